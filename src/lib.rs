@@ -1,0 +1,12 @@
+//! Plans a multi-day overhaul by a ship's own crew: who does what, when.
+//!
+//! A job folder becomes a [`model::Problem`]; a labour model and a slot engine turn it into a
+//! [`plan::Plan`]; the verifier proves that the plan breaks no rule.
+
+pub mod account;
+pub mod clock;
+pub mod id;
+pub mod model;
+pub mod plan;
+pub mod rest;
+pub mod time;

@@ -1,0 +1,3 @@
+//! The `turnto` command.
+
+fn main() {}

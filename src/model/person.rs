@@ -1,0 +1,110 @@
+//! People: what they can do, and when they are there to do it.
+
+use crate::clock::Day;
+use crate::id::{CompetenceId, RuleSetId};
+use crate::time::{Minutes, Moment, Span};
+
+/// A member of the crew, or a shore worker.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Person {
+    /// Short code, unique (`2E`).
+    pub code: String,
+    /// Name as written on the day sheet.
+    pub name: String,
+    /// Rank or role.
+    pub role: String,
+    /// What the person can do; sorted, no repeats.
+    pub competences: Vec<CompetenceId>,
+    /// The working stretches of each ship's day, laid out to the end of the layout; in time order, apart.
+    pub stretches: Vec<Stretch>,
+    /// Named breaks, laid out; in time order, apart. A gap between two pieces of work that lies inside
+    /// one of these is neither work nor rest.
+    pub breaks: Vec<Span>,
+    /// Most job time in one ship's day, overtime included; `None` where there is no cap.
+    pub job_cap: Option<Minutes>,
+    /// Most ship's days of the job with any overtime; `None` where there is no such limit.
+    pub evenings: Option<u32>,
+    /// The rest rules the person is under.
+    pub rest: RuleSetId,
+    /// When the person is not aboard; in time order, apart.
+    pub away: Vec<Span>,
+    /// Work recorded before planning begins; in time order.
+    pub recorded: Vec<Recorded>,
+    /// From when on the record is complete; before it, time is unknown. `None`: nothing is known.
+    pub recorded_from: Option<Moment>,
+    /// What the person answers for (`permits`, `bunkers`), printed and nothing more.
+    pub answers_for: Vec<String>,
+}
+
+impl Person {
+    /// Whether the person holds `competence`.
+    #[must_use]
+    pub fn holds(&self, competence: CompetenceId) -> bool {
+        self.competences.binary_search(&competence).is_ok()
+    }
+
+    /// Whether the person is aboard for the whole of `span`.
+    #[must_use]
+    pub fn aboard(&self, span: Span) -> bool {
+        !self.away.iter().any(|a| a.overlaps(span))
+    }
+}
+
+/// A person's ordinary and overtime hours of one ship's day, joined across named breaks.
+///
+/// Within a stretch, the time between the first and the last piece of work is never rest. A stretch
+/// belongs to the ship's day in which it starts. Ordinary and overtime pieces do not overlap.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Stretch {
+    /// The ship's day it belongs to.
+    pub day: Day,
+    /// Ordinary hours, in time order; touching pieces are joined. Never empty.
+    pub ordinary: Vec<Span>,
+    /// Overtime allowed before, after or between them, in time order.
+    pub overtime: Vec<Span>,
+}
+
+impl Stretch {
+    /// From the first ordinary or overtime minute to the last.
+    ///
+    /// # Panics
+    /// If the stretch has no ordinary hours, which [`crate::model::Problem::new`] rules out.
+    #[must_use]
+    pub fn hull(&self) -> Span {
+        let mut pieces = self.ordinary.iter().chain(&self.overtime).copied();
+        let first = pieces.next().expect("a stretch has hours");
+        pieces.fold(first, Span::hull)
+    }
+
+    /// All its hours, ordinary and overtime, sorted and joined where they touch.
+    #[must_use]
+    pub fn hours(&self) -> Vec<Span> {
+        crate::time::union(self.ordinary.iter().chain(&self.overtime).copied().collect())
+    }
+}
+
+/// A stretch of work found in the record.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Recorded {
+    /// From when to when.
+    pub span: Span,
+    /// What it was.
+    pub kind: RecordKind,
+    /// Free text of the record.
+    pub note: String,
+}
+
+/// What a recorded stretch was. Every kind is work to the rest rules.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum RecordKind {
+    /// A watch.
+    Watch,
+    /// A task of the job.
+    Task,
+    /// A duty, or ordinary day work.
+    Duty,
+    /// A call-out.
+    Call,
+    /// A drill or muster.
+    Drill,
+}

@@ -1,0 +1,147 @@
+//! Tasks of the overhaul and the tools they block.
+
+use crate::id::{CompetenceId, PhaseId, PostId, TagId, TaskId, ToolId, UnitId};
+use crate::time::{Minutes, Moment, Slots, Span};
+
+/// A piece of the overhaul.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Task {
+    /// Short code, unique (`A12`).
+    pub code: String,
+    /// What is done.
+    pub text: String,
+    /// The phase it belongs to.
+    pub phase: PhaseId,
+    /// One entry a person: the competence each brings. All different people, present together from start
+    /// to end of every spell. Empty: nobody works on it, it runs by itself.
+    pub needs: Vec<CompetenceId>,
+    /// Estimated hours as given: least, typical, most.
+    pub hours: Estimate,
+    /// Length in slots: the hours planned with, rounded up once. At least one.
+    pub length: Slots,
+    /// Where it may stop.
+    pub stop: Stop,
+    /// Whether a named break pauses a part or a `never` spell; if not, a part or a `never` spell does not
+    /// run over a named break of anybody in its team.
+    pub pauses: bool,
+    /// What it comes after.
+    pub after: Vec<After>,
+    /// Tools held during its spells, with how many of each; no repeats.
+    pub tools: Vec<(ToolId, u32)>,
+    /// Not before this moment (hard).
+    pub not_before: Option<Moment>,
+    /// All done by this moment (hard).
+    pub not_after: Option<Moment>,
+    /// Cautions and bans refer to these; sorted.
+    pub tags: Vec<TagId>,
+    /// Units out from its first start.
+    pub takes_out: Vec<UnitId>,
+    /// Units handed back at its last end.
+    pub hands_back: Vec<UnitId>,
+    /// Positions in `needs` that one person fills through all spells; sorted.
+    pub same: Vec<usize>,
+    /// People barred from a position.
+    pub different: Vec<Different>,
+    /// May be done outside ordinary hours and overtime; flagged where it is.
+    pub emergency: bool,
+    /// The post whose watch attends it, for a task without people.
+    pub attended_by: Option<PostId>,
+}
+
+/// Hours as given in the job folder, in minutes.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Estimate {
+    /// Least.
+    pub least: Minutes,
+    /// Typical; what is planned with.
+    pub typical: Minutes,
+    /// Most.
+    pub most: Minutes,
+}
+
+/// Where a task may stop.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Stop {
+    /// At any slot; each spell but the last is at least `min_spell` long.
+    Any {
+        /// Shortest spell but the last.
+        min_spell: Slots,
+    },
+    /// Only between its `parts` parts, which differ by at most one slot, longer first; each part is one
+    /// spell. At least one and at most as many as the task has slots.
+    Parts(u32),
+    /// Nowhere: one spell inside one working stretch.
+    Never,
+}
+
+impl Task {
+    /// Lengths of the parts of a task in order, longer first; a `Never` task is one part, an `Any` task
+    /// has none.
+    #[must_use]
+    pub fn part_lengths(&self) -> Vec<Slots> {
+        match self.stop {
+            Stop::Any { .. } => Vec::new(),
+            Stop::Never => vec![self.length],
+            Stop::Parts(parts) => {
+                let parts = i32::try_from(parts).unwrap_or(1).max(1);
+                let (each, longer) = (self.length.count() / parts, self.length.count() % parts);
+                (0..parts).map(|i| Slots::new(each + i32::from(i < longer))).collect()
+            }
+        }
+    }
+
+    /// Whether nobody works on it: it runs round the clock in one spell.
+    #[must_use]
+    pub const fn unmanned(&self) -> bool {
+        self.needs.is_empty()
+    }
+}
+
+/// Finish-to-start with a wait.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub struct After {
+    /// The task that must have ended.
+    pub task: TaskId,
+    /// Elapsed time between its end and the start; rounded up to the next slot boundary.
+    pub lag: Minutes,
+}
+
+/// Who may not fill a position: nobody who filled any of some positions of another task.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Different {
+    /// Position in `needs` of this task.
+    pub need: usize,
+    /// The other task.
+    pub other: TaskId,
+    /// Positions of the other task; empty means every one.
+    pub other_needs: Vec<usize>,
+}
+
+/// A countable thing tasks block.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Tool {
+    /// Short code, unique (`CRANE`).
+    pub code: String,
+    /// Name in full.
+    pub name: String,
+    /// How many there are.
+    pub number: u32,
+    /// When it cannot be had (lent, broken, not yet aboard); in time order, apart. A held tool may not
+    /// be away either.
+    pub away: Vec<Span>,
+    /// Calibrated until, if that is said; as written.
+    pub calibrated_until: Option<String>,
+}
+
+/// A tool held through waits: from the first start of one task to the end of another, nights included.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Hold {
+    /// The tool.
+    pub tool: ToolId,
+    /// How many of it.
+    pub number: u32,
+    /// The task that fills it.
+    pub fill: TaskId,
+    /// The task that empties it; comes after `fill`, or is `fill` itself.
+    pub empty: TaskId,
+}

@@ -1,0 +1,107 @@
+//! Posts and the turns people stand on them; duties that call people away.
+
+use crate::id::{CompetenceId, PersonId, PostId, TagId, UnitId};
+use crate::time::{Minutes, Span};
+
+/// A post that somebody mans without a gap while it is set.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Post {
+    /// Short code, unique (`OOW`, `WR`).
+    pub code: String,
+    /// Name in full.
+    pub name: String,
+    /// The competence that lets somebody stand it.
+    pub competence: CompetenceId,
+    /// When it must be manned, laid out to the end of the layout; in time order, apart.
+    pub manned: Vec<Span>,
+    /// How many tasks without people (a running-in) its watch may attend at once.
+    pub attends: u32,
+}
+
+/// One turn of one person on one post: a whole watch, or the part of one that is split by a cover.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Turn {
+    /// The post.
+    pub post: PostId,
+    /// From when to when.
+    pub span: Span,
+    /// Who stands it.
+    pub stand: Stand,
+    /// The line it belongs to, as people call it (`12-4`); for covers, the reason.
+    pub line: String,
+}
+
+/// Who stands a turn.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum Stand {
+    /// This person.
+    Fixed(PersonId),
+    /// One of these, for the plan to decide; never empty, no repeats.
+    Open(Vec<PersonId>),
+}
+
+/// One occurrence of a duty: a call on people that is neither a watch nor a task.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Duty {
+    /// Code of the duty, shared by its repeats (`toolbox`).
+    pub code: String,
+    /// Name in full.
+    pub name: String,
+    /// Which repeat this is, from 1.
+    pub occurrence: u32,
+    /// Who attends, in id order, no repeats.
+    pub who: Vec<PersonId>,
+    /// When.
+    pub when: When,
+    /// Whether people may leave it when called.
+    pub leavable: bool,
+    /// How it meets the watch of one who attends.
+    pub on_watch: OnWatch,
+    /// Whether it counts as a drill.
+    pub drill: bool,
+    /// Whether it has all hands out and is its own reserve.
+    pub all_hands: bool,
+    /// Tags of tasks that may not run meanwhile.
+    pub bans: Vec<TagId>,
+    /// Units it takes out from its start.
+    pub takes_out: Vec<UnitId>,
+    /// Units it hands back at its end.
+    pub hands_back: Vec<UnitId>,
+}
+
+/// When a duty is done.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum When {
+    /// At this time.
+    Fixed(Span),
+    /// At any time inside `window` that suits all who attend, in one piece of `length`, starting on the
+    /// slot grid.
+    Movable {
+        /// Earliest start to latest end.
+        window: Span,
+        /// How long it takes.
+        length: Minutes,
+    },
+}
+
+/// How a duty meets the watch of a person who attends it.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum OnWatch {
+    /// Those on watch are excused for the part that falls in their watch.
+    Excused,
+    /// One who has the watch then does it along with the watch.
+    DoneOnWatch,
+    /// Nobody who attends may be on watch then.
+    Clash,
+}
+
+/// A window in which tasks with some tags may not run (heavy weather bans lifts).
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Ban {
+    /// From when to when.
+    pub span: Span,
+    /// The tags.
+    pub tags: Vec<TagId>,
+    /// Why, in words.
+    pub reason: String,
+}
