@@ -5,7 +5,9 @@
 
 pub mod account;
 pub mod clock;
+pub mod diag;
 pub mod id;
+pub mod input;
 pub mod model;
 pub mod plan;
 pub mod rest;

@@ -1,0 +1,1 @@
+//! The small job folder that `turnto new` writes.
