@@ -4,9 +4,12 @@
 //! [`plan::Plan`]; the verifier proves that the plan breaks no rule.
 
 pub mod account;
+pub mod bits;
 pub mod clock;
+pub mod engine;
 pub mod id;
 pub mod model;
 pub mod plan;
 pub mod rest;
+pub mod rng;
 pub mod time;
