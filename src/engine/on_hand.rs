@@ -23,7 +23,7 @@ impl State<'_> {
                 list.push(OnHand { person, span });
                 have = self.people.ids().map(|p| self.on_hand(p, day)).sum();
             }
-            missing += i64::from((needed - have).max(0)).div_ceil(i64::from(ground.slot));
+            missing += (i64::from((needed - have).max(0)) + i64::from(ground.slot) - 1) / i64::from(ground.slot);
         }
         list.sort_unstable();
         (list, missing)

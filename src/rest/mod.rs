@@ -3,6 +3,7 @@
 mod builtin;
 mod figures;
 mod finding;
+mod line;
 mod naive;
 mod readings;
 pub mod rule;
@@ -16,3 +17,4 @@ pub use naive::{Judged, findings, judge, uncheckable_before};
 pub use readings::{Divided, Edge, Readings, ShortGap, Windows};
 pub use set::{RuleSet, RuleSetError, RuleSetParts};
 pub use timeline::Timeline;
+pub use line::Line;
