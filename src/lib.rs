@@ -13,3 +13,4 @@ pub mod plan;
 pub mod rest;
 pub mod rng;
 pub mod time;
+pub mod verify;
