@@ -8,5 +8,6 @@ pub mod clock;
 pub mod id;
 pub mod model;
 pub mod plan;
+pub mod report;
 pub mod rest;
 pub mod time;
