@@ -7,6 +7,7 @@ pub mod account;
 pub mod clock;
 pub mod id;
 pub mod model;
+pub mod out;
 pub mod plan;
 pub mod report;
 pub mod rest;

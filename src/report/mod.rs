@@ -20,11 +20,11 @@ mod write;
 pub use answers::{Answers, HeldBy, RestTight};
 pub use day::{ByItself, Caution, DaySheet, DutyRow, PersonDay, ToolRow, Waiting, WatchRow};
 pub use lines::{Act, Line, Next, TaskLine, tools_of};
-pub use names::aim_name;
 pub use machinery::{MachineryDay, MachineryLine, Trip};
+pub use names::{RulesInUse, aim_name};
 pub use read::{PlanProblem, read_plan};
 pub use reserve::{KindPeriod, Part, Period, ReserveDay, Weakest};
-pub use solved::{AimValue, Amount, ChainLink, CutBy, ModelHour, ModelHours, Reading, Solved};
+pub use solved::{AimValue, Amount, ChainLink, CutBy, ModelHour, ModelHours, Solved};
 pub use totals::{CompetenceDay, PersonTotal, PhaseTotal, TaskTotal, Totals};
 
 use crate::account::Account;

@@ -5,7 +5,7 @@ use crate::id::{PersonId, TaskId};
 use crate::model::Aim;
 use crate::report::Report;
 use crate::rest::Finding;
-use crate::time::Moment;
+use crate::time::{Minutes, Moment};
 
 impl Report<'_> {
     /// Code of a person.
@@ -37,6 +37,40 @@ impl Report<'_> {
     pub fn rule_name(&self, person: PersonId, finding: &Finding) -> String {
         let set = &self.problem().rule_sets[self.problem().people[person].rest];
         format!("{}, rule {}", set.code, finding.rule + 1)
+    }
+}
+
+/// A set of rest rules with the people under it.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct RulesInUse {
+    /// Code of the set.
+    pub code: String,
+    /// Name of the set.
+    pub name: String,
+    /// Where the set is from.
+    pub source: String,
+    /// Shortest gap that is rest.
+    pub min_rest: Minutes,
+    /// Number and words of each reading.
+    pub readings: Vec<(String, String)>,
+    /// Who is under it, in table order.
+    pub people: Vec<PersonId>,
+}
+
+impl Report<'_> {
+    /// The rule sets that somebody is under, in table order.
+    #[must_use]
+    pub fn rules_in_use(&self) -> Vec<RulesInUse> {
+        let problem = self.problem();
+        let sets = problem.rule_sets.pairs().map(|(id, set)| RulesInUse {
+            code: set.code.clone(),
+            name: set.code.clone(),
+            source: String::new(),
+            min_rest: set.min_rest,
+            readings: Vec::new(),
+            people: problem.people.pairs().filter(|(_, p)| p.rest == id).map(|(p, _)| p).collect(),
+        });
+        sets.filter(|set| !set.people.is_empty()).collect()
     }
 }
 

@@ -28,9 +28,6 @@ pub struct Solved {
     pub aims: Vec<AimValue>,
     /// What ended the search before it was done.
     pub cut_by: CutBy,
-    /// The readings of the rest rules in use: short name and what it says, in the order they are to be
-    /// printed.
-    pub readings: Vec<Reading>,
     /// What the labour model gave, or why there is nothing to compare with.
     pub model: ModelHours,
     /// How much later each task could end without a later finish, where it was found by planning again.
@@ -82,15 +79,6 @@ pub enum CutBy {
     Time,
     /// An interruption by the user.
     Signal,
-}
-
-/// One reading of a rest rule.
-#[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
-pub struct Reading {
-    /// What is read (`24-hour window`).
-    pub name: String,
-    /// How (`starts at any end of rest`).
-    pub choice: String,
 }
 
 /// Hours by competence and day as the labour model had them.

@@ -3,7 +3,6 @@
 //! Instants are RFC 3339 with the ship's offset at that moment; hours are decimal. Keys are written in
 //! the order of the fields.
 
-use std::collections::BTreeMap;
 use std::fmt;
 
 use serde::de::{Deserialize, Deserializer, MapAccess, Visitor};
@@ -129,8 +128,8 @@ objects! {
         plan_no: u32,
         /// Number of the plan it was made from.
         based_on: Option<u32>,
-        /// Readings of the rest rules in use.
-        readings: BTreeMap<String, String>,
+        /// Readings of the rest rules in use: by code of the rule set, then by number of the reading.
+        readings: Ordered<Ordered<String>>,
         /// Before this, rest cannot be checked for want of a record.
         not_checkable_before: Option<String>,
         /// Where machinery or reserve falls short.

@@ -1,7 +1,5 @@
 //! From a report to the types of `plan.json`.
 
-use std::collections::BTreeMap;
-
 use crate::account::{Doing, ShortOf, What};
 use crate::id::{DutyId, PersonId, TaskId, TurnId};
 use crate::model::{Stand, Stop, When};
@@ -38,7 +36,7 @@ pub(super) fn plan_file(report: &Report<'_>) -> wire::PlanFile {
         aims: solved.aims.iter().map(aim).collect(),
         plan_no: solved.plan_no,
         based_on: solved.based_on,
-        readings: solved.readings.iter().map(|r| (r.name.clone(), r.choice.clone())).collect::<BTreeMap<_, _>>(),
+        readings: wire::Ordered(report.rules_in_use().into_iter().map(|r| (r.code, wire::Ordered(r.readings))).collect()),
         not_checkable_before: answers.not_checkable_before.map(|(_, at)| report.stamp(at)),
         shortfalls: account.shortfalls.iter().map(|s| shortfall(report, s.span, &s.of)).collect(),
         milestones: answers.milestones.iter().map(|(id, m)| milestone(report, *id, *m)).collect(),

@@ -101,8 +101,7 @@ fn team(problem: &Problem, task: TaskId, node: &Node<'_>, faults: &mut Faults) -
             sound = false;
         }
     }
-    let empty: Vec<&str> =
-        (0..needs.len()).filter(|i| filled[*i].is_none()).map(|i| problem.competences[needs[i]].code.as_str()).collect();
+    let empty: Vec<&str> = (0..needs.len()).filter(|i| filled[*i].is_none()).map(|i| problem.competences[needs[i]].code.as_str()).collect();
     if sound && !empty.is_empty() {
         list.fault(faults, format!("nobody brings {}", empty.join(", ")));
     }
