@@ -12,3 +12,4 @@ pub mod plan;
 pub mod report;
 pub mod rest;
 pub mod time;
+pub mod verify;

@@ -1,0 +1,3 @@
+//! Tests of the library from outside, in one binary.
+
+mod rest_vectors;
