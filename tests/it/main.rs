@@ -1,0 +1,4 @@
+//! One test binary: what holds for the whole program, seen from outside.
+
+mod layers;
+mod source;
