@@ -10,3 +10,4 @@ pub mod model;
 pub mod plan;
 pub mod rest;
 pub mod time;
+pub mod verify;
