@@ -1,4 +1,5 @@
 //! One test binary: what holds for the whole program, seen from outside.
 
 mod layers;
+mod rest_vectors;
 mod source;
