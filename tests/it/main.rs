@@ -1,3 +1,5 @@
-//! Tests of the library from outside, in one binary.
+//! One test binary: what holds for the whole program, seen from outside.
 
+mod layers;
 mod rest_vectors;
+mod source;
