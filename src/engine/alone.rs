@@ -84,10 +84,9 @@ impl Alone {
         (from..runs.len()).find(|s| usize::from(runs[*s]) >= length).map(|s| s + length)
     }
 
-    /// For a finish at slot `finish`: the latest end of every task through everything after it. 0 where it
-    /// does not fit.
-    pub(super) fn latest_ends(&self, ground: &Ground, finish: usize) -> IdVec<TaskId, usize> {
-        let mut latest = IdVec::filled(finish, ground.tasks.len());
+    /// Where every task is asked to end by the slot in `latest`: the latest end of every task through
+    /// everything after it. 0 where it does not fit.
+    pub(super) fn latest_ends(&self, ground: &Ground, mut latest: IdVec<TaskId, usize>) -> IdVec<TaskId, usize> {
         for id in ground.problem.order().iter().rev() {
             let to = latest[*id];
             let start = self.backward(ground, *id, to);

@@ -88,11 +88,18 @@ fn person<'g>(ground: &'g Ground<'g>, context: &Context, id: PersonId, end: usiz
     for hull in hulls.iter().flatten() {
         line.insert(*hull);
     }
+    let mut open = fixed.ordinary.clone();
+    let mut left = context.overtime[id].clone();
+    for s in fixed.overtime.iter() {
+        let left = &mut left[ground.day[s] as usize];
+        if *left > 0 {
+            *left -= 1;
+            open.insert(s);
+        }
+    }
     let mut run = vec![0_u16; ground.len];
     for s in (0..end).rev() {
-        let day = ground.day[s] as usize;
-        let open = fixed.ordinary.has(s) || (fixed.overtime.has(s) && context.overtime[id][day]);
-        if open && !busy.has(s) {
+        if open.has(s) && !busy.has(s) {
             let goes_on = s + 1 < end && fixed.stretch[s] == fixed.stretch[s + 1] && fixed.stretch[s] != NO_STRETCH;
             run[s] = if goes_on { run[s + 1].saturating_add(1) } else { 1 };
         }
@@ -172,7 +179,7 @@ pub(super) fn first_context(ground: &Ground) -> Context {
             When::Movable { window, .. } => problem.grid.moment(problem.grid.ceil(window.start().max(problem.start))),
         })
         .collect();
-    let overtime = IdVec::filled(vec![false; ground.n_days], problem.people.len());
+    let overtime = IdVec::filled(vec![0; ground.n_days], problem.people.len());
     let open: Vec<crate::id::TurnId> =
         problem.turns.pairs().filter(|(_, t)| matches!(t.stand, crate::model::Stand::Open(_))).map(|(id, _)| id).collect();
     // People on open turns not yet decided stand nowhere while others are.

@@ -12,8 +12,8 @@ pub(super) struct Context {
     pub(super) turns: IdVec<TurnId, PersonId>,
     /// When each duty starts.
     pub(super) duties: IdVec<DutyId, Moment>,
-    /// Per person, whether overtime of a ship's day (counted from 0) may be used.
-    pub(super) overtime: IdVec<PersonId, Vec<bool>>,
+    /// Per person and ship's day (counted from 0), how many of its overtime slots may be used, earliest first.
+    pub(super) overtime: IdVec<PersonId, Vec<u16>>,
 }
 
 /// The time a duty takes when it starts at `start`.

@@ -3,9 +3,11 @@
 mod alone;
 mod base;
 mod context;
+mod field;
 mod finish;
 mod ground;
 mod machinery;
+mod moves;
 mod on_hand;
 mod place;
 mod reserve;
@@ -17,14 +19,13 @@ mod team;
 
 use std::sync::Arc;
 
-use self::context::Context;
+use self::field::{Asked, Field, Found};
 use self::ground::Ground;
 use self::place::Effort;
-use self::search::{Field, Found, better, mutate};
+use self::search::Search;
 use crate::id::TaskId;
 use crate::model::Problem;
 use crate::plan::Plan;
-use crate::rng::Stream;
 use crate::time::Moment;
 
 /// How hard to try.
@@ -32,8 +33,8 @@ use crate::time::Moment;
 pub struct Options {
     /// Seed of every random choice.
     pub seed: u64,
-    /// Generations to make in all.
-    pub generations: u64,
+    /// Generations without gain after which a stage of the search ends; 0 for the first plan alone.
+    pub patience: u64,
     /// A proven lower bound on the finish, to aim at and to stop at.
     pub bound: Option<Moment>,
 }
@@ -85,63 +86,34 @@ pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Out
     let ground = Ground::new(problem);
     let context = Arc::new(base::first_context(&ground));
     let mut effort = Effort::default();
-    let mut best: Option<Found> = None;
-    let mut stuck = None;
     let mut end = ground.slot_from(problem.end);
-    let mut field = None;
-    while best.is_none() && end <= ground.len {
-        let tried = Field::new(&ground, context.clone(), end, options.bound.map(|b| ground.slot_from(b)));
-        match tried.build(&tried.first_genes(), true, &mut effort) {
-            Ok(found) => best = Some(found),
-            Err(task) => stuck = Some(task.0),
+    let day = usize::try_from(24 * 60 / ground.slot).unwrap_or(48);
+    let first = loop {
+        let asked = Asked::new(&ground, options.bound.map_or(end, |b| ground.slot_from(b)));
+        let field = Field::new(&ground, context.clone(), end, &asked);
+        match field.build(&field.first_genes(), true, &mut effort) {
+            Ok(found) => break Ok((found, asked)),
+            Err(stuck) if end >= ground.len => break Err(stuck),
+            Err(_) => end = (end + day).min(ground.len),
         }
-        field = Some(tried);
-        if best.is_none() {
-            let next = (end + usize::try_from(24 * 60 / ground.slot).unwrap_or(48)).min(ground.len);
-            if next == end {
-                break;
-            }
-            end = next;
-        }
-    }
-    let (Some(field), Some(best)) = (field, best) else {
-        return Outcome::Stuck(stuck.unwrap_or_else(|| problem.tasks.ids().next().expect("a problem without tasks is never stuck")));
     };
-    improve(&field, best, options, watch, effort)
-}
-
-fn improve(field: &Field, first: Found, options: &Options, watch: &mut dyn Watch, mut effort: Effort) -> Outcome {
-    let mut random = Stream::new(options.seed, 1);
-    let mut best = first.clone();
-    let mut current = first;
-    watch.improved(0, current.state.moment(current.state.finish()));
-    let mut generation = 0;
-    let mut stopped = false;
-    while generation < options.generations {
-        if watch.stop() {
-            stopped = true;
-            break;
+    let (first, asked) = match first {
+        Ok(found) => found,
+        Err(stuck) => return Outcome::Stuck(stuck.0),
+    };
+    let mut search = Search::new(first, asked, effort, options, watch);
+    if options.patience > 0 {
+        let met = |found: &Found| found.distance == 0;
+        search.run(options.patience, false, met);
+        if !met(&search.best) && !search.stopped {
+            search.open_overtime();
+            search.run(2 * options.patience, true, met);
         }
-        generation += 1;
-        let genes = mutate(field, &current, &mut random);
-        let Ok(next) = field.build(&genes, random.chance(300), &mut effort) else { continue };
-        if better(&next, &best) {
-            best = next.clone();
-            watch.improved(generation, best.state.moment(best.state.finish()));
-        }
-        let slack = i64::try_from(random.below(4)).unwrap_or(0);
-        if better(&next, &current) || next.distance <= current.distance + slack && next.score.0[..2] <= current.score.0[..2] {
-            current = next;
-        }
-        if generation % 500 == 0 {
-            current = best.clone();
+        if !search.stopped {
+            let overtime = search.best.state.people.iter().any(|p| p.overtime.iter().any(|m| *m > 0));
+            search.run(options.patience, overtime, |_| false);
         }
     }
+    let Search { best, effort, generation, stopped, .. } = search;
     Outcome::Found(Solution { plan: best.state.plan(best.on_hand), generations: generation, attempts: effort.attempts, stopped })
-}
-
-/// The first context, for tests of single steps.
-#[cfg(test)]
-fn context_of(ground: &Ground) -> Context {
-    base::first_context(ground)
 }

@@ -150,8 +150,8 @@ impl State<'_> {
         days.dedup();
         let open = &self.context.overtime[person];
         let used = &self.people[person].overtime;
-        let counted = (0..ground.n_days).filter(|d| open[*d] || used[*d] > 0).count();
-        let more = days.iter().filter(|d| !open[**d as usize] && used[**d as usize] == 0).count();
+        let counted = (0..ground.n_days).filter(|d| open[*d] > 0 || used[*d] > 0).count();
+        let more = days.iter().filter(|d| open[**d as usize] == 0 && used[**d as usize] == 0).count();
         more == 0 || counted + more <= most as usize
     }
 
