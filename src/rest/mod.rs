@@ -13,6 +13,7 @@ mod windows;
 
 pub use figures::{Figures, figures};
 pub use finding::Finding;
+pub use line::{ClosedRules, Line, LineInput, Mark, NotClosed};
 pub use naive::{Judged, findings, judge, uncheckable_before};
 pub use readings::{Divided, Edge, Readings, ShortGap, Windows};
 pub use set::{RuleSet, RuleSetError, RuleSetParts};
