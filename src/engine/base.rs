@@ -75,7 +75,7 @@ fn person<'g>(ground: &'g Ground<'g>, context: &Context, id: PersonId, end: usiz
         callable.remove_range(from + usize::from(after), ground.slot_from(span.end()));
     }
     let recorded: Vec<Span> = model.recorded.iter().map(|r| r.span).collect();
-    let mut line = Line::new(&problem.rule_sets[model.rest], &recorded, &pieces, &model.breaks);
+    let mut line = ground.line(id, &recorded, &pieces, end);
     let hulls: Vec<Option<Span>> = model
         .stretches
         .iter()
@@ -214,7 +214,7 @@ fn turn_cost(ground: &Ground, decided: &[(PersonId, Span)], person: PersonId, sp
         }
     }
     let recorded: Vec<Span> = model.recorded.iter().map(|r| r.span).collect();
-    let line = Line::new(&problem.rule_sets[model.rest], &recorded, &fixed, &model.breaks);
+    let line = ground.line(person, &recorded, &fixed, ground.len);
     let clash = own.iter().any(|t| t.overlaps(span)) || !model.aboard(span);
     let (from, to) = ground.inside(span);
     let lost = ground.people[person].ordinary.count_range(from, to);
@@ -250,7 +250,7 @@ pub(super) fn duty_starts(ground: &Ground, context: &Context, id: DutyId, ignore
                 taken.extend(attendance(d, duty_span(d, context.duties[other]), &turns));
             }
             let recorded: Vec<Span> = model.recorded.iter().map(|r| r.span).collect();
-            (*p, Line::new(&problem.rule_sets[model.rest], &recorded, &taken, &model.breaks), taken, turns)
+            (*p, ground.line(*p, &recorded, &taken, ground.len), taken, turns)
         })
         .collect();
     let mut starts: Vec<(bool, crate::time::Moment)> = Vec::new();

@@ -72,7 +72,10 @@ impl<'g> Field<'g> {
     /// One generation forward, and, where `justify` says so, backward and forward again.
     pub(super) fn build(self: &Arc<Self>, genes: &Genes, justify: bool, effort: &mut Effort) -> Result<Found<'g>, Stuck> {
         let mut best = self.forward(genes, effort)?;
-        if justify && let Some(again) = self.justified(&best, effort) && again.rank() < best.rank() {
+        if justify
+            && let Some(again) = self.justified(&best, effort)
+            && again.rank() < best.rank()
+        {
             best = again;
         }
         Ok(best)

@@ -4,8 +4,9 @@
 //! `moment(i + 1)`. The last slot ends at the problem's latest end.
 
 use crate::bits::Bits;
-use crate::id::{CompetenceId, IdVec, PersonId, PostId, TaskId, ToolId};
+use crate::id::{CompetenceId, IdVec, PersonId, PostId, RuleSetId, TaskId, ToolId};
 use crate::model::{Problem, Stop};
+use crate::rest::{ClosedRules, Line, LineInput, Readings, RuleSet};
 use crate::time::{Minutes, Moment, Slot, Slots, Span};
 
 /// Marks a slot outside every working stretch.
@@ -30,6 +31,8 @@ pub(super) struct Ground<'p> {
     /// How many of each tool there are in each slot.
     pub(super) tools: IdVec<ToolId, Vec<u16>>,
     pub(super) reserve: ReserveGround,
+    /// The rest rules in the form that is planned with.
+    rules: IdVec<RuleSetId, ClosedRules>,
 }
 
 #[derive(Debug)]
@@ -133,6 +136,7 @@ impl<'p> Ground<'p> {
             calendars: Vec::new(),
             tools: IdVec::new(),
             reserve: ReserveGround { at: Vec::new(), kinds: Vec::new(), hours: Bits::none(len), unbooked: Vec::new() },
+            rules: problem.rule_sets.iter().map(closed).collect(),
         };
         let people: Vec<GroundPerson> = problem.people.ids().map(|p| ground.person(p)).collect();
         ground.people = people.into();
@@ -170,6 +174,20 @@ impl<'p> Ground<'p> {
     /// Slots that share a minute with `span`.
     pub(super) fn touching(&self, span: Span) -> (usize, usize) {
         (self.slot_to(span.start()), self.slot_from(span.end()))
+    }
+
+    /// The rest timeline of a person with recorded and fixed work, judged up to slot `end`.
+    pub(super) fn line(&self, id: PersonId, recorded: &[Span], fixed: &[Span], end: usize) -> Line {
+        let problem = self.problem;
+        let person = &problem.people[id];
+        Line::new(LineInput {
+            rules: &self.rules[person.rest],
+            recorded,
+            fixed,
+            breaks: &person.breaks,
+            scope: self.span(0, end),
+            clock: &problem.clock,
+        })
     }
 
     fn person(&mut self, id: PersonId) -> GroundPerson {
@@ -235,18 +253,17 @@ impl<'p> Ground<'p> {
             allowed.intersect(&manned);
         }
         let lag = |after: &crate::model::After| (after.task, count(problem.grid.ceil_length(after.lag)));
-        let mut apart: Vec<Apart> = task
-            .different
-            .iter()
-            .map(|d| Apart { need: d.need, other: d.other, other_needs: d.other_needs.clone() })
-            .collect();
+        let mut apart: Vec<Apart> =
+            task.different.iter().map(|d| Apart { need: d.need, other: d.other, other_needs: d.other_needs.clone() }).collect();
         for (other_id, other) in problem.tasks.pairs() {
             for d in other.different.iter().filter(|d| d.other == id) {
                 let mine = if d.other_needs.is_empty() { (0..task.needs.len()).collect() } else { d.other_needs.clone() };
                 apart.extend(mine.into_iter().map(|need| Apart { need, other: other_id, other_needs: vec![d.need] }));
             }
         }
-        let holds = |test: &dyn Fn(&crate::model::Hold) -> bool| problem.holds.iter().enumerate().filter(|(_, h)| test(h)).map(|(i, _)| i).collect();
+        let holds = |test: &dyn Fn(&crate::model::Hold) -> bool| {
+            problem.holds.iter().enumerate().filter(|(_, h)| test(h)).map(|(i, _)| i).collect()
+        };
         GroundTask {
             needs: task
                 .needs
@@ -331,6 +348,12 @@ impl<'p> Ground<'p> {
             }
         }
     }
+}
+
+/// Rules to plan with: as read if that reading is closed downwards (added work never cures a finding),
+/// else in the default reading; the verifier judges every plan by the reading chosen.
+fn closed(set: &RuleSet) -> ClosedRules {
+    ClosedRules::new(set).or_else(|_| ClosedRules::new(&set.read_as(Readings::default()))).expect("the default readings are closed")
 }
 
 fn slots(i: usize) -> Slots {

@@ -61,7 +61,8 @@ pub(super) fn shortfall(state: &State) -> i64 {
             if missing <= 0 {
                 continue;
             }
-            let recovered = ended.is_none_or(|e| Span::new(state.moment(e), state.moment(slot)).is_some_and(|s| s.length() >= group.recover));
+            let recovered =
+                ended.is_none_or(|e| Span::new(state.moment(e), state.moment(slot)).is_some_and(|s| s.length() >= group.recover));
             if began.is_none() || (ended != Some(slot) && recovered) {
                 began = Some(slot);
             }

@@ -88,7 +88,11 @@ impl State<'_> {
         let open = |s: usize| {
             let stretch = ground.people[person].stretch[s];
             let inside = stretch != NO_STRETCH && state.hulls[stretch as usize].is_some_and(|h| h.overlaps(ground.span(s, s + 1)));
-            ground.day[s] as usize == day && ground.people[person].ordinary.has(s) && ground.reserve.hours.has(s) && !state.busy.has(s) && !inside
+            ground.day[s] as usize == day
+                && ground.people[person].ordinary.has(s)
+                && ground.reserve.hours.has(s)
+                && !state.busy.has(s)
+                && !inside
         };
         let mut gaps = Vec::new();
         let mut s = 0;

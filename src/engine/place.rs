@@ -48,7 +48,10 @@ impl State<'_> {
             }
             (Shape::Chunks(lengths), Way::Backward) => {
                 let mut at = to;
-                lengths.iter().rev().all(|length| self.chunk_backward(task, *length, from, at, costs, effort).map(|start| at = start).is_some())
+                lengths
+                    .iter()
+                    .rev()
+                    .all(|length| self.chunk_backward(task, *length, from, at, costs, effort).map(|start| at = start).is_some())
             }
             (Shape::Any(min), Way::Forward) => self.any_forward(task, *min, from, to, costs, effort),
             (Shape::Any(min), Way::Backward) => self.any_backward(task, *min, from, to, costs, effort),
@@ -281,7 +284,17 @@ impl State<'_> {
     /// The most slots, between `least` and `most`, of one spell at `at` for which a team exists (fewer
     /// slots never lose a team); 0 where there is none.
     #[expect(clippy::too_many_arguments, reason = "one step of placing a task, called from one place")]
-    fn longest(&mut self, task: TaskId, at: usize, least: usize, most: usize, to: usize, way: Way, costs: &Costs, effort: &mut Effort) -> usize {
+    fn longest(
+        &mut self,
+        task: TaskId,
+        at: usize,
+        least: usize,
+        most: usize,
+        to: usize,
+        way: Way,
+        costs: &Costs,
+        effort: &mut Effort,
+    ) -> usize {
         let mut fits = |length: usize| {
             self.patterns(task, at, length).iter().any(|p| {
                 let end = p.pieces[p.pieces.len() - 1].1;

@@ -64,11 +64,15 @@ impl State<'_> {
                 (from, self.end)
             }
             Way::Backward => {
-                let to = ground.before.iter().map(|(t, lag)| self.start_of(*t).map(|s| s.checked_sub(*lag))).try_fold(self.end, |to, s| match s {
-                    None => Some(to),
-                    Some(None) => None,
-                    Some(Some(s)) => Some(to.min(s)),
-                });
+                let to =
+                    ground.before.iter().map(|(t, lag)| self.start_of(*t).map(|s| s.checked_sub(*lag))).try_fold(
+                        self.end,
+                        |to, s| match s {
+                            None => Some(to),
+                            Some(None) => None,
+                            Some(Some(s)) => Some(to.min(s)),
+                        },
+                    );
                 to.map_or((1, 0), |to| (0, to))
             }
         }

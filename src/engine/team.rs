@@ -18,7 +18,14 @@ pub(super) struct Room {
 
 impl State<'_> {
     /// The cheapest team that can do all `pieces` of `task`; ties go to lower ids. `shut` keeps people out.
-    pub(super) fn team(&self, task: TaskId, pieces: &[(usize, usize)], costs: &Costs, shut: &[PersonId], room: &mut Room) -> Option<Vec<PersonId>> {
+    pub(super) fn team(
+        &self,
+        task: TaskId,
+        pieces: &[(usize, usize)],
+        costs: &Costs,
+        shut: &[PersonId],
+        room: &mut Room,
+    ) -> Option<Vec<PersonId>> {
         use crate::id::Id;
         let needs = &self.ground.tasks[task].needs;
         let people = self.people.len();

@@ -18,4 +18,3 @@ pub use naive::{Judged, findings, judge, uncheckable_before};
 pub use readings::{Divided, Edge, Readings, ShortGap, Windows};
 pub use set::{RuleSet, RuleSetError, RuleSetParts};
 pub use timeline::Timeline;
-pub use line::Line;

@@ -5,9 +5,7 @@ use proptest::test_runner::TestCaseError;
 
 use crate::clock::{ClockChange, ShipClock};
 use crate::rest::rule::{BestRests, Kind, LongestRest, MostWork, NightWork, RestCount, RestInterval, Rule, TotalRest, UnbrokenWork};
-use crate::rest::{
-    ClosedRules, Edge, Line, LineInput, Readings, RuleSet, RuleSetParts, ShortGap, Timeline, Windows, findings, judge,
-};
+use crate::rest::{ClosedRules, Edge, Line, LineInput, Readings, RuleSet, RuleSetParts, ShortGap, Timeline, Windows, findings, judge};
 use crate::time::{Minutes, Moment, Span};
 
 /// What is done to a line.
