@@ -1,3 +1,5 @@
 //! Tests of the library from outside, in one binary.
 
 mod rest_vectors;
+mod support;
+mod verify;
