@@ -3,3 +3,5 @@
 mod layers;
 mod rest_vectors;
 mod source;
+mod support;
+mod verify;
