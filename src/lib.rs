@@ -6,6 +6,7 @@
 pub mod account;
 pub mod clock;
 pub mod id;
+pub mod lp;
 pub mod model;
 pub mod plan;
 pub mod rest;

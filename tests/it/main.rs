@@ -1,0 +1,3 @@
+//! Integration tests, one binary.
+
+mod lp_textbook;
