@@ -1,3 +1,6 @@
-//! Integration tests, one binary.
+//! One test binary: what holds for the whole program, seen from outside.
 
+mod layers;
 mod lp_textbook;
+mod rest_vectors;
+mod source;
