@@ -1,9 +1,9 @@
 //! Rule 6, bans: no spell of a task with a banned tag while the ban or the duty lasts, pauses included.
 
-use super::breach::{Breach, Clause, Thing};
-use super::facts::Facts;
 use crate::id::TagId;
 use crate::time::Span;
+use crate::verify::breach::{Breach, Clause, Thing};
+use crate::verify::facts::Facts;
 
 /// Spells that run while one of their tags is banned.
 pub(super) fn check(facts: &Facts) -> Vec<Breach> {

@@ -5,12 +5,12 @@
 //! call; and when the call breaks no rest rule that would not be broken without it. After a call only
 //! watches and duties that may not be left are still done.
 
-use super::facts::Facts;
-use super::rest;
 use crate::id::PersonId;
 use crate::model::Stop;
 use crate::rest::{RuleSet, Timeline, findings};
 use crate::time::{Minutes, Span};
+use crate::verify::facts::Facts;
+use crate::verify::rest;
 
 /// Everything about one person that does not depend on the slot.
 pub(super) struct Candidate<'a> {

@@ -1,10 +1,10 @@
 //! Rule 8, caps: job time in a ship's day, and ship's days with overtime.
 
-use super::breach::{Breach, Clause, Thing};
-use super::facts::Facts;
-use super::spans::{outside, total, within};
 use crate::id::PersonId;
 use crate::time::Span;
+use crate::verify::breach::{Breach, Clause, Thing};
+use crate::verify::facts::Facts;
+use crate::verify::spans::{outside, total, touches, within};
 
 /// Breaches of job caps and of limits on evenings.
 pub(super) fn check(facts: &Facts) -> Vec<Breach> {
@@ -37,5 +37,5 @@ pub(super) fn overtime(facts: &Facts, id: PersonId) -> Vec<Span> {
 /// Ship's days on which a person has any overtime.
 pub(super) fn evenings(facts: &Facts, id: PersonId) -> usize {
     let overtime = overtime(facts, id);
-    facts.days.iter().filter(|(_, day)| super::spans::touches(&overtime, *day)).count()
+    facts.days.iter().filter(|(_, day)| touches(&overtime, *day)).count()
 }

@@ -1,9 +1,9 @@
 //! Breaches in plain words, with codes and ship's time.
 
-use super::breach::{Amount, Breach, Clause, Thing};
 use crate::id::{Id, PersonId, TaskId};
 use crate::model::Problem;
 use crate::time::{Minutes, Span};
+use crate::verify::breach::{Amount, Breach, Clause, Thing};
 
 impl Breach {
     /// What is wrong in one or two lines of at most 80 columns (as long as codes are short): rule, who or

@@ -1,10 +1,10 @@
 //! What a person does from the start of a plan to its end, without gap or overlap.
 
-use super::facts::Facts;
-use super::rest;
 use crate::account::{Doing, What};
 use crate::id::PersonId;
 use crate::time::{Moment, Span};
+use crate::verify::facts::Facts;
+use crate::verify::rest;
 
 /// The stretches of a person, in time order. Where two things meet, the first of these wins: away, task,
 /// watch, duty, recorded work that reaches into the plan, then everything that is no rest, then rest.

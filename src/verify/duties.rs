@@ -1,9 +1,9 @@
 //! Rule 5, duties: fixed ones at their time, movable ones on the grid inside their window.
 
-use super::breach::{Breach, Clause, Thing};
-use super::facts::Facts;
 use crate::model::When;
 use crate::time::{Minutes, Span};
+use crate::verify::breach::{Breach, Clause, Thing};
+use crate::verify::facts::Facts;
 
 /// Breaches in the times of duties.
 pub(super) fn check(facts: &Facts) -> Vec<Breach> {

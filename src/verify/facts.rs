@@ -1,13 +1,13 @@
 //! What a plan says about each person and each task, sorted out once for all checks.
 
-use super::hull;
-use super::spans::within;
 use crate::account::Attendance;
 use crate::clock::Day;
 use crate::id::{DutyId, Id, IdVec, PersonId, TaskId, TurnId};
 use crate::model::{OnWatch, Problem, When};
 use crate::plan::{Plan, Spell};
 use crate::time::{Minutes, Moment, Span, union};
+use crate::verify::hull;
+use crate::verify::spans::{hull as shortest_cover, within};
 
 /// A plan sorted out by task and by person. Made only from a plan whose shape is sound.
 pub(super) struct Facts<'a> {
@@ -100,7 +100,7 @@ impl<'a> Facts<'a> {
 
     /// First start and last end of `task`; `None` where it is not done.
     pub(super) fn task_span(&self, task: TaskId) -> Option<Span> {
-        super::spans::hull(self.tasks[task].iter().map(|s| s.span()))
+        shortest_cover(self.tasks[task].iter().map(|s| s.span()))
     }
 }
 

@@ -1,10 +1,10 @@
 //! Rule 8, time on hand: only inside the ordinary hours of one working stretch, named breaks included.
 
-use super::breach::{Breach, Clause, Thing};
-use super::facts::Facts;
-use super::spans::hull;
 use crate::model::Person;
 use crate::time::Span;
+use crate::verify::breach::{Breach, Clause, Thing};
+use crate::verify::facts::Facts;
+use crate::verify::spans::hull;
 
 /// Breaches in the listed time on hand.
 pub(super) fn check(facts: &Facts) -> Vec<Breach> {

@@ -4,10 +4,10 @@
 //! The effective stretch is its ordinary hours and those of its overtime pieces in which the person works
 //! on a task; watches and duties beyond it do not count. Listed time on hand counts like work here.
 
-use super::facts::Own;
-use super::spans::{hull, touches, within};
 use crate::model::Person;
 use crate::time::{Span, union};
+use crate::verify::facts::Own;
+use crate::verify::spans::{hull, touches, within};
 
 /// From first to last piece of work of each stretch that has any, in time order.
 pub(super) fn hulls(person: &Person, own: &Own) -> Vec<Span> {

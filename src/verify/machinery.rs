@@ -1,11 +1,11 @@
 //! Rule 10: able machines in every group, and machines never out together.
 
-use super::facts::Facts;
-use super::short;
-use super::spans::{slots, touches};
 use crate::account::{MachineryRow, ShortOf, Shortfall};
 use crate::id::{GroupId, IdVec, UnitId};
 use crate::time::{Moment, Span};
+use crate::verify::facts::Facts;
+use crate::verify::short;
+use crate::verify::spans::{slots, touches};
 
 /// What the plan's slots come to.
 #[derive(Default)]

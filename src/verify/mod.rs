@@ -38,7 +38,7 @@ pub use breach::{Amount, Breach, Clause, Numbers, Thing};
 use crate::account::Account;
 use crate::model::Problem;
 use crate::plan::Plan;
-use facts::Facts;
+use crate::verify::facts::Facts;
 
 /// A plan that breaks no hard rule, with its account. Comes from [`verify`] and nowhere else.
 #[derive(Clone, PartialEq, Eq, Debug)]

@@ -3,10 +3,10 @@
 //! Spells count with their pauses: nobody does anything else in a pause of his own spell. A duty done along
 //! with a watch goes with the watch, but two such duties at once are two things.
 
-use super::breach::{Breach, Clause, Thing};
-use super::facts::Facts;
 use crate::id::PersonId;
 use crate::time::Span;
+use crate::verify::breach::{Breach, Clause, Thing};
+use crate::verify::facts::Facts;
 
 /// All breaches of rule 1.
 pub(super) fn check(facts: &Facts) -> Vec<Breach> {

@@ -1,8 +1,8 @@
 //! Rule 5, order: what comes after what, with waits, and between which moments.
 
-use super::breach::{Breach, Clause, Thing};
-use super::facts::Facts;
 use crate::time::Span;
+use crate::verify::breach::{Breach, Clause, Thing};
+use crate::verify::facts::Facts;
 
 /// Breaches of order and windows of tasks, and whatever lies outside the plan.
 pub(super) fn check(facts: &Facts) -> Vec<Breach> {

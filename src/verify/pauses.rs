@@ -3,12 +3,12 @@
 //! A pause covers exactly the slots that meet a named break of any member of the team, at most 90 minutes
 //! in all. Parts and spells that never stop may pause only where the task says so.
 
-use super::breach::{Breach, Clause, Thing};
-use super::facts::Facts;
-use super::spans::{slots, total, touches};
 use crate::model::Stop;
 use crate::plan::Spell;
 use crate::time::{Minutes, Span};
+use crate::verify::breach::{Breach, Clause, Thing};
+use crate::verify::facts::Facts;
+use crate::verify::spans::{slots, total, touches};
 
 /// Most time a spell pauses.
 const MOST: Minutes = Minutes::new(90);

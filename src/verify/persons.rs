@@ -1,7 +1,7 @@
 //! Rule 7: one person through all spells where the task says so, and nobody who did what bars him.
 
-use super::breach::{Breach, Clause, Thing};
-use super::facts::Facts;
+use crate::verify::breach::{Breach, Clause, Thing};
+use crate::verify::facts::Facts;
 
 /// Breaches of same-person and different-person rules.
 pub(super) fn check(facts: &Facts) -> Vec<Breach> {

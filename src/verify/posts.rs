@@ -1,10 +1,10 @@
 //! Rule 2: every post is manned at every minute by somebody who may stand it.
 
-use super::breach::{Breach, Clause, Thing};
-use super::facts::Facts;
-use super::spans::outside;
 use crate::model::Stand;
 use crate::time::Span;
+use crate::verify::breach::{Breach, Clause, Thing};
+use crate::verify::facts::Facts;
+use crate::verify::spans::outside;
 
 /// All breaches of rule 2, to the end of the layout.
 pub(super) fn check(facts: &Facts) -> Vec<Breach> {

@@ -1,13 +1,13 @@
 //! Rule 9a: at every slot the kinds of the reserve can be filled by different callable people.
 
-use super::callable::Candidate;
-use super::facts::Facts;
-use super::short;
-use super::spans::slots;
 use crate::account::{ReserveRow, ShortOf, Shortfall};
 use crate::id::{IdVec, PersonId};
 use crate::model::{Mode, Reserve, ReserveKind};
 use crate::time::Span;
+use crate::verify::callable::Candidate;
+use crate::verify::facts::Facts;
+use crate::verify::short;
+use crate::verify::spans::slots;
 
 /// What the plan's slots come to.
 #[derive(Default)]

@@ -3,13 +3,13 @@
 //! Findings come from the naive checker of [`crate::rest`], over every window that shares time with the
 //! plan. One counts against the plan unless the record alone already has it, no milder.
 
-use super::breach::Breach;
-use super::facts::Facts;
 use crate::account::RestFigures;
 use crate::id::PersonId;
 use crate::model::Person;
 use crate::rest::{self, Judged, RuleSet, Timeline};
 use crate::time::{Moment, Span, union};
+use crate::verify::breach::Breach;
+use crate::verify::facts::Facts;
 
 /// Rest findings that count against the plan.
 pub(super) fn check(facts: &Facts) -> Vec<Breach> {

@@ -3,11 +3,11 @@
 //! A plan read back from a file may hold anything. What fails here makes every other check meaningless, so
 //! these breaches are reported alone.
 
-use super::breach::{Breach, Clause, Thing};
 use crate::id::TaskId;
 use crate::model::Problem;
 use crate::plan::{Plan, Spell};
 use crate::time::{Minutes, Span};
+use crate::verify::breach::{Breach, Clause, Thing};
 
 /// How far outside the job a time may lie and still be calculated with: a year. The margin keeps sums of
 /// times far from the ends of the number range, and loops over slots short.

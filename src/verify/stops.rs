@@ -1,14 +1,14 @@
 //! Rule 4, stop codes: how often a task may stop, and how long its spells are.
 //!
-//! Tasks without people are judged by [`super::unmanned`].
+//! Tasks without people are judged by [`crate::verify::unmanned`].
 
-use super::breach::{Breach, Clause, Thing};
-use super::facts::Facts;
-use super::spans::total;
 use crate::id::TaskId;
 use crate::model::{Stop, Task};
 use crate::plan::Spell;
 use crate::time::{Minutes, Slots};
+use crate::verify::breach::{Breach, Clause, Thing};
+use crate::verify::facts::Facts;
+use crate::verify::spans::total;
 
 /// Breaches of the stop codes, and spells that do not sit on the grid.
 pub(super) fn check(facts: &Facts) -> Vec<Breach> {

@@ -1,7 +1,7 @@
 //! Rule 4, teams: every spell has its whole team, all different people, each able to do his part.
 
-use super::breach::{Breach, Clause, Thing};
-use super::facts::Facts;
+use crate::verify::breach::{Breach, Clause, Thing};
+use crate::verify::facts::Facts;
 
 /// Breaches in the teams of all spells.
 pub(super) fn check(facts: &Facts) -> Vec<Breach> {

@@ -3,11 +3,11 @@
 //! A spell holds its tools from its first minute to its last, pauses included; a tool held through waits is
 //! held from the first start of the task that fills it to the last end of the one that empties it.
 
-use super::breach::{Breach, Clause, Thing};
-use super::facts::Facts;
-use super::spans::overloads;
 use crate::id::{IdVec, TaskId, ToolId};
 use crate::time::Span;
+use crate::verify::breach::{Breach, Clause, Thing};
+use crate::verify::facts::Facts;
+use crate::verify::spans::overloads;
 
 /// One use of a tool.
 #[derive(Clone, Copy)]

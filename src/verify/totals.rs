@@ -1,12 +1,14 @@
 //! Every figure of a plan that breaks no hard rule, computed from the plan alone.
 
-use super::caps::{evenings, overtime};
-use super::facts::Facts;
-use super::spans::{total, within};
-use super::{doing, machinery, reserve, rest, unbooked};
 use crate::account::{Account, DayAccount, MilestoneAccount, PersonAccount, ShortOf, Shortfall, TaskAccount};
 use crate::id::{IdVec, PersonId, TaskId};
+use crate::model::Milestone;
+use crate::plan::Spell;
 use crate::time::{Minutes, Moment, Span};
+use crate::verify::caps::{evenings, overtime};
+use crate::verify::facts::Facts;
+use crate::verify::spans::{total, within};
+use crate::verify::{doing, machinery, reserve, rest, unbooked};
 
 /// The account of a plan.
 pub(super) fn account(facts: &Facts) -> Account {
@@ -58,13 +60,13 @@ fn nights(facts: &Facts) -> Vec<Span> {
 
 fn task(facts: &Facts, id: TaskId) -> TaskAccount {
     let start = facts.problem.start;
-    let labour = |spell: &crate::plan::Spell| spell.team.iter().map(|_| total(&spell.work)).sum::<Minutes>();
+    let labour = |spell: &Spell| spell.team.iter().map(|_| total(&spell.work)).sum::<Minutes>();
     // A plan that leaves a task out is not accounted for; the start stands in for both ends.
     let (from, to) = facts.task_span(id).map_or((start, start), |span| (span.start(), span.end()));
     TaskAccount { start: from, end: to, labour: facts.tasks[id].iter().map(|s| labour(s)).sum() }
 }
 
-fn met(facts: &Facts, milestone: &crate::model::Milestone) -> MilestoneAccount {
+fn met(facts: &Facts, milestone: &Milestone) -> MilestoneAccount {
     let ends = milestone.tasks.iter().filter_map(|id| facts.task_span(*id)).map(Span::end);
     let met_at = ends.fold(facts.problem.start, Moment::max);
     MilestoneAccount { met_at, late: (met_at - milestone.due).max(Minutes::ZERO) }

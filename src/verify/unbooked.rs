@@ -1,10 +1,10 @@
 //! Rule 9b: unbooked labour time of each ship's day.
 
-use super::facts::Facts;
-use super::spans::{common, outside, total, within};
 use crate::id::PersonId;
 use crate::model::Reserve;
-use crate::time::{Minutes, Span, union};
+use crate::time::{Minutes, Moment, Span, union};
+use crate::verify::facts::Facts;
+use crate::verify::spans::{common, outside, total, within};
 
 /// Unbooked time of one day.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -36,7 +36,7 @@ pub(super) fn on_hand(facts: &Facts, id: PersonId) -> Vec<Span> {
 }
 
 /// Unbooked time of the ship's day `day`; `free` is each person's time on hand.
-pub(super) fn of_day(facts: &Facts, day: Span, hours: impl Fn(Minutes) -> crate::time::Moment, free: &[Vec<Span>]) -> Unbooked {
+pub(super) fn of_day(facts: &Facts, day: Span, hours: impl Fn(Minutes) -> Moment, free: &[Vec<Span>]) -> Unbooked {
     let counting = counting(facts, day, hours);
     let window: Vec<Span> = union(counting.iter().flat_map(|c| c.spans.iter().copied()).collect());
     let people = facts.problem.people.pairs().zip(free);
@@ -50,7 +50,7 @@ pub(super) fn of_day(facts: &Facts, day: Span, hours: impl Fn(Minutes) -> crate:
 
 /// Where unbooked time counts on a day: the clock hours of each mode's reserve, where the mode holds and the
 /// plan reaches.
-fn counting<'a>(facts: &Facts<'a>, day: Span, hours: impl Fn(Minutes) -> crate::time::Moment) -> Vec<Counting<'a>> {
+fn counting<'a>(facts: &Facts<'a>, day: Span, hours: impl Fn(Minutes) -> Moment) -> Vec<Counting<'a>> {
     let problem = facts.problem;
     let modes = problem.modes.pairs().filter_map(|(id, mode)| Some((id, mode.reserve.as_ref()?)));
     let asking = modes.filter(|(_, reserve)| reserve.unbooked > Minutes::ZERO && reserve.hours.0 < reserve.hours.1);

@@ -1,9 +1,9 @@
 //! Rule 5, tasks without people: one piece round the clock, attended by a manned post.
 
-use super::breach::{Breach, Clause, Thing};
-use super::facts::Facts;
-use super::spans::{overloads, total};
 use crate::time::Span;
+use crate::verify::breach::{Breach, Clause, Thing};
+use crate::verify::facts::Facts;
+use crate::verify::spans::{overloads, total};
 
 /// Breaches of tasks that run by themselves.
 pub(super) fn check(facts: &Facts) -> Vec<Breach> {
