@@ -12,7 +12,7 @@ mod near;
 mod raw;
 mod row;
 mod sink;
-pub mod starter;
+mod starter;
 mod syntax;
 mod team;
 mod text;
@@ -26,6 +26,7 @@ use std::collections::BTreeMap;
 
 pub use folder::{File, Folder};
 pub use index::{Origin, Origins, Topic};
+pub use starter::STARTER;
 
 use crate::diag::{Code, Diagnostic, FileId, Place, Sources, any_error, tidy};
 use crate::id::{Id, IdVec, PhaseId, RuleSetId};
@@ -39,7 +40,6 @@ use crate::input::syntax::Document;
 use crate::input::text::Text;
 use crate::model::{Defect, Parts, Problem};
 use crate::rest::RuleSet;
-use crate::time::Minutes;
 
 /// What came of reading a folder.
 #[derive(Clone, Debug)]
@@ -270,22 +270,23 @@ fn parts(files: &BTreeMap<&'static str, FileId>, sources: &Sources, sink: &Sink)
 /// The set of rest rules with `code`, or `usual` where none is named; the built-in default where that is
 /// none either. Each set stands in the table once.
 fn rules(code: Option<&Text>, table: &mut IdVec<RuleSetId, RuleSet>, usual: Option<RuleSetId>, sink: &Sink) -> RuleSetId {
-    let word = match (code, usual) {
+    let set = match (code, usual) {
         (None, Some(usual)) => return usual,
-        (None, None) => "stcw-mlc-rest",
-        (Some(text), _) => text.as_str(),
+        (None, None) => RuleSet::stcw_mlc_rest(),
+        (Some(text), _) => match RuleSet::by_code(text.as_str()) {
+            Some(set) => set,
+            None => {
+                let message = format!("there is no set of rest rules `{}`", text.as_str());
+                let help = match near::nearest(text.as_str(), RuleSet::codes()) {
+                    Some(near) => format!("write `{near}` if that is what is meant"),
+                    None => format!("the sets are {}", RuleSet::codes().collect::<Vec<_>>().join(", ")),
+                };
+                sink.say(Code::UnknownRules, message, text.place(), "", help);
+                return rules(None, table, usual, sink);
+            }
+        },
     };
-    if let Some(known) = table.find(|set| set.code == word) {
-        return known;
-    }
-    if word != "stcw-mlc-rest" {
-        if let Some(text) = code {
-            let message = format!("there is no set of rest rules `{word}`");
-            sink.say(Code::UnknownRules, message, text.place(), "", "the sets are stcw-mlc-rest");
-        }
-        return usual.unwrap_or_else(|| RuleSetId::from_index(0));
-    }
-    table.push(RuleSet { code: word.to_owned(), min_rest: Minutes::hours(1) })
+    table.find(|known| known.code == set.code).unwrap_or_else(|| table.push(set))
 }
 
 /// A defect the reader should have found with its place; said without one, and never silently.

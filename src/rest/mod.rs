@@ -1,7 +1,20 @@
 //! Rest-hour rules: sets of rules as data, an exact naive checker and an exact incremental one.
 
+mod builtin;
+mod figures;
 mod finding;
+mod line;
+mod naive;
+mod readings;
+pub mod rule;
 mod set;
+mod timeline;
+mod windows;
 
+pub use figures::{Figures, figures};
 pub use finding::Finding;
-pub use set::RuleSet;
+pub use line::{ClosedRules, Line, LineInput, Mark, NotClosed};
+pub use naive::{Judged, findings, judge, uncheckable_before};
+pub use readings::{Divided, Edge, Readings, ShortGap, Windows};
+pub use set::{RuleSet, RuleSetError, RuleSetParts};
+pub use timeline::Timeline;

@@ -1,0 +1,49 @@
+//! The rest figures that every output shows.
+
+use crate::rest::rule::{BestRests, Kind, LongestRest, Measured, TotalRest};
+use crate::rest::{Edge, Timeline, Windows};
+use crate::time::{Minutes, Moment, Span};
+
+/// Least rest over all windows that share time with a scope, default readings, whatever the rule set.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Figures {
+    /// Least rest in any 24 h; 24 h where there is no work near.
+    pub least_24h: Minutes,
+    /// Start of the first window that has it; `None` where there is no work near.
+    pub least_24h_from: Option<Moment>,
+    /// Least sum of the two longest rests of a 24 h window.
+    pub best_two_24h: Minutes,
+    /// Least longest rest of a 24 h window.
+    pub longest_24h: Minutes,
+    /// Least rest in any 168 h.
+    pub least_7d: Minutes,
+    /// Start of the first window that has it.
+    pub least_7d_from: Option<Moment>,
+}
+
+/// The figures of `timeline` over all windows, from starts of blocks forward and from ends back, that share
+/// time with `scope`.
+#[must_use]
+pub fn figures(timeline: &Timeline, scope: Span) -> Figures {
+    let (windows, edge) = (Windows::Anchored, Edge::Part);
+    let least = |kind: Kind| least(&kind.measure(timeline, scope));
+    let total = |window| least(Kind::TotalRest(TotalRest { window, at_least: Minutes::ZERO, windows, edge }));
+    let day = total(Minutes::DAY);
+    let week = total(Minutes::WEEK);
+    let best = least(Kind::BestRests(BestRests { window: Minutes::DAY, count: 2, at_least: Minutes::ZERO, windows, edge }));
+    let longest = least(Kind::LongestRest(LongestRest { window: Minutes::DAY, at_least: Minutes::ZERO, windows, edge }));
+    let found = |measured: Option<Measured>, none: Minutes| measured.map_or(none, |m| m.found);
+    Figures {
+        least_24h: found(day, Minutes::DAY),
+        least_24h_from: day.map(|m| m.window.start()),
+        best_two_24h: found(best, Minutes::DAY),
+        longest_24h: found(longest, Minutes::DAY),
+        least_7d: found(week, Minutes::WEEK),
+        least_7d_from: week.map(|m| m.window.start()),
+    }
+}
+
+/// The first window with the least found.
+fn least(measured: &[Measured]) -> Option<Measured> {
+    measured.iter().copied().min_by_key(|m| (m.found, m.window))
+}

@@ -1,0 +1,166 @@
+//! The ways in which the rules can be read.
+//!
+//! Administrations differ in how they read the same words. A reading is chosen per set, has a name that is
+//! printed with every result that depends on it, and has a default; the numbers `A1` ... are those of the
+//! list of readings that the outputs print.
+
+use crate::time::Minutes;
+
+/// Where the windows of a rule lie.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub enum Windows {
+    /// Forward from every start of a block and back from every end of one.
+    ///
+    /// For totals this is the same as every moment: a window that starts inside a rest holds no less rest
+    /// than one that starts at the next block, and one that starts inside a block no less than one that
+    /// starts with it. Published by the Norwegian Maritime Authority as the way to check ("from going on
+    /// duty 24 hours forward, or from going off duty 24 hours back").
+    Anchored,
+    /// From every minute. The strictest reading of the split: it cuts rests at both edges, so that six
+    /// hours on and six hours off fails it.
+    EveryMinute,
+    /// Forward from each start of a block after at least so much rest (IBF framework agreement, article
+    /// 8.2: six hours).
+    AfterRest(Minutes),
+    /// Forward from the first start of a block in each ship's day (Danish Order 676 of 2015, section 2).
+    FirstWorkOfDay,
+    /// The ship's days themselves; for windows of a week the weeks that start on Monday. A day with a
+    /// clock change is as long as it is.
+    Calendar,
+    /// Back from each start of a block (an opinion reported second-hand from the ILO's standards
+    /// department).
+    BackFromWorkStart,
+}
+
+impl Windows {
+    /// The reading in plain words.
+    #[must_use]
+    pub fn text(self) -> String {
+        match self {
+            Self::Anchored => "from every start of work forward and from every end of work back".to_owned(),
+            Self::EveryMinute => "from every minute, rests cut at both edges".to_owned(),
+            Self::AfterRest(rest) => format!("from the start of work after at least {rest} off"),
+            Self::FirstWorkOfDay => "from the first start of work in a ship's day".to_owned(),
+            Self::Calendar => "by ship's days and weeks".to_owned(),
+            Self::BackFromWorkStart => "back from the start of work".to_owned(),
+        }
+    }
+}
+
+/// What of a rest counts that reaches over the edge of a window.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Default)]
+pub enum Edge {
+    /// The part inside.
+    #[default]
+    Part,
+    /// All of it.
+    Whole,
+}
+
+impl Edge {
+    /// The reading in plain words.
+    #[must_use]
+    pub const fn text(self) -> &'static str {
+        match self {
+            Self::Part => "a rest over the edge of a window counts with its part inside",
+            Self::Whole => "a rest over the edge of a window counts whole",
+        }
+    }
+}
+
+/// What has to fit into the allowed number of rest periods.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Default)]
+pub enum Divided {
+    /// The least daily hours; more rest may lie elsewhere (UK SI 2018/58 reg. 7(3), German Seearbeitsgesetz
+    /// section 45(3), Singapore Merchant Shipping (MLC) Act section 16(3)).
+    #[default]
+    LeastHours,
+    /// All rest of the window (the bare words of STCW Code A-VIII/1 paragraph 3).
+    AllRest,
+}
+
+impl Divided {
+    /// The reading in plain words.
+    #[must_use]
+    pub const fn text(self) -> &'static str {
+        match self {
+            Self::LeastHours => "the least daily hours must fit the allowed periods",
+            Self::AllRest => "all rest must fit the allowed periods",
+        }
+    }
+}
+
+/// What a gap is that is too short to be rest, to the rules that limit work.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Default)]
+pub enum ShortGap {
+    /// Neither work nor rest.
+    #[default]
+    Neither,
+    /// Work.
+    Work,
+}
+
+impl ShortGap {
+    /// The reading in plain words.
+    #[must_use]
+    pub const fn text(self) -> &'static str {
+        match self {
+            Self::Neither => "a break too short to be rest is neither work nor rest",
+            Self::Work => "a break too short to be rest is work to the limits on work",
+        }
+    }
+}
+
+/// The readings of a set.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub struct Readings {
+    /// A1: where the 24-hour windows of totals start.
+    pub day: Windows,
+    /// A2: which seven days.
+    pub week: Windows,
+    /// A3: where the split and the longest rest are tested.
+    pub split: Windows,
+    /// A4: what must fit the allowed periods.
+    pub divided: Divided,
+    /// A6: what a gap is that is too short to be rest.
+    pub short_gap: ShortGap,
+    /// A7: what of a rest counts that reaches over an edge.
+    pub edge: Edge,
+}
+
+impl Default for Readings {
+    /// Every moment for totals, rolling 168 hours, the split at starts and ends of work, the least hours
+    /// divided, short gaps neither work nor rest, the part inside counts.
+    fn default() -> Self {
+        Self {
+            day: Windows::Anchored,
+            week: Windows::Anchored,
+            split: Windows::Anchored,
+            divided: Divided::default(),
+            short_gap: ShortGap::default(),
+            edge: Edge::default(),
+        }
+    }
+}
+
+impl Readings {
+    /// Number and plain words of each reading, for every output that depends on them.
+    #[must_use]
+    pub fn lines(&self) -> Vec<(&'static str, String)> {
+        let totals = |windows: Windows, every: &str| match windows {
+            Windows::Anchored | Windows::EveryMinute => every.to_owned(),
+            other => other.text(),
+        };
+        vec![
+            ("A1", format!("24 hours: {}", totals(self.day, "at every moment"))),
+            ("A2", format!("7 days: {}", totals(self.week, "any 168 hours"))),
+            ("A3", format!("split and longest rest: {}", self.split.text())),
+            ("A4", self.divided.text().to_owned()),
+            ("A6", self.short_gap.text().to_owned()),
+            ("A7", self.edge.text().to_owned()),
+            ("A14", "hours are elapsed time; the ship's clock is only printed".to_owned()),
+            ("A15", "time before the record is unknown: tried as rest and as work".to_owned()),
+            ("A16", "exactly the limit passes".to_owned()),
+        ]
+    }
+}
