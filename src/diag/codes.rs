@@ -96,7 +96,7 @@ codes! {
         "`attended_by` is for tasks without people (needs = \"none\"), such as a running-in that the watch looks after. This task has people of its own. Take one of the two out."
     Unattended "C216" Doubtful "a task that nobody does and nobody looks after"
         "The task needs nobody and names no post that attends it. That is right for a soak or a cure that looks after itself, though a wait (after = \"A20 + 12h\") says it better. If the watch looks after it, add attended_by."
-    StopContradiction "C217" Error "stop, parts and min_spell that contradict each other"
+    StopContradiction "C217" Error "stop, parts and shortest spell that contradict each other"
         "`parts` goes with stop = \"unit\" (which may then be left out), `min_spell` goes with stop = \"any\", and stop = \"unit\" needs `parts`. A task without people runs in one piece and has none of them."
     NoTasks "C218" Error "a job without tasks"
         "tasks.toml lists no task, so there is nothing to plan. Add at least one [task.CODE] table with text, needs and hours."

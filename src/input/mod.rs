@@ -6,6 +6,7 @@
 
 mod folder;
 mod index;
+mod length;
 mod lower;
 mod names;
 mod near;
@@ -30,7 +31,7 @@ pub use starter::STARTER;
 
 use crate::diag::{Code, Diagnostic, FileId, Place, Sources, any_error, tidy};
 use crate::id::{Id, IdVec, PhaseId, RuleSetId};
-use crate::input::index::{Index, Unsure};
+use crate::input::index::Index;
 use crate::input::lower::crew::{CrewContext, Pattern};
 use crate::input::lower::duties::DutyContext;
 use crate::input::lower::tasks::TaskContext;
@@ -117,7 +118,7 @@ fn take_files(folder: &Folder, sources: &mut Sources, sink: &Sink) -> BTreeMap<&
             let place = Place { file: id, start: 0, end: 0 };
             let message = format!("{path} is not read by this version");
             sink.say(Code::NotYetRead, message, place, "", "move it out of the folder to plan without it");
-        } else if !path.contains('/') && [".toml", ".csv"].iter().any(|ending| path.ends_with(ending)) {
+        } else if !path.contains('/') && path.rsplit_once('.').is_some_and(|(_, ending)| matches!(ending, "toml" | "csv")) {
             let id = sources.add(path, "");
             let place = Place { file: id, start: 0, end: 0 };
             let help = match near::nearest(path, FILES) {
@@ -142,7 +143,7 @@ struct Documents<'a> {
 
 impl<'a> Documents<'a> {
     fn new(files: &BTreeMap<&'static str, FileId>, sources: &'a Sources, sink: &'a Sink) -> Self {
-        let toml = files.iter().filter(|(name, _)| name.ends_with(".toml"));
+        let toml = files.iter().filter(|(name, _)| **name != "hours.csv");
         let by_name = toml.map(|(name, file)| (*name, syntax::parse(*file, sources, sink))).collect();
         Self { sink, by_name }
     }
@@ -172,14 +173,7 @@ fn parts(files: &BTreeMap<&'static str, FileId>, sources: &Sources, sink: &Sink)
     let machinery = documents.root("machinery.toml").map(raw::machinery::read).unwrap_or_default();
     let hours = files.get("hours.csv").map(|file| raw::hours::read(*file, sources, sink)).unwrap_or_default();
 
-    let unsure = Unsure {
-        crew: documents.unsure("crew.toml"),
-        watches: documents.unsure("watches.toml"),
-        tasks: documents.unsure("tasks.toml"),
-        tools: documents.unsure("tools.toml"),
-        machinery: documents.unsure("machinery.toml"),
-    };
-    let mut index = Index::new(unsure);
+    let mut index = Index::new(|name| documents.unsure(name));
     let times = lower::job::times(job.as_ref(), sink);
 
     let mut rule_sets: IdVec<RuleSetId, RuleSet> = IdVec::new();
@@ -212,8 +206,7 @@ fn parts(files: &BTreeMap<&'static str, FileId>, sources: &Sources, sink: &Sink)
         tags = lower::tasks::tags(raw, &mut index, sink);
         written = lower::tasks::define(raw, &mut index, sink);
         let last_phase = PhaseId::from_index(phases.len().saturating_sub(1));
-        let context =
-            TaskContext { index: &index, people: &people, tools: &tools, tags: &tags, last_phase, times: &times, sink };
+        let context = TaskContext { index: &index, people: &people, tools: &tools, tags: &tags, last_phase, times: &times, sink };
         (lowered, holds) = lower::tasks::tasks(&written, &context);
     }
     let context = DutyContext { index: &index, people: &people, turns: &turns, times: &times, sink };
@@ -273,9 +266,8 @@ fn rules(code: Option<&Text>, table: &mut IdVec<RuleSetId, RuleSet>, usual: Opti
     let set = match (code, usual) {
         (None, Some(usual)) => return usual,
         (None, None) => RuleSet::stcw_mlc_rest(),
-        (Some(text), _) => match RuleSet::by_code(text.as_str()) {
-            Some(set) => set,
-            None => {
+        (Some(text), _) => {
+            let Some(set) = RuleSet::by_code(text.as_str()) else {
                 let message = format!("there is no set of rest rules `{}`", text.as_str());
                 let help = match near::nearest(text.as_str(), RuleSet::codes()) {
                     Some(near) => format!("write `{near}` if that is what is meant"),
@@ -283,8 +275,9 @@ fn rules(code: Option<&Text>, table: &mut IdVec<RuleSetId, RuleSet>, usual: Opti
                 };
                 sink.say(Code::UnknownRules, message, text.place(), "", help);
                 return rules(None, table, usual, sink);
-            }
-        },
+            };
+            set
+        }
     };
     table.find(|known| known.code == set.code).unwrap_or_else(|| table.push(set))
 }

@@ -10,8 +10,26 @@ use crate::input::text::Text;
 
 /// Words that mean something in phrases and cannot be codes.
 const RESERVED: [&str; 20] = [
-    "all", "none", "nobody", "open", "or", "but", "in", "turn", "not", "of", "from", "to", "until", "and", "mode", "otherwise", "always", "start",
-    "end", "daily",
+    "all",
+    "none",
+    "nobody",
+    "open",
+    "or",
+    "but",
+    "in",
+    "turn",
+    "not",
+    "of",
+    "from",
+    "to",
+    "until",
+    "and",
+    "mode",
+    "otherwise",
+    "always",
+    "start",
+    "end",
+    "daily",
 ];
 
 /// Longest code.
@@ -49,10 +67,7 @@ impl<I: Id> Names<I> {
         if let Some((_, place)) = self.known.get(word) {
             let message = format!("there are two of {} `{word}`", self.word);
             sink.put(
-                Diagnostic::new(Code::UsedTwice, message)
-                    .at(code.place(), "second")
-                    .also(*place, "first")
-                    .help("give each its own code"),
+                Diagnostic::new(Code::UsedTwice, message).at(code.place(), "second").also(*place, "first").help("give each its own code"),
             );
             return None;
         }

@@ -13,7 +13,7 @@ use crate::input::raw::{HOURS_HELP, hours};
 use crate::input::sink::Sink;
 use crate::input::text::{At, Text};
 use crate::input::times::Times;
-use crate::input::when::{Hours, When, weekday};
+use crate::input::when::{Hours, When, Written, weekday};
 use crate::model::{Named, Person, Stretch};
 use crate::time::{Minutes, Moment, Span, union};
 
@@ -96,15 +96,13 @@ fn on(text: &Text, times: &Times, sink: &Sink) -> Option<On> {
     if let Some(weekday) = weekday(text.as_str()) {
         return Some(On::Weekday(weekday));
     }
-    match crate::input::when::Written::parse(text.as_str()).filter(|w| w.minute().is_none()) {
-        Some(written) => times.moment(&At::new(written, text.place()), sink).map(|m| On::Day(times.clock.day(m))),
-        None => {
-            let message = format!("`{}` is not a day", text.as_str());
-            let help = "write a day of the week, \"day 6\", or a date like 2027-03-06, in quotation marks";
-            sink.say(Code::TimeNotUnderstood, message, text.place(), "", help);
-            None
-        }
-    }
+    let Some(written) = Written::parse(text.as_str()).filter(|w| w.minute().is_none()) else {
+        let message = format!("`{}` is not a day", text.as_str());
+        let help = "write a day of the week, \"day 6\", or a date like 2027-03-06, in quotation marks";
+        sink.say(Code::TimeNotUnderstood, message, text.place(), "", help);
+        return None;
+    };
+    times.moment(&At::new(written, text.place()), sink).map(|m| On::Day(times.clock.day(m)))
 }
 
 /// Everything people are made from.
@@ -314,17 +312,16 @@ fn breaks(raw: &RawPerson, hours: &[Hours], pattern: &Pattern<'_>, sink: &Sink) 
         None => chosen.extend(pattern.breaks.iter().map(|(_, h)| *h)),
         Some(list) => {
             for text in list.iter().filter(|t| !t.is("none")) {
-                match pattern.breaks.iter().find(|(name, _)| *name == text.as_str()) {
-                    Some((_, hours)) => chosen.push(*hours),
-                    None => {
-                        let message = format!("there is no break `{}`", text.as_str());
-                        let help = match nearest(text.as_str(), pattern.breaks.iter().map(|(name, _)| *name)) {
-                            Some(near) => format!("write `{near}` if that is what is meant"),
-                            None => "name it under [breaks] in job.toml".to_owned(),
-                        };
-                        sink.say(Code::NotAChoice, message, text.place(), "", help);
-                    }
+                if let Some((_, hours)) = pattern.breaks.iter().find(|(name, _)| *name == text.as_str()) {
+                    chosen.push(*hours);
+                    continue;
                 }
+                let message = format!("there is no break `{}`", text.as_str());
+                let help = match nearest(text.as_str(), pattern.breaks.iter().map(|(name, _)| *name)) {
+                    Some(near) => format!("write `{near}` if that is what is meant"),
+                    None => "name it under [breaks] in job.toml".to_owned(),
+                };
+                sink.say(Code::NotAChoice, message, text.place(), "", help);
             }
         }
     }
@@ -332,10 +329,12 @@ fn breaks(raw: &RawPerson, hours: &[Hours], pattern: &Pattern<'_>, sink: &Sink) 
     let last = times.clock.day(times.layout_end).number();
     let mut spans = Vec::new();
     for day in (first..=last).map(Day::new) {
-        let ordinary: Vec<Span> =
-            [day, Day::new(day.number() - 1)].iter().flat_map(|d| pattern.ordinary(hours, *d)).collect();
+        let ordinary: Vec<Span> = [day, Day::new(day.number() - 1)].iter().flat_map(|d| pattern.ordinary(hours, *d)).collect();
         spans.extend(
-            chosen.iter().filter_map(|h| times.on(day, *h)).filter(|b| !ordinary.iter().any(|o| o.overlaps(*b)) && b.start() < times.layout_end),
+            chosen
+                .iter()
+                .filter_map(|h| times.on(day, *h))
+                .filter(|b| !ordinary.iter().any(|o| o.overlaps(*b)) && b.start() < times.layout_end),
         );
     }
     union(spans)
