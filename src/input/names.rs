@@ -133,6 +133,11 @@ impl<I: Id> Names<I> {
         self.known.get(code).map(|(_, place)| *place)
     }
 
+    /// From now on nothing is said about unknown ones: the list lacks some, and that has been said.
+    pub(super) const fn set_unsure(&mut self) {
+        self.unsure = true;
+    }
+
     /// Whether the list may lack some.
     pub(super) const fn unsure(&self) -> bool {
         self.unsure

@@ -4,17 +4,20 @@ use std::collections::BTreeMap;
 
 use crate::clock::Day;
 use crate::diag::Code;
-use crate::id::{CompetenceId, IdVec, PersonId, RuleSetId};
+use crate::id::{CompetenceId, IdVec, PersonId, RuleSetId, TurnId};
+use crate::input::index::Index;
 use crate::input::names::Names;
 use crate::input::near::nearest;
 use crate::input::raw::crew::{Crew, Person as RawPerson};
+use crate::input::raw::duties::Duties;
 use crate::input::raw::job::Job;
+use crate::input::raw::phrase::Who;
 use crate::input::raw::{HOURS_HELP, hours};
 use crate::input::sink::Sink;
 use crate::input::text::{At, Text};
 use crate::input::times::Times;
 use crate::input::when::{Hours, When, Written, weekday};
-use crate::model::{Named, Person, Stretch};
+use crate::model::{Named, Person, Stand, Stretch, Turn};
 use crate::time::{Minutes, Moment, Span, union};
 
 /// How long before the start named breaks are laid out, for the recorded hours.
@@ -338,6 +341,23 @@ fn breaks(raw: &RawPerson, hours: &[Hours], pattern: &Pattern<'_>, sink: &Sink) 
         );
     }
     union(spans)
+}
+
+/// Reports people the plan can never use.
+pub(in crate::input) fn idle(people: &IdVec<PersonId, Person>, turns: &IdVec<TurnId, Turn>, duties: &Duties, index: &Index, sink: &Sink) {
+    let named = |code: &str| {
+        let who = duties.duties.iter().filter_map(|d| d.who.as_ref());
+        who.into_iter().any(|(_, who)| matches!(who, Who::Named(words) if words.iter().any(|w| w.as_str() == code)))
+    };
+    for (id, person) in people.pairs().filter(|(_, p)| p.stretches.is_empty()) {
+        let watch = turns.iter().any(|turn| match &turn.stand {
+            Stand::Fixed(one) => *one == id,
+            Stand::Open(some) => some.contains(&id),
+        });
+        let Some(place) = index.people.place(&person.code).filter(|_| !watch && !named(&person.code)) else { continue };
+        let message = format!("person {} is never free for the job, and has no watch", person.code);
+        sink.say(Code::NoHours, message, place, "", "add hours = \"08:00-12:00, 13:00-17:00\", or take the person out");
+    }
 }
 
 /// The moment from which the record of everybody is complete, if the job says so.

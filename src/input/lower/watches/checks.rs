@@ -40,7 +40,7 @@ impl Roster<'_> {
         for (post, row) in self.posts.pairs() {
             let stood: Vec<Span> = self.turns[post].iter().map(|(turn, _)| turn.span).collect();
             let holes: Vec<Span> = row.manned.iter().flat_map(|m| m.without(&stood)).collect();
-            let Some(first) = holes.first() else { continue };
+            let Some(first) = holes.first().filter(|_| !self.unsure[post]) else { continue };
             let Some(place) = raw.posts.iter().find(|p| p.code.as_str() == row.code).map(|p| p.code.place()) else { continue };
             let more = if holes.len() > 1 { format!(", and {} more such holes", holes.len() - 1) } else { String::new() };
             let message =

@@ -64,6 +64,9 @@ struct Roster<'a> {
     sink: &'a Sink,
     /// By post: each turn with where it is written.
     turns: IdVec<PostId, Vec<(Turn, Place)>>,
+    /// By post: whether something that was to stand it could not be understood, so that nothing is said
+    /// about holes.
+    unsure: IdVec<PostId, bool>,
 }
 
 /// All turns, sorted by post, then start.
@@ -76,7 +79,8 @@ pub(in crate::input) fn turns(
     sink: &Sink,
 ) -> (IdVec<TurnId, Turn>, Vec<Place>) {
     let turns = IdVec::filled(Vec::new(), posts.len());
-    let mut roster = Roster { posts, people, index, times, sink, turns };
+    let unsure = IdVec::filled(raw.broken, posts.len());
+    let mut roster = Roster { posts, people, index, times, sink, turns, unsure };
     for line in &raw.lines {
         roster.line(line);
     }
@@ -87,7 +91,7 @@ pub(in crate::input) fn turns(
     for cover in &raw.covers {
         roster.cover(cover);
     }
-    if !raw.broken && times.known {
+    if times.known {
         roster.holes(raw);
     }
     roster.people();
@@ -134,7 +138,10 @@ impl Roster<'_> {
         let first_day = if from == Moment::FAR_PAST { Day::new(1) } else { self.times.clock.day(from) };
         for (post_text, by) in &line.on {
             let Some(post) = self.post(post_text) else { continue };
-            let Some(standing) = self.standing(by, post, post_text.place()) else { continue };
+            let Some(standing) = self.standing(by, post, post_text.place()) else {
+                self.unsure[post] = true;
+                continue;
+            };
             for day in self.times.days() {
                 let Some(stand) = standing.on(day.number() - first_day.number()) else { continue };
                 for hours in &line.hours {
@@ -157,8 +164,13 @@ impl Roster<'_> {
         }
     }
 
-    fn post(&self, text: &Text) -> Option<PostId> {
-        self.index.posts.find(text, self.sink).filter(|p| self.posts.get(*p).is_some())
+    /// The post; an unknown one may have been meant to be any.
+    fn post(&mut self, text: &Text) -> Option<PostId> {
+        let found = self.index.posts.find(text, self.sink).filter(|p| self.posts.get(*p).is_some());
+        if found.is_none() {
+            self.unsure.iter_mut().for_each(|unsure| *unsure = true);
+        }
+        found
     }
 
     fn standing(&self, by: &By, post: PostId, place: Place) -> Option<Standing> {
@@ -206,7 +218,10 @@ impl Roster<'_> {
 
     fn stand(&mut self, stand: &RawStand) {
         let Some((post, by)) = stand.post.as_ref().and_then(|p| self.post(p)).zip(stand.by.as_ref()) else { return };
-        let Some(standing) = self.standing(&by.1, post, by.0) else { return };
+        let Some(standing) = self.standing(&by.1, post, by.0) else {
+            self.unsure[post] = true;
+            return;
+        };
         let why = stand.why.as_ref().map_or("", Text::as_str).to_owned();
         for (i, span) in self.spans(stand).into_iter().enumerate() {
             if let Some(who) = standing.on(i32::try_from(i).unwrap_or(0)) {
