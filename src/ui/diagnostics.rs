@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 use annotate_snippets::renderer::DecorStyle;
-use annotate_snippets::{AnnotationKind, Element, Group, Level, Renderer, Snippet};
+use annotate_snippets::{AnnotationKind, Element, Group, Level, Origin, Renderer, Snippet};
 
 use crate::diag::{Code, Diagnostic, Label, Severity, Sources};
 
@@ -74,7 +74,12 @@ fn one(diagnostic: &Diagnostic, sources: &Sources, look: Look) -> String {
     let mut group = level.primary_title(title).id(diagnostic.code.text()).elements(Vec::<Element<'_>>::new());
     let excerpts = excerpts(diagnostic, sources, width);
     for excerpt in &excerpts {
-        group = group.element(snippet(excerpt));
+        // A file that is not shown has nothing to excerpt.
+        group = if excerpt.text.is_empty() { group.element(Origin::path(excerpt.path)) } else { group.element(snippet(excerpt)) };
+    }
+    let notes: Vec<String> = excerpts.iter().flat_map(|e| &e.notes).map(|note| wrap(note, width - 14)).collect();
+    for note in &notes {
+        group = group.element(Level::NOTE.message(note.as_str()));
     }
     let helps: Vec<String> = diagnostic.help.iter().map(|help| wrap(&clean(help), width - 14)).collect();
     for help in &helps {
@@ -89,6 +94,8 @@ struct Excerpt<'a> {
     first_line: usize,
     text: String,
     marks: Vec<(AnnotationKind, Range<usize>, String)>,
+    /// Labels that would not fit beside their marks.
+    notes: Vec<String>,
 }
 
 fn snippet<'a>(excerpt: &'a Excerpt<'a>) -> Snippet<'a, annotate_snippets::Annotation<'a>> {
@@ -131,15 +138,20 @@ fn excerpt<'a>(
     let end = text.as_bytes()[high..].iter().position(|b| *b == b'\n').map_or(text.len(), |i| high + i);
     let lowest = crate::diag::Place { start: low, end: low, ..first.place };
     let shown = text.get(start..end).unwrap_or("");
-    let marks = labels
-        .iter()
-        .map(|(kind, label)| {
-            let from = label.place.start.clamp(start, end) - start;
-            let to = label.place.end.clamp(start, end) - start;
-            (*kind, from..to.max(from), wrap(&clean(&label.text), width / 2))
-        })
-        .collect();
-    Excerpt { path, first_line: sources.line(lowest), text: same_length(shown), marks }
+    let mut notes = Vec::new();
+    let mut marks = Vec::new();
+    for (kind, label) in labels {
+        let from = label.place.start.clamp(start, end) - start;
+        let to = label.place.end.clamp(start, end) - start;
+        let mut words = clean(&label.text);
+        let before = shown.get(..to).map_or(0, |text| text.chars().rev().take_while(|c| *c != '\n').count());
+        // Line number and frame take up to eight columns.
+        if 8 + before + 1 + words.chars().count() > width && !words.is_empty() {
+            notes.push(std::mem::take(&mut words));
+        }
+        marks.push((*kind, from..to.max(from), words));
+    }
+    Excerpt { path, first_line: sources.line(lowest), text: same_length(shown), marks, notes }
 }
 
 /// Control characters of a file do not reach the terminal; each becomes a blank of the same length.

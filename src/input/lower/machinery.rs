@@ -253,7 +253,7 @@ fn fill(
         (Some(gap), None) => {
             if let Some(first) = raw.modes.first().filter(|_| times.known && !raw.broken) {
                 let message = format!("no mode holds from {} to {}", times.say(gap.start()), times.say(gap.end()));
-                let help = "give one mode when = \"otherwise\", or write a window to \"end\": \"day 9 18:00 - end\"";
+                let help = "give one mode when = \"otherwise\", or let the last window run to \"end\"";
                 sink.say(Code::ModeGap, message, first.code.place(), "the first of the modes", help);
             }
         }
