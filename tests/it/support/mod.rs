@@ -1,3 +1,4 @@
 //! Helpers that several test modules share.
 
+pub(crate) mod demo;
 pub(crate) mod job;
