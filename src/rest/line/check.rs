@@ -230,10 +230,13 @@ pub(super) fn sweep(length: Minutes, view: &View<'_>, place: Where, each: &mut i
 #[inline]
 pub(super) fn runs(run: &Run, view: &View<'_>, place: Where, report: &mut impl FnMut(Finding) -> bool) -> bool {
     let mut first = view.ending_after(place.region.start());
-    while first > 0 && !view.begins(first) {
+    if first == view.len() {
+        return true;
+    }
+    while !view.begins(first) {
         first -= 1;
     }
-    let Some(mut start) = (first < view.len()).then(|| view.start(first)) else { return true };
+    let mut start = view.start(first);
     for index in first..view.len() {
         if view.begins(index) {
             start = view.start(index);

@@ -132,13 +132,15 @@ impl Line {
         &self.pieces
     }
 
-    /// Whether no finding counts against what the line holds. Once that is not so it stays so until undone.
+    /// Whether no finding counts against what the line holds. Once an insertion that did not fit has made that
+    /// untrue, it stays so until undone.
     #[must_use]
     pub const fn is_clean(&self) -> bool {
         self.clean
     }
 
-    /// Whether with `span` as work too no finding would count.
+    /// Whether with `span` as work too no finding would count. Exactly [`judge`], while the line is clean;
+    /// never, while it is not, because more work cures nothing.
     #[must_use]
     pub fn fits(&self, span: Span) -> bool {
         self.clean && self.fits_at(span, self.place_block(span))
