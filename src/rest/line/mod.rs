@@ -18,7 +18,7 @@ use crate::rest::line::trail::Trail;
 use crate::rest::line::view::{Gaps, View, Where};
 use crate::rest::rule::Kind;
 use crate::rest::{Finding, Timeline, judge, windows};
-use crate::time::{Minutes, Moment, Span};
+use crate::time::{Minutes, Span};
 
 /// What a [`Line`] is made from.
 #[derive(Clone, Copy, Debug)]
@@ -52,11 +52,14 @@ pub struct Line {
     recorded: Vec<Finding>,
     pieces: Vec<Span>,
     blocks: Vec<Span>,
-    /// For each sum over anchored windows, how much may be added anywhere without breaking it.
+    /// For each sum, how much may at least be added anywhere in the scope without breaking it.
     slack: Vec<Minutes>,
     clean: bool,
     trail: Trail,
 }
+
+/// With less slack than this left it is found again after an insertion: more than most insertions and calls.
+const ENOUGH: Minutes = Minutes::hours(6);
 
 /// How many conditions are tested.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -65,6 +68,18 @@ enum Depth {
     Quick,
     /// All; a finding that is excused must not hide another one in the same window.
     Full,
+    /// All that are tested in the same walk as this rule.
+    Only(usize),
+}
+
+impl Depth {
+    /// Whether a walk that tests `rule` is made.
+    fn wants(self, rule: usize) -> bool {
+        match self {
+            Self::Quick | Self::Full => true,
+            Self::Only(only) => only == rule,
+        }
+    }
 }
 
 /// Where a new stretch goes among sorted ones: it replaces `first..end` by `span`.
@@ -115,8 +130,7 @@ impl Line {
             clean: judged.counting.is_empty(),
             trail: Trail::default(),
         };
-        line.slack = vec![Minutes::ZERO; line.rules.sums.len()];
-        line.measure_slack();
+        line.slack = (0..line.rules.sums.len()).map(|number| line.measure_slack(number)).collect();
         line
     }
 
@@ -155,9 +169,7 @@ impl Line {
         self.trail.blocks.replace(&mut self.blocks, block.first, block.end, block.span);
         self.trail.pieces.replace(&mut self.pieces, piece.first, piece.end, piece.span);
         self.clean = clean;
-        if block.changed.is_some() || piece.changed.is_some() {
-            self.measure_slack();
-        }
+        self.use_slack(block.added, piece.added);
     }
 
     /// The present state, to come back to.
@@ -215,7 +227,7 @@ impl Line {
     /// whose slack is at least `added`. Each finding goes to `excused`, which says whether to carry on.
     fn check(&self, of: Of, view: &View<'_>, place: Where, added: Minutes, depth: Depth, mut excused: impl FnMut(Finding) -> bool) -> bool {
         let report = &mut excused;
-        for run in &self.rules.runs {
+        for run in self.rules.runs.iter().filter(|run| depth.wants(run.rule)) {
             let passes = match (of, run.gap) {
                 (Of::Blocks, None) => check::runs(run, view, place, report),
                 (Of::Work, Some(gap)) => check::runs(run, &view.with_gaps(Gaps::of(gap)), place, report),
@@ -230,6 +242,8 @@ impl Line {
                 let conditions = match depth {
                     Depth::Quick => &group.quick,
                     Depth::Full => &group.full,
+                    Depth::Only(rule) if group.full.iter().any(|c| c.rule == rule) => &group.full,
+                    Depth::Only(_) => continue,
                 };
                 if !check::group(group, conditions, view, place, report) {
                     return false;
@@ -237,7 +251,7 @@ impl Line {
             }
         }
         for (number, sum) in self.rules.sums.iter().enumerate() {
-            if sum.of != of || self.slack[number] >= added {
+            if sum.of != of || self.slack[number] >= added || !depth.wants(sum.rule) {
                 continue;
             }
             let passes = match sum.windows {
@@ -251,36 +265,28 @@ impl Line {
         true
     }
 
-    /// Finds the slack of every sum again.
-    ///
-    /// The least over the anchored windows that reach the scope is the least over all windows that do:
-    /// moved over a rest at one edge, or over work at both, a window comes to an anchored one with no less
-    /// in it. The last end before the scope is one of those it may come to.
-    fn measure_slack(&mut self) {
-        for number in 0..self.rules.sums.len() {
-            let sum = &self.rules.sums[number];
-            // Windows laid out by the clock are few; they are always tested.
-            let SumWindows::Anchored(length) = sum.windows else {
-                self.slack[number] = Minutes::new(-1);
-                continue;
+    /// Takes what was added off the slack of each sum. What is left may be less than the true slack; where
+    /// it is so little that it may matter, it is found again.
+    fn use_slack(&mut self, blocks: Minutes, work: Minutes) {
+        for number in 0..self.slack.len() {
+            let left = match self.rules.sums[number].of {
+                Of::Blocks => self.slack[number] - blocks,
+                Of::Work => self.slack[number] - work,
             };
-            let (spans, gaps) = match sum.of {
-                Of::Blocks => (&self.blocks, self.gaps()),
-                Of::Work => (&self.pieces, Gaps::of(Minutes::new(1))),
-            };
-            let last = spans[..spans.partition_point(|span| span.end() <= self.scope.start())].last();
-            let from = last.map_or(self.scope.start(), |last| last.end() - Minutes::new(1)).min(self.scope.start());
-            let most = sum.limit.most(length);
-            let mut slack = most;
-            if let Some(region) = Span::new(from, Moment::FAR_FUTURE) {
-                let place = Where { region, scope: region };
-                check::sweep(length, &View::all(spans, gaps), place, &mut |_, covered| {
-                    slack = slack.min(most - covered);
-                    true
-                });
-            }
-            self.slack[number] = slack;
+            self.slack[number] = if left < ENOUGH { self.measure_slack(number) } else { left };
         }
+    }
+
+    /// How much may be added anywhere without breaking a sum; nothing where its windows are laid out by the
+    /// clock, so that these, which are few, are always tested.
+    fn measure_slack(&self, number: usize) -> Minutes {
+        let sum = &self.rules.sums[number];
+        let SumWindows::Anchored(length) = sum.windows else { return Minutes::new(-1) };
+        let spans = match sum.of {
+            Of::Blocks => &self.blocks,
+            Of::Work => &self.pieces,
+        };
+        sum.limit.most(length) - check::most_covered(spans, length, self.scope.start())
     }
 }
 
