@@ -205,6 +205,15 @@ pub enum ShortOf {
         /// Needed.
         needed: u32,
     },
+    /// More units of a set are out at once than may be. Counts like one missing unit of weight 1.
+    Together {
+        /// Position of the set in [`crate::model::Parts::never_together`].
+        set: usize,
+        /// How many are out.
+        out: u32,
+        /// How many may be.
+        most_out: u32,
+    },
     /// So many people of the reserve cannot be filled by different callable people.
     Callable {
         /// How many are missing.
