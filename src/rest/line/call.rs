@@ -39,11 +39,11 @@ impl Line {
         let before = if pivot > 0 && !blocks.begins(pivot) { at - blocks.get(pivot - 1).end() } else { Minutes::ZERO };
         let grown = before + (blocks.end(pivot) - at);
         // The slack is known from the scope on, and says how much any window can still take.
-        let added = |minutes: Minutes| if at < self.scope.start() { EVERYTHING } else { minutes };
+        let added = |minutes: Minutes| if at < self.frame.scope.start() { EVERYTHING } else { minutes };
         if !self.passes_call(Of::Blocks, &blocks, place, added(grown), &around) {
             return false;
         }
-        if !self.rules.uses_pieces {
+        if !self.frame.rules.uses_pieces {
             return true;
         }
         let pieces = View::with(around.pieces, around.cut_piece, Some(call), around.tail, Gaps::of(Minutes::new(1)));
