@@ -10,7 +10,7 @@ use crate::support::job::{at, idle_plan, on};
 use crate::verify::fixture::Fixture;
 
 fn account(fixture: Fixture) -> Account {
-    fixture.judge().ok().expect("the plan is legal").account().clone()
+    fixture.judge().expect("the plan is legal").account().clone()
 }
 
 /// What a person does, as (from, to, what).
