@@ -17,11 +17,11 @@ const SLOT: i32 = 30;
 
 /// Rest rules with short windows, so that a dozen hours are enough to break them: lengths in slots of window
 /// and least (or most).
-const DAY: (i32, i32) = (16, 6);
-const SPLIT: (i32, i32) = (16, 5);
-const LONGEST: (i32, i32) = (16, 4);
-const MOST_BETWEEN: i32 = 11;
-const WEEK: (i32, i32) = (40, 16);
+const DAY: (i32, i32) = (20, 6);
+const SPLIT: (i32, i32) = (20, 5);
+const LONGEST: (i32, i32) = (20, 4);
+const MOST_BETWEEN: i32 = 14;
+const WEEK: (i32, i32) = (48, 17);
 /// Least rest in slots.
 const MIN_REST: i32 = 2;
 
