@@ -1,0 +1,238 @@
+//! The rest of a day's sheet: watches, duties, what runs by itself, tools, reserve, machinery, cautions.
+
+use crate::out::page::{self, Page, TIE};
+use crate::out::{answers, sheet as people_sheet, words};
+use crate::report::{DaySheet, DutyRow, KindPeriod, MachineryLine, Part, Period, Report, Trip};
+use crate::time::Minutes;
+
+/// Column at which the entries of a section begin.
+const COLUMN: usize = 12;
+
+/// What stands before the people: shortfalls, modes, bans, clock, watches, duties.
+pub(super) fn before(page: &mut Page, report: &Report<'_>, sheet: &DaySheet) {
+    let problem = report.problem();
+    for row in &sheet.shortfalls {
+        page.item("ATTENTION", COLUMN, &answers::shortfall(report, row));
+    }
+    for (at, by) in &sheet.clock_changes {
+        let way = if *by > Minutes::ZERO { "ahead" } else { "back" };
+        let by = words::hours(Minutes::new(by.get().abs()));
+        page.item("CLOCK", COLUMN, &format!("put {way} {by}; it then shows {}", problem.clock.hour(*at)));
+    }
+    let modes: Vec<String> = sheet
+        .modes
+        .iter()
+        .map(|(span, mode)| format!("{} {}", words::from_to(report, *span), name(&problem.modes[*mode].code, &problem.modes[*mode].name)))
+        .collect();
+    if !modes.is_empty() {
+        page.item("Mode", COLUMN, &modes.join("; "));
+    }
+    for ban in &sheet.bans {
+        let tags: Vec<&str> = ban.tags.iter().map(|t| problem.tags[*t].code.as_str()).collect();
+        page.item("BANNED", COLUMN, &format!("{} {}: {}", words::from_to(report, ban.span), tags.join(", "), ban.reason));
+    }
+    let mut post = None;
+    let mut label = String::new();
+    let mut stands: Vec<String> = Vec::new();
+    for row in &sheet.watches {
+        if post != Some(row.post) {
+            flush(page, &label, &mut stands);
+            post = Some(row.post);
+            label = format!("Watch {}", problem.posts[row.post].code);
+        }
+        stands.push(format!("{}{TIE}{}", words::from_to(report, row.span), report.person_code(row.person)));
+    }
+    flush(page, &label, &mut stands);
+    for row in &sheet.duties {
+        page.item("Duty", COLUMN, &duty(report, row));
+    }
+    for row in &sheet.by_itself {
+        let task = &problem.tasks[row.task];
+        let post = task.attended_by.map_or_else(String::new, |p| format!(", attended by the watch of {}", problem.posts[p].code));
+        let when = words::day_from_to(report, row.span);
+        page.item("By itself", COLUMN, &format!("{when} {} {}{post}", task.code, task.text));
+    }
+    for row in &sheet.waiting {
+        let (fill, empty) = (report.task_code(row.hold.fill), report.task_code(row.hold.empty));
+        let (from, to) = (words::short(report, row.span.start()), words::short(report, row.span.end()));
+        let tool = &problem.tools[row.hold.tool];
+        let text = format!("{} {}: {fill} ended {from}, {empty} begins {to}; leave it be", tool.code, tool.name);
+        page.item("Waits", COLUMN, &text);
+    }
+}
+
+fn flush(page: &mut Page, label: &str, stands: &mut Vec<String>) {
+    if !stands.is_empty() {
+        page.item(label, COLUMN, &stands.join("  "));
+        stands.clear();
+    }
+}
+
+/// `anchor (at anchor)`, or one of the two where the other adds nothing.
+fn name(code: &str, name: &str) -> String {
+    if name.is_empty() || name == code { code.to_owned() } else { format!("{code} ({name})") }
+}
+
+fn duty(report: &Report<'_>, row: &DutyRow) -> String {
+    let duty = &report.problem().duties[row.duty];
+    let mut text = format!("{} {}: {}", words::from_to(report, row.span), duty.name, words::people(report, &row.people));
+    if !row.on_watch.is_empty() {
+        text.push_str(&format!("; on watch with it: {}", words::people(report, &row.on_watch)));
+    }
+    if !row.excused.is_empty() {
+        text.push_str(&format!("; {}: {}", people_sheet::on_watch(duty.on_watch), words::people(report, &row.excused)));
+    }
+    text.push_str(if duty.leavable { "; may be left when called" } else { "; not to be left" });
+    if duty.all_hands {
+        text.push_str("; all hands, its own reserve");
+    }
+    if duty.drill {
+        text.push_str("; counts as drill");
+    }
+    if !duty.bans.is_empty() {
+        let tags: Vec<&str> = duty.bans.iter().map(|t| report.problem().tags[*t].code.as_str()).collect();
+        text.push_str(&format!("; BANNED meanwhile: {}", tags.join(", ")));
+    }
+    text
+}
+
+/// What stands after the people: tools, reserve, machinery, cautions, hours, initials.
+pub(super) fn after(page: &mut Page, report: &Report<'_>, sheet: &DaySheet) {
+    let problem = report.problem();
+    if !sheet.cautions.is_empty() {
+        page.heading("Cautions for today's tasks");
+        for row in &sheet.cautions {
+            let tag = &problem.tags[row.tag];
+            let text = if tag.caution.is_empty() {
+                words::tasks(report, &row.tasks)
+            } else {
+                format!("{} ({})", tag.caution, words::tasks(report, &row.tasks))
+            };
+            page.item(&tag.code, COLUMN, &text);
+        }
+    }
+    if !sheet.tools.is_empty() {
+        page.heading("Tools");
+        for row in &sheet.tools {
+            let uses: Vec<String> =
+                row.uses.iter().map(|(span, task)| format!("{}{TIE}{}", words::from_to(report, *span), report.task_code(*task))).collect();
+            page.item(&problem.tools[row.tool].code, COLUMN, &uses.join("  "));
+        }
+    }
+    reserve(page, report, sheet);
+    machinery(page, report, sheet);
+    page.heading("Hours");
+    let over = if sheet.overtime.is_zero() { "no overtime".to_owned() } else { format!("OVERTIME {}", words::hours(sheet.overtime)) };
+    page.text(&format!("Labour {}, {over}.", words::hours(sheet.labour)));
+    let seen: Vec<String> = problem.people.iter().map(|p| format!("{}{TIE}______", words::tied(&p.code))).collect();
+    page.item("Seen:", 7, &seen.join("  "));
+}
+
+fn reserve(page: &mut Page, report: &Report<'_>, sheet: &DaySheet) {
+    let reserve = &sheet.reserve;
+    let unbooked = reserve.unbooked_needed > Minutes::ZERO;
+    if reserve.periods.is_empty() && !unbooked {
+        return;
+    }
+    page.heading("Reserve: who can be called");
+    for period in &reserve.periods {
+        for (i, kind) in period.kinds.iter().enumerate() {
+            let label = if i == 0 { when(report, period) } else { String::new() };
+            page.hang(&label, 19, 21, &callable(report, kind));
+        }
+    }
+    if unbooked {
+        let short = if reserve.unbooked < reserve.unbooked_needed { "; SHORT" } else { "" };
+        let (has, asked) = (words::hours(reserve.unbooked), words::hours(reserve.unbooked_needed));
+        page.hang("Unbooked", 19, 21, &format!("{has}, {asked} asked for{short}"));
+    }
+}
+
+fn when(report: &Report<'_>, period: &Period) -> String {
+    let clock = &report.problem().clock;
+    let (from, to) = (clock.hour(period.span.start()), clock.hour(period.span.end()));
+    let name = match period.part {
+        Part::SmallHours => "Till morning",
+        Part::Day => "Day",
+        Part::Night => "Night",
+    };
+    words::tied(&format!("{} {from}-{to}", page::left(name, 6)))
+}
+
+fn callable(report: &Report<'_>, kind: &KindPeriod) -> String {
+    let mut text = format!(
+        "{}: {}",
+        kind.kind,
+        if kind.throughout.is_empty() { "nobody throughout".to_owned() } else { words::people(report, &kind.throughout) }
+    );
+    let part: Vec<String> = kind
+        .in_part
+        .iter()
+        .map(|(person, spans)| {
+            let times: Vec<String> = spans.iter().map(|s| words::from_to_plain(report, *s)).collect();
+            format!("{}{TIE}{}", report.person_code(*person), times.join("+"))
+        })
+        .collect();
+    if !part.is_empty() {
+        text.push_str("; in part ");
+        text.push_str(&part.join(", "));
+    }
+    let weakest = &kind.weakest;
+    let spot = format!("{} of {}{TIE}asked", weakest.callable.len(), weakest.needed);
+    if !weakest.met {
+        text.push_str(&format!(
+            "; SHORT {}: only {} ({spot})",
+            words::from_to_plain(report, weakest.span),
+            words::people(report, &weakest.callable)
+        ));
+    } else if !kind.in_part.is_empty() {
+        text.push_str(&format!(
+            "; weakest {}: {} ({spot})",
+            words::from_to_plain(report, weakest.span),
+            words::people(report, &weakest.callable)
+        ));
+    }
+    text
+}
+
+fn machinery(page: &mut Page, report: &Report<'_>, sheet: &DaySheet) {
+    let machinery = &sheet.machinery;
+    if machinery.changing.is_empty() && machinery.whole.is_empty() {
+        return;
+    }
+    page.heading("Machinery: able, needed, and if one more trips");
+    for line in &machinery.changing {
+        let group = &report.problem().groups[line.group].code;
+        page.hang(&format!("{} {}", page::left(group, 6), words::from_to(report, line.span)), 19, 21, &state(report, line));
+    }
+    let listed = |wanted: fn(Trip) -> bool| -> Vec<String> {
+        let here = machinery.whole.iter().filter(|l| wanted(l.trip));
+        here.map(|l| format!("{}{TIE}{}/{}", report.problem().groups[l.group].code, l.n_able, l.needed)).collect()
+    };
+    let bare = listed(|t| matches!(t, Trip::Short | Trip::AlreadyShort));
+    if !bare.is_empty() {
+        page.hang("Whole, none spare", 19, 21, &format!("{}: a trip leaves it short", bare.join("  ")));
+    }
+    let spare = listed(|t| matches!(t, Trip::JustEnough | Trip::Enough));
+    if !spare.is_empty() {
+        page.hang("Whole, some spare", 19, 21, &format!("{}: a trip leaves enough", spare.join("  ")));
+    }
+    let idle = listed(|t| matches!(t, Trip::NotNeeded));
+    if !idle.is_empty() {
+        page.hang("Not needed", 19, 21, &idle.join("  "));
+    }
+}
+
+fn state(report: &Report<'_>, line: &MachineryLine) -> String {
+    let codes = |units: &[crate::id::UnitId]| units.iter().map(|u| report.problem().units[*u].code.clone()).collect::<Vec<_>>().join(" ");
+    let able = if line.able.is_empty() { "none".to_owned() } else { codes(&line.able) };
+    let out = if line.out.is_empty() { String::new() } else { format!(", out {}", codes(&line.out)) };
+    let trip = match line.trip {
+        Trip::AlreadyShort => "SHORT as it is".to_owned(),
+        Trip::Short => format!("a trip leaves {}: SHORT", line.n_able.saturating_sub(1)),
+        Trip::JustEnough => format!("a trip leaves {}: just enough", line.n_able.saturating_sub(1)),
+        Trip::Enough => format!("a trip leaves {}: enough", line.n_able.saturating_sub(1)),
+        Trip::NotNeeded => "not needed".to_owned(),
+    };
+    format!("{} able ({able}), {} needed{out}; {trip}", line.n_able, line.needed)
+}

@@ -1,0 +1,20 @@
+//! Writers: a report as text for paper and terminal, as tables and as a document.
+//!
+//! Every writer is a pure function from a [`crate::report::Report`] to a `String`; the same report always
+//! gives the same bytes. Nothing here touches a file or a terminal, and nothing needs colour.
+
+mod answers;
+mod below;
+mod csv;
+mod days;
+mod head;
+mod json;
+mod labour;
+mod page;
+mod sheet;
+mod tables;
+mod words;
+
+pub use csv::{people_csv, rest_csv, tasks_csv, totals_csv, watches_csv};
+pub use days::{day_text, days_text, first_screen};
+pub use json::plan_json;
