@@ -10,6 +10,7 @@ pub mod calendar;
 pub mod clock;
 pub mod engine;
 pub mod id;
+pub mod labour;
 pub mod lp;
 pub mod model;
 pub mod out;
