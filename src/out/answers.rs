@@ -22,7 +22,7 @@ pub(super) fn write(page: &mut Page, report: &Report<'_>) {
         page.item(if met.late > Minutes::ZERO { "LATE" } else { "IN TIME" }, COLUMN, &milestone(report, *id, *met));
     }
     if answers.milestones.is_empty() {
-        page.item("LATE", COLUMN, "no milestone is set");
+        page.item("DUE", COLUMN, "no milestone is set");
     }
     short(page, report, &answers);
     rest(page, report, &answers);

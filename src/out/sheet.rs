@@ -1,6 +1,6 @@
 //! The sheet of one day: who does what.
 
-use crate::model::{OnWatch, Stop};
+use crate::model::Stop;
 use crate::out::page::{self, Page, TIE};
 use crate::out::{below, words};
 use crate::report::{Act, DaySheet, Line, PersonDay, Report, TaskLine};
@@ -102,7 +102,10 @@ fn act(report: &Report<'_>, line: &Line) -> String {
         Act::Task(task) => task_line(report, task, line.span),
         Act::Watch(turn, along) => {
             let post = &problem.posts[problem.turns[*turn].post];
-            let along: Vec<String> = along.iter().map(|d| problem.duties[*d].name.clone()).collect();
+            let along: Vec<String> = along
+                .iter()
+                .filter_map(|d| Some(format!("{} {}", words::from_to(report, report.duty_span(*d)?), problem.duties[*d].name)))
+                .collect();
             let along = if along.is_empty() { String::new() } else { format!("; meanwhile {}", along.join(", ")) };
             format!("Watch {} {}{along}", post.code, post.name)
         }
@@ -125,7 +128,7 @@ fn task_line(report: &Report<'_>, line: &TaskLine, span: Span) -> String {
     let mut text = format!("{} {}", task.code, task.text);
     text.push_str(&parts(task.stop, line));
     if let Some(need) = line.need {
-        text.push_str(&format!(" as{TIE}{}", report.problem().competences[need].code));
+        text.push_str(&format!("; as{TIE}{}", report.problem().competences[need].code));
     }
     if !line.with.is_empty() {
         let with: Vec<String> = line.with.iter().map(|(p, need)| words::member(report, *p, *need)).collect();
@@ -139,6 +142,9 @@ fn task_line(report: &Report<'_>, line: &TaskLine, span: Span) -> String {
     if line.overtime > Minutes::ZERO {
         let kind = if task.emergency { "EMERGENCY, outside hours" } else { "OVERTIME" };
         text.push_str(&format!("; {kind} {}", words::hours(line.overtime)));
+    }
+    if !line.taken_from.is_empty() {
+        text.push_str(&format!("; taken over from {}", words::people(report, &line.taken_from)));
     }
     if let Some(next) = &line.next {
         let same_day = report.problem().clock.day(next.at) == report.problem().clock.day(span.start());
@@ -162,14 +168,5 @@ fn parts(stop: Stop, line: &TaskLine) -> String {
             format!(" {}", words::tied(&format!("(part {} of {of})", line.first_part + 1)))
         }
         Stop::Parts(of) => format!(" {}", words::tied(&format!("(parts {}-{} of {of})", line.first_part + 1, line.last_part + 1))),
-    }
-}
-
-/// How a duty meets the watch, in words; empty where it does not matter.
-pub(super) fn on_watch(how: OnWatch) -> &'static str {
-    match how {
-        OnWatch::Excused => "the watch excused",
-        OnWatch::DoneOnWatch => "done on watch",
-        OnWatch::Clash => "",
     }
 }
