@@ -4,7 +4,7 @@ use crate::id::PersonId;
 use crate::out::page::{self, Page, TIE};
 use crate::out::{answers, words};
 use crate::report::{DaySheet, DutyRow, KindPeriod, MachineryLine, Part, Period, Report, Trip};
-use crate::time::Minutes;
+use crate::time::{Minutes, Span};
 
 /// Shorter stretches in which somebody can be called are left out: a half hour between watch and rest helps
 /// nobody who looks for help.
@@ -80,31 +80,29 @@ fn name(code: &str, name: &str) -> String {
 
 fn duty(report: &Report<'_>, row: &DutyRow) -> String {
     let duty = &report.problem().duties[row.duty];
-    let mut text = format!("{} {}: ", words::from_to(report, row.span), duty.name);
+    let mut said = Vec::new();
     let off_watch: Vec<PersonId> = row.people.iter().copied().filter(|p| !row.on_watch.contains(p)).collect();
-    let mut groups = Vec::new();
     if !off_watch.is_empty() || row.people.is_empty() {
-        groups.push(words::people(report, &off_watch));
+        said.push(words::people(report, &off_watch));
     }
     if !row.on_watch.is_empty() {
-        groups.push(format!("{} along with the watch", words::people(report, &row.on_watch)));
+        said.push(format!("{} along with the watch", words::people(report, &row.on_watch)));
     }
-    text.push_str(&groups.join("; "));
     if !row.excused.is_empty() {
-        text.push_str(&format!("; excused, on watch: {}", words::people(report, &row.excused)));
+        said.push(format!("excused, on watch: {}", words::people(report, &row.excused)));
     }
-    text.push_str(if duty.leavable { "; may be left when called" } else { "; not to be left" });
+    said.push(if duty.leavable { "may be left when called" } else { "not to be left" }.to_owned());
     if duty.all_hands {
-        text.push_str("; all hands, its own reserve");
+        said.push("all hands, its own reserve".to_owned());
     }
     if duty.drill {
-        text.push_str("; counts as drill");
+        said.push("counts as drill".to_owned());
     }
     if !duty.bans.is_empty() {
         let tags: Vec<&str> = duty.bans.iter().map(|t| report.problem().tags[*t].code.as_str()).collect();
-        text.push_str(&format!("; BANNED meanwhile: {}", tags.join(", ")));
+        said.push(format!("BANNED meanwhile: {}", tags.join(", ")));
     }
-    text
+    format!("{} {}: {}", words::from_to(report, row.span), duty.name, said.join("; "))
 }
 
 /// What stands after the people: tools, reserve, machinery, cautions, hours, initials.
@@ -173,40 +171,26 @@ fn when(report: &Report<'_>, period: &Period) -> String {
 }
 
 fn callable(report: &Report<'_>, kind: &KindPeriod) -> String {
-    let mut text = format!(
-        "{}: {}",
-        kind.kind,
-        if kind.throughout.is_empty() { "nobody throughout".to_owned() } else { words::people(report, &kind.throughout) }
-    );
-    let part: Vec<String> = kind
-        .in_part
-        .iter()
-        .filter_map(|(person, spans)| {
-            let long = spans.iter().filter(|s| s.length() >= LEAST_SHOWN);
-            let times: Vec<String> = long.map(|s| words::from_to_plain(report, *s)).collect();
-            (!times.is_empty()).then(|| format!("{}{TIE}{}", report.person_code(*person), times.join("+")))
-        })
-        .collect();
+    let throughout = if kind.throughout.is_empty() { "nobody throughout".to_owned() } else { words::people(report, &kind.throughout) };
+    let mut said = vec![format!("{}: {throughout}", kind.kind)];
+    let in_part = |(person, spans): &(PersonId, Vec<Span>)| {
+        let long = spans.iter().filter(|s| s.length() >= LEAST_SHOWN);
+        let times: Vec<String> = long.map(|s| words::from_to_plain(report, *s)).collect();
+        (!times.is_empty()).then(|| format!("{}{TIE}{}", report.person_code(*person), times.join("+")))
+    };
+    let part: Vec<String> = kind.in_part.iter().filter_map(in_part).collect();
     if !part.is_empty() {
-        text.push_str("; in part ");
-        text.push_str(&part.join(", "));
+        said.push(format!("in part {}", part.join(", ")));
     }
     let weakest = &kind.weakest;
-    let spot = format!("{} of {}{TIE}asked", weakest.callable.len(), weakest.needed);
+    let (when, who) = (words::from_to_plain(report, weakest.span), words::people(report, &weakest.callable));
+    let asked = format!("{} of {}{TIE}asked", weakest.callable.len(), weakest.needed);
     if !weakest.met {
-        text.push_str(&format!(
-            "; SHORT {}: only {} ({spot})",
-            words::from_to_plain(report, weakest.span),
-            words::people(report, &weakest.callable)
-        ));
+        said.push(format!("SHORT {when}: only {who} ({asked})"));
     } else if !kind.in_part.is_empty() {
-        text.push_str(&format!(
-            "; weakest {}: {} ({spot})",
-            words::from_to_plain(report, weakest.span),
-            words::people(report, &weakest.callable)
-        ));
+        said.push(format!("weakest {when}: {who} ({asked})"));
     }
-    text
+    said.join("; ")
 }
 
 fn machinery(page: &mut Page, report: &Report<'_>, sheet: &DaySheet) {
