@@ -4,12 +4,16 @@
 //! [`plan::Plan`]; the verifier proves that the plan breaks no rule.
 
 pub mod account;
+pub mod bits;
 pub mod clock;
+pub mod engine;
 pub mod id;
+pub mod lp;
 pub mod model;
 pub mod out;
 pub mod plan;
 pub mod report;
 pub mod rest;
+pub mod rng;
 pub mod time;
 pub mod verify;

@@ -3,6 +3,7 @@
 mod builtin;
 mod figures;
 mod finding;
+mod line;
 mod naive;
 mod readings;
 pub mod rule;
@@ -12,6 +13,7 @@ mod windows;
 
 pub use figures::{Figures, figures};
 pub use finding::Finding;
+pub use line::{ClosedRules, Line, LineInput, Mark, NotClosed};
 pub use naive::{Judged, findings, judge, uncheckable_before};
 pub use readings::{Divided, Edge, Readings, ShortGap, Windows};
 pub use set::{RuleSet, RuleSetError, RuleSetParts};

@@ -2,7 +2,7 @@
 
 use chrono::Datelike;
 
-use crate::clock::Day;
+use crate::clock::{Day, ShipClock};
 use crate::rest::{Timeline, Windows};
 use crate::time::{Minutes, Moment, Span};
 
@@ -28,7 +28,7 @@ pub(super) fn list(windows: Windows, length: Minutes, anchors: &[Span], timeline
             let first = |i: usize| i == 0 || day(i - 1) != day(i);
             (0..anchors.len()).filter(|&i| first(i)).filter_map(|i| forward(anchors[i].start())).collect()
         }
-        Windows::Calendar => calendar(length, timeline, scope),
+        Windows::Calendar => calendar(length, timeline.clock(), scope),
         Windows::BackFromWorkStart => anchors.iter().filter_map(|a| back(a.start())).collect(),
     };
     found.retain(|window| window.overlaps(scope));
@@ -38,8 +38,7 @@ pub(super) fn list(windows: Windows, length: Minutes, anchors: &[Span], timeline
 }
 
 /// Ship's days, or weeks from Monday to Sunday, that share time with `scope`.
-fn calendar(length: Minutes, timeline: &Timeline, scope: Span) -> Vec<Span> {
-    let clock = timeline.clock();
+pub(super) fn calendar(length: Minutes, clock: &ShipClock, scope: Span) -> Vec<Span> {
     let last = clock.day(scope.end());
     let mut day = clock.day(scope.start());
     let weekly = length >= Minutes::WEEK;

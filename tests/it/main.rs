@@ -1,4 +1,9 @@
-//! Tests of the library from outside, in one binary.
+//! One test binary: what holds for the whole program, seen from outside.
 
+mod layers;
+mod lp_textbook;
 mod output;
 mod rest_vectors;
+mod source;
+mod support;
+mod verify;

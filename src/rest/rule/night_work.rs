@@ -1,5 +1,6 @@
 //! A most of work in the hours of the night.
 
+use crate::clock::ShipClock;
 use crate::rest::Timeline;
 use crate::rest::rule::Measured;
 use crate::time::{Minutes, Span};
@@ -22,20 +23,22 @@ pub struct NightWork {
 
 impl NightWork {
     pub(super) fn measure(&self, timeline: &Timeline, scope: Span) -> Vec<Measured> {
-        let clock = timeline.clock();
+        let work = |night| timeline.work().iter().filter_map(|piece| piece.intersection(night)).map(Span::length).sum();
+        let nights = self.nights(timeline.clock(), scope).into_iter().filter(|night| night.overlaps(scope));
+        nights.map(|window| Measured { window, found: work(window) }).collect()
+    }
+
+    /// The nights of the ship's days around `scope`, in time order; some may lie beside it.
+    pub(in crate::rest) fn nights(&self, clock: &ShipClock, scope: Span) -> Vec<Span> {
         let last = clock.day(scope.end());
         let mut day = clock.day(scope.start() - Minutes::DAY);
-        let mut measured = Vec::new();
+        let mut nights = Vec::new();
         while day <= last {
             let end_day = if self.to > self.from { day } else { day.next() };
-            let night = Span::new(clock.at(day, self.from), clock.at(end_day, self.to)).filter(|night| night.overlaps(scope));
-            if let Some(window) = night {
-                let found = timeline.work().iter().filter_map(|piece| piece.intersection(window)).map(Span::length).sum();
-                measured.push(Measured { window, found });
-            }
+            nights.extend(Span::new(clock.at(day, self.from), clock.at(end_day, self.to)));
             day = day.next();
         }
-        measured
+        nights
     }
 
     pub(super) fn text(&self) -> String {

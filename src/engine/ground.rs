@@ -1,0 +1,365 @@
+//! What never changes while planning: the problem laid out on engine slots.
+//!
+//! Engine slots count from the problem's start; slot `i` is the stretch from [`Ground::moment`]`(i)` to
+//! `moment(i + 1)`. The last slot ends at the problem's latest end.
+
+use crate::bits::Bits;
+use crate::id::{CompetenceId, IdVec, PersonId, PostId, RuleSetId, TaskId, ToolId};
+use crate::model::{Problem, Stop};
+use crate::rest::{ClosedRules, Line, LineInput, Readings, RuleSet};
+use crate::time::{Minutes, Moment, Slot, Slots, Span};
+
+/// Marks a slot outside every working stretch.
+pub(super) const NO_STRETCH: u32 = u32::MAX;
+
+/// The problem on engine slots.
+#[derive(Debug)]
+pub(super) struct Ground<'p> {
+    pub(super) problem: &'p Problem,
+    /// Number of slots.
+    pub(super) len: usize,
+    /// Minutes in a slot.
+    pub(super) slot: i32,
+    first: Slot,
+    /// Ship's day of each slot, from 0 for the day of the start.
+    pub(super) day: Vec<u32>,
+    pub(super) n_days: usize,
+    pub(super) people: IdVec<PersonId, GroundPerson>,
+    pub(super) tasks: IdVec<TaskId, GroundTask>,
+    /// Distinct break calendars: slots that overlap a named break.
+    pub(super) calendars: Vec<Bits>,
+    /// How many of each tool there are in each slot.
+    pub(super) tools: IdVec<ToolId, Vec<u16>>,
+    pub(super) reserve: ReserveGround,
+    /// The rest rules in the form that is planned with.
+    rules: IdVec<RuleSetId, ClosedRules>,
+}
+
+#[derive(Debug)]
+pub(super) struct GroundPerson {
+    /// Slots wholly inside ordinary hours.
+    pub(super) ordinary: Bits,
+    /// Slots inside working hours that are not wholly ordinary.
+    pub(super) overtime: Bits,
+    pub(super) aboard: Bits,
+    /// Stretch of each slot, or [`NO_STRETCH`].
+    pub(super) stretch: Vec<u32>,
+    /// Break calendar, if the person has named breaks.
+    pub(super) calendar: Option<usize>,
+    /// Most job minutes a ship's day.
+    pub(super) cap: Option<i32>,
+}
+
+#[derive(Debug)]
+pub(super) struct GroundTask {
+    pub(super) needs: Vec<Need>,
+    /// Length in slots.
+    pub(super) length: usize,
+    pub(super) shape: Shape,
+    /// Whether named breaks pause a spell.
+    pub(super) pauses: bool,
+    /// Whether its team cannot be called during a spell.
+    pub(super) locks: bool,
+    pub(super) emergency: bool,
+    /// Slots in which it may run: window of its own and fixed bans.
+    pub(super) allowed: Bits,
+    /// What it comes after, with the wait in slots.
+    pub(super) after: Vec<(TaskId, usize)>,
+    /// What comes after it, with the wait in slots.
+    pub(super) before: Vec<(TaskId, usize)>,
+    pub(super) tools: Vec<(ToolId, u16)>,
+    /// Indices into the problem's holds which it begins or ends.
+    pub(super) fills: Vec<usize>,
+    pub(super) empties: Vec<usize>,
+    pub(super) attended_by: Option<PostId>,
+    /// People barred from one of its positions by who works on another task.
+    pub(super) apart: Vec<Apart>,
+}
+
+#[derive(Debug)]
+pub(super) struct Need {
+    pub(super) competence: CompetenceId,
+    pub(super) holders: Vec<PersonId>,
+    /// One person through all spells.
+    pub(super) same: bool,
+}
+
+/// How the work of a task is cut.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub(super) enum Shape {
+    /// Anywhere; spells but the last at least so many slots.
+    Any(usize),
+    /// These lengths, in order, each in one spell.
+    Chunks(Vec<usize>),
+}
+
+/// A person in `other_needs` of `other` (empty: any) may not fill `need`.
+#[derive(Debug)]
+pub(super) struct Apart {
+    pub(super) need: usize,
+    pub(super) other: TaskId,
+    pub(super) other_needs: Vec<usize>,
+}
+
+/// The reserve on engine slots.
+#[derive(Debug)]
+pub(super) struct ReserveGround {
+    /// Per slot, an index into `kinds`, if the mode asks for callable people then.
+    pub(super) at: Vec<Option<u16>>,
+    /// Competences to fill, one entry a person, with the length of the call.
+    pub(super) kinds: Vec<(Vec<CompetenceId>, Minutes)>,
+    /// Slots in which unbooked time counts.
+    pub(super) hours: Bits,
+    /// Minutes to stay unbooked, per day.
+    pub(super) unbooked: Vec<i32>,
+}
+
+impl<'p> Ground<'p> {
+    pub(super) fn new(problem: &'p Problem) -> Self {
+        let grid = problem.grid;
+        let first = grid.ceil(problem.start);
+        let len = usize::try_from((grid.floor(problem.latest_end) - first).count()).unwrap_or(0);
+        let slot = grid.slot().get();
+        let moment = |i: usize| grid.moment(first + slots(i));
+        let day_one = problem.clock.day(problem.start).number();
+        let day: Vec<u32> = (0..len).map(|i| u32::try_from(problem.clock.day(moment(i)).number() - day_one).unwrap_or(0)).collect();
+        let n_days = day.last().map_or(0, |d| *d as usize + 1);
+        let mut ground = Self {
+            problem,
+            len,
+            slot,
+            first,
+            day,
+            n_days,
+            people: IdVec::new(),
+            tasks: IdVec::new(),
+            calendars: Vec::new(),
+            tools: IdVec::new(),
+            reserve: ReserveGround { at: Vec::new(), kinds: Vec::new(), hours: Bits::none(len), unbooked: Vec::new() },
+            rules: problem.rule_sets.iter().map(closed).collect(),
+        };
+        let people: Vec<GroundPerson> = problem.people.ids().map(|p| ground.person(p)).collect();
+        ground.people = people.into();
+        ground.tasks = problem.tasks.ids().map(|t| ground.task(t)).collect();
+        ground.tools = problem.tools.ids().map(|t| ground.tool(t)).collect();
+        ground.reserve = ground.reserve_of();
+        ground
+    }
+
+    /// The start of engine slot `i`.
+    pub(super) fn moment(&self, i: usize) -> Moment {
+        self.problem.grid.moment(self.first + slots(i))
+    }
+
+    /// The slots from `from` (in it) to `to` (not in it) as a span.
+    pub(super) fn span(&self, from: usize, to: usize) -> Span {
+        Span::new(self.moment(from), self.moment(to)).expect("a range of slots is not empty")
+    }
+
+    /// The first engine slot that starts at or after `moment`; 0 before the start.
+    pub(super) fn slot_from(&self, moment: Moment) -> usize {
+        usize::try_from((self.problem.grid.ceil(moment) - self.first).count()).unwrap_or(0).min(self.len)
+    }
+
+    /// The first engine slot boundary such that every earlier slot ends at or before `moment`.
+    pub(super) fn slot_to(&self, moment: Moment) -> usize {
+        usize::try_from((self.problem.grid.floor(moment) - self.first).count()).unwrap_or(0).min(self.len)
+    }
+
+    /// Slots wholly inside `span`.
+    pub(super) fn inside(&self, span: Span) -> (usize, usize) {
+        (self.slot_from(span.start()), self.slot_to(span.end()))
+    }
+
+    /// Slots that share a minute with `span`.
+    pub(super) fn touching(&self, span: Span) -> (usize, usize) {
+        (self.slot_to(span.start()), self.slot_from(span.end()))
+    }
+
+    /// The rest timeline of a person with recorded and fixed work, judged up to slot `end`.
+    pub(super) fn line(&self, id: PersonId, recorded: &[Span], fixed: &[Span], end: usize) -> Line {
+        let problem = self.problem;
+        let person = &problem.people[id];
+        Line::new(LineInput {
+            rules: &self.rules[person.rest],
+            recorded,
+            fixed,
+            breaks: &person.breaks,
+            scope: self.span(0, end),
+            clock: &problem.clock,
+        })
+    }
+
+    fn person(&mut self, id: PersonId) -> GroundPerson {
+        let person = &self.problem.people[id];
+        let mut ordinary = Bits::none(self.len);
+        let mut hours = Bits::none(self.len);
+        let mut stretch = vec![NO_STRETCH; self.len];
+        for (s, working) in person.stretches.iter().enumerate() {
+            for piece in &working.ordinary {
+                let (from, to) = self.inside(*piece);
+                ordinary.insert_range(from, to);
+            }
+            for piece in working.hours() {
+                let (from, to) = self.inside(piece);
+                hours.insert_range(from, to);
+                for of in stretch.iter_mut().take(to).skip(from) {
+                    *of = u32::try_from(s).unwrap_or(NO_STRETCH);
+                }
+            }
+        }
+        let mut aboard = Bits::all(self.len);
+        for away in &person.away {
+            let (from, to) = self.touching(*away);
+            aboard.remove_range(from, to);
+        }
+        let mut overtime = hours;
+        overtime.subtract(&ordinary);
+        let mut breaks = Bits::none(self.len);
+        for pause in &person.breaks {
+            let (from, to) = self.touching(*pause);
+            breaks.insert_range(from, to);
+        }
+        let calendar = (!breaks.is_empty()).then(|| {
+            self.calendars.iter().position(|c| *c == breaks).unwrap_or_else(|| {
+                self.calendars.push(breaks);
+                self.calendars.len() - 1
+            })
+        });
+        GroundPerson { ordinary, overtime, aboard, stretch, calendar, cap: person.job_cap.map(Minutes::get) }
+    }
+
+    fn task(&self, id: TaskId) -> GroundTask {
+        let problem = self.problem;
+        let task = &problem.tasks[id];
+        let shape = match task.stop {
+            Stop::Any { min_spell } => Shape::Any(count(min_spell)),
+            Stop::Parts(_) | Stop::Never => Shape::Chunks(task.part_lengths().into_iter().map(count).collect()),
+        };
+        let mut allowed = Bits::none(self.len);
+        let from = task.not_before.map_or(0, |m| self.slot_from(m));
+        let to = task.not_after.map_or(self.len, |m| self.slot_to(m));
+        allowed.insert_range(from, to);
+        for ban in problem.bans.iter().filter(|b| b.tags.iter().any(|t| task.tags.contains(t))) {
+            let (from, to) = self.touching(ban.span);
+            allowed.remove_range(from, to);
+        }
+        if let Some(post) = task.attended_by {
+            let mut manned = Bits::none(self.len);
+            for span in crate::time::union(problem.posts[post].manned.clone()) {
+                let (from, to) = self.inside(span);
+                manned.insert_range(from, to);
+            }
+            allowed.intersect(&manned);
+        }
+        let lag = |after: &crate::model::After| (after.task, count(problem.grid.ceil_length(after.lag)));
+        let mut apart: Vec<Apart> =
+            task.different.iter().map(|d| Apart { need: d.need, other: d.other, other_needs: d.other_needs.clone() }).collect();
+        for (other_id, other) in problem.tasks.pairs() {
+            for d in other.different.iter().filter(|d| d.other == id) {
+                let mine = if d.other_needs.is_empty() { (0..task.needs.len()).collect() } else { d.other_needs.clone() };
+                apart.extend(mine.into_iter().map(|need| Apart { need, other: other_id, other_needs: vec![d.need] }));
+            }
+        }
+        let holds = |test: &dyn Fn(&crate::model::Hold) -> bool| {
+            problem.holds.iter().enumerate().filter(|(_, h)| test(h)).map(|(i, _)| i).collect()
+        };
+        GroundTask {
+            needs: task
+                .needs
+                .iter()
+                .enumerate()
+                .map(|(n, c)| Need { competence: *c, holders: problem.holders(*c).to_vec(), same: task.same.contains(&n) })
+                .collect(),
+            length: count(task.length),
+            shape,
+            pauses: task.pauses,
+            locks: !matches!(task.stop, Stop::Any { .. }),
+            emergency: task.emergency,
+            allowed,
+            after: task.after.iter().map(lag).collect(),
+            before: problem.successors(id).iter().map(lag).collect(),
+            tools: task.tools.iter().map(|(t, n)| (*t, u16::try_from(*n).unwrap_or(u16::MAX))).collect(),
+            fills: holds(&|h| h.fill == id),
+            empties: holds(&|h| h.empty == id),
+            attended_by: task.attended_by,
+            apart,
+        }
+    }
+
+    fn tool(&self, id: ToolId) -> Vec<u16> {
+        let tool = &self.problem.tools[id];
+        let mut free = vec![u16::try_from(tool.number).unwrap_or(u16::MAX); self.len];
+        for away in &tool.away {
+            let (from, to) = self.touching(*away);
+            free[from..to].fill(0);
+        }
+        free
+    }
+
+    fn reserve_of(&self) -> ReserveGround {
+        let problem = self.problem;
+        let mut at = vec![None; self.len];
+        let mut kinds: Vec<(Vec<CompetenceId>, Minutes)> = Vec::new();
+        let mut hours = Bits::none(self.len);
+        let mut unbooked = vec![0_i32; self.n_days];
+        for (span, mode) in &problem.mode_spans {
+            let Some(reserve) = &problem.modes[*mode].reserve else { continue };
+            if !reserve.kinds.is_empty() {
+                let list: Vec<CompetenceId> =
+                    reserve.kinds.iter().flat_map(|k| std::iter::repeat_n(k.competence, k.number as usize)).collect();
+                let entry = (list, reserve.call);
+                let index = kinds.iter().position(|k| *k == entry).unwrap_or_else(|| {
+                    kinds.push(entry);
+                    kinds.len() - 1
+                });
+                // A slot belongs to the mode that holds when it starts.
+                let (from, to) = (self.slot_from(span.start()), self.slot_from(span.end()));
+                at[from..to].fill(u16::try_from(index).ok());
+            }
+            if reserve.unbooked > Minutes::ZERO {
+                self.unbooked_of(*span, reserve, &mut hours, &mut unbooked);
+            }
+        }
+        for duty in problem.duties.iter().filter(|d| d.all_hands) {
+            if let crate::model::When::Fixed(span) = duty.when {
+                let (from, to) = self.touching(span);
+                at[from..to].fill(None);
+            }
+        }
+        ReserveGround { at, kinds, hours, unbooked }
+    }
+
+    fn unbooked_of(&self, span: Span, reserve: &crate::model::Reserve, hours: &mut Bits, unbooked: &mut [i32]) {
+        let clock = &self.problem.clock;
+        let horizon = Span::new(self.problem.start, self.problem.latest_end);
+        let Some(window) = horizon.and_then(|h| h.intersection(span)) else { return };
+        let day_one = clock.day(self.problem.start).number();
+        for (i, needed) in unbooked.iter_mut().enumerate() {
+            let day = crate::clock::Day::new(day_one + i32::try_from(i).unwrap_or(0));
+            let Some(counted) = Span::new(clock.at(day, reserve.hours.0), clock.at(day, reserve.hours.1)) else { continue };
+            if let Some(part) = counted.intersection(window) {
+                let (full, asked) = (counted.length().get(), reserve.unbooked.get());
+                *needed += (i64::from(asked) * i64::from(part.length().get())).div_euclid(i64::from(full)).try_into().unwrap_or(0);
+                // Rounded up to a whole minute.
+                *needed += i32::from((i64::from(asked) * i64::from(part.length().get())) % i64::from(full) != 0);
+                let (from, to) = self.inside(part);
+                hours.insert_range(from, to);
+            }
+        }
+    }
+}
+
+/// Rules to plan with: as read if that reading is closed downwards (added work never cures a finding),
+/// else in the default reading; the verifier judges every plan by the reading chosen.
+fn closed(set: &RuleSet) -> ClosedRules {
+    ClosedRules::new(set).or_else(|_| ClosedRules::new(&set.read_as(Readings::default()))).expect("the default readings are closed")
+}
+
+fn slots(i: usize) -> Slots {
+    Slots::new(i32::try_from(i).expect("a horizon has fewer than 2^31 slots"))
+}
+
+fn count(slots: Slots) -> usize {
+    usize::try_from(slots.count()).unwrap_or(0)
+}

@@ -1,0 +1,81 @@
+//! Which units are out when, and how far groups fall short of what their mode needs.
+
+use super::state::State;
+use crate::bits::Bits;
+use crate::id::{IdVec, UnitId};
+use crate::time::{Minutes, Span};
+
+/// Slots in which each unit is out.
+pub(super) fn out(state: &State) -> IdVec<UnitId, Bits> {
+    let (ground, problem) = (state.ground, state.ground.problem);
+    let mut all = IdVec::new();
+    for (id, unit) in problem.units.pairs() {
+        let mut bits = Bits::none(ground.len);
+        for span in &unit.out {
+            let (from, to) = ground.touching(*span);
+            bits.insert_range(from, to);
+        }
+        let tasks = |pick: &dyn Fn(&crate::model::Task) -> bool| -> Vec<crate::id::TaskId> {
+            problem.tasks.pairs().filter(|(_, t)| pick(t)).map(|(t, _)| t).collect()
+        };
+        let mut starts: Vec<usize> = tasks(&|t| t.takes_out.contains(&id)).into_iter().filter_map(|t| state.start_of(t)).collect();
+        let mut ends: Vec<usize> = tasks(&|t| t.hands_back.contains(&id)).into_iter().filter_map(|t| state.end_of(t)).collect();
+        for (duty_id, duty) in problem.duties.pairs() {
+            let (from, to) = ground.touching(super::context::duty_span(duty, state.context.duties[duty_id]));
+            if duty.takes_out.contains(&id) {
+                starts.push(from);
+            }
+            if duty.hands_back.contains(&id) {
+                ends.push(to);
+            }
+        }
+        if !starts.is_empty() || !ends.is_empty() {
+            let from = starts.into_iter().min().unwrap_or(0);
+            let to = ends.into_iter().max().unwrap_or(ground.len);
+            bits.insert_range(from, to);
+        }
+        all.push(bits);
+    }
+    all
+}
+
+/// Missing units × slots × mode weight, up to the end of the plan.
+pub(super) fn shortfall(state: &State) -> i64 {
+    let (ground, problem) = (state.ground, state.ground.problem);
+    if problem.units.is_empty() {
+        return 0;
+    }
+    let out = out(state);
+    let end = ground.slot_from(problem.end_for(state.moment(state.finish())));
+    let mut total = 0;
+    for (id, group) in problem.groups.pairs() {
+        let lasts = group.lasts.unwrap_or(Minutes::ZERO);
+        // When the present run of short slots began, and when the last one ended.
+        let (mut began, mut ended): (Option<usize>, Option<usize>) = (None, None);
+        for slot in 0..end {
+            let Some(mode) = problem.mode_at(state.moment(slot)) else { continue };
+            let mode = &problem.modes[mode];
+            let Some(needed) = mode.needs.iter().find(|(g, _)| *g == id).map(|(_, n)| *n) else { continue };
+            let able = group.units.iter().filter(|u| !out[**u].has(slot)).count();
+            let missing = i64::from(needed) - i64::try_from(able).unwrap_or(0);
+            if missing <= 0 {
+                continue;
+            }
+            let recovered =
+                ended.is_none_or(|e| Span::new(state.moment(e), state.moment(slot)).is_some_and(|s| s.length() >= group.recover));
+            if began.is_none() || (ended != Some(slot) && recovered) {
+                began = Some(slot);
+            }
+            ended = Some(slot + 1);
+            let from = began.map_or(state.moment(slot), |b| state.moment(b));
+            if state.moment(slot) - from >= lasts {
+                total += missing * i64::from(mode.weight);
+            }
+        }
+    }
+    for set in &problem.never_together {
+        let most = set.most_out as usize;
+        total += (0..end).filter(|s| set.units.iter().filter(|u| out[**u].has(*s)).count() > most).map(|_| 1_i64).sum::<i64>();
+    }
+    total
+}

@@ -1,0 +1,119 @@
+//! The slot engine: complete legal plans at slot resolution, then better ones.
+
+mod alone;
+mod base;
+mod context;
+mod field;
+mod finish;
+mod ground;
+mod machinery;
+mod moves;
+mod on_hand;
+mod place;
+mod reserve;
+mod score;
+mod search;
+mod serial;
+mod state;
+mod team;
+
+use std::sync::Arc;
+
+use self::field::{Asked, Field, Found};
+use self::ground::Ground;
+use self::place::Effort;
+use self::search::Search;
+use crate::id::TaskId;
+use crate::model::Problem;
+use crate::plan::Plan;
+use crate::time::Moment;
+
+/// How hard to try.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Options {
+    /// Seed of every random choice.
+    pub seed: u64,
+    /// Generations without gain after which a stage of the search ends; 0 for the first plan alone.
+    pub patience: u64,
+    /// A proven lower bound on the finish, to aim at and to stop at.
+    pub bound: Option<Moment>,
+}
+
+/// What the search tells while it runs, and asks.
+pub trait Watch {
+    /// A better complete plan was found after so many generations.
+    fn improved(&mut self, generation: u64, finish: Moment);
+    /// Whether to stop now and keep the best plan so far.
+    fn stop(&mut self) -> bool;
+}
+
+/// Watches nothing and never stops.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Unwatched;
+
+impl Watch for Unwatched {
+    fn improved(&mut self, _generation: u64, _finish: Moment) {}
+    fn stop(&mut self) -> bool {
+        false
+    }
+}
+
+/// What came of it.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum Outcome {
+    /// A plan.
+    Found(Solution),
+    /// No complete plan was found up to the latest end; this task found no place.
+    Stuck(TaskId),
+}
+
+/// A plan and how it was found.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Solution {
+    /// The plan.
+    pub plan: Plan,
+    /// Generations made.
+    pub generations: u64,
+    /// Team searches made.
+    pub attempts: u64,
+    /// Whether the watch stopped it.
+    pub stopped: bool,
+}
+
+/// Plans a problem.
+#[must_use]
+pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Outcome {
+    let ground = Ground::new(problem);
+    let context = Arc::new(base::first_context(&ground));
+    let mut effort = Effort::default();
+    let mut end = ground.slot_from(problem.end);
+    let day = usize::try_from(24 * 60 / ground.slot).unwrap_or(48);
+    let first = loop {
+        let asked = Asked::new(&ground, options.bound.map_or(end, |b| ground.slot_from(b)));
+        let field = Field::new(&ground, context.clone(), end, &asked);
+        match field.build(&field.first_genes(), true, &mut effort) {
+            Ok(found) => break Ok((found, asked)),
+            Err(stuck) if end >= ground.len => break Err(stuck),
+            Err(_) => end = (end + day).min(ground.len),
+        }
+    };
+    let (first, asked) = match first {
+        Ok(found) => found,
+        Err(stuck) => return Outcome::Stuck(stuck.0),
+    };
+    let mut search = Search::new(first, asked, effort, options, watch);
+    if options.patience > 0 {
+        let met = |found: &Found| found.distance == 0;
+        search.run(options.patience, false, met);
+        if !met(&search.best) && !search.stopped {
+            search.open_overtime();
+            search.run(2 * options.patience, true, met);
+        }
+        if !search.stopped {
+            let overtime = search.best.state.people.iter().any(|p| p.overtime.iter().any(|m| *m > 0));
+            search.run(options.patience, overtime, |_| false);
+        }
+    }
+    let Search { best, effort, generation, stopped, .. } = search;
+    Outcome::Found(Solution { plan: best.state.plan(best.on_hand), generations: generation, attempts: effort.attempts, stopped })
+}

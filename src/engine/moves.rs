@@ -1,0 +1,133 @@
+//! Small changes of what steers a generation.
+
+use std::sync::Arc;
+
+use super::base::duty_starts;
+use super::context::Context;
+use super::field::Found;
+use super::serial::Genes;
+use crate::id::{DutyId, PersonId, TaskId, TurnId};
+use crate::model::{Stand, When};
+use crate::rng::Stream;
+
+/// What contexts may be changed in.
+#[derive(Clone, Debug)]
+pub(super) struct Freedom {
+    pub(super) turns: Vec<TurnId>,
+    pub(super) duties: Vec<DutyId>,
+    /// Days of people with overtime, and how many slots of it.
+    pub(super) overtime: Vec<(PersonId, usize, u16)>,
+}
+
+impl Freedom {
+    pub(super) fn new(found: &Found) -> Self {
+        let ground = found.field.base.ground;
+        let problem = ground.problem;
+        let turns = problem.turns.pairs().filter(|(_, t)| matches!(&t.stand, Stand::Open(p) if p.len() > 1)).map(|(id, _)| id).collect();
+        let duties = problem.duties.pairs().filter(|(_, d)| matches!(d.when, When::Movable { .. })).map(|(id, _)| id).collect();
+        let mut overtime = Vec::new();
+        let last = found.field.base.end;
+        for person in problem.people.ids() {
+            let mut slots = vec![0_u16; ground.n_days];
+            for s in ground.people[person].overtime.iter().take_while(|s| *s < last) {
+                slots[ground.day[s] as usize] += 1;
+            }
+            overtime.extend(slots.into_iter().enumerate().filter(|(_, n)| *n > 0).map(|(day, n)| (person, day, n)));
+        }
+        Self { turns, duties, overtime }
+    }
+
+    /// A context a little different from `from`; `None` where nothing may be changed. With `overtime`,
+    /// evenings are opened and closed too.
+    pub(super) fn change(&self, from: &Found, overtime: bool, random: &mut Stream) -> Option<Arc<Context>> {
+        let ground = from.field.base.ground;
+        let mut context = (*from.state.context).clone();
+        let choices = self.turns.len() + self.duties.len() + if overtime { self.overtime.len() } else { 0 };
+        if choices == 0 {
+            return None;
+        }
+        let pick = random.below(choices);
+        if let Some(turn) = self.turns.get(pick) {
+            let Stand::Open(people) = &ground.problem.turns[*turn].stand else { return None };
+            context.turns[*turn] = people[random.below(people.len())];
+        } else if let Some(duty) = self.duties.get(pick - self.turns.len()) {
+            let starts = duty_starts(ground, &context, *duty, &[]);
+            context.duties[*duty] = *starts.get(random.below(starts.len()))?;
+        } else {
+            let (person, day, most) = self.overtime[pick - self.turns.len() - self.duties.len()];
+            let open = &mut context.overtime[person];
+            open[day] = if open[day] == 0 { most } else { u16::try_from(random.below(usize::from(open[day]))).unwrap_or(0) };
+            self.keep_evenings(&mut context, from, person, day, random);
+        }
+        (context != *from.state.context).then(|| Arc::new(context))
+    }
+
+    /// Closes other evenings of a person who has too many open.
+    fn keep_evenings(&self, context: &mut Context, from: &Found, person: PersonId, keep: usize, random: &mut Stream) {
+        let Some(most) = from.field.base.ground.problem.people[person].evenings else { return };
+        let open = &mut context.overtime[person];
+        loop {
+            let days: Vec<usize> = (0..open.len()).filter(|d| open[*d] > 0 && *d != keep).collect();
+            let kept = usize::from(open[keep] > 0);
+            if days.len() + kept <= most as usize || days.is_empty() {
+                break;
+            }
+            open[days[random.below(days.len())]] = 0;
+        }
+    }
+
+    /// Every evening open, for those with a limit the last ones before the plan's end.
+    pub(super) fn all_overtime(&self, from: &Found) -> Arc<Context> {
+        let mut context = (*from.state.context).clone();
+        for (person, day, most) in self.overtime.iter().rev() {
+            let open = &mut context.overtime[*person];
+            let limit = from.field.base.ground.problem.people[*person].evenings.map_or(usize::MAX, |e| e as usize);
+            if open.iter().filter(|n| **n > 0).count() < limit {
+                open[*day] = *most;
+            }
+        }
+        Arc::new(context)
+    }
+}
+
+/// Keys and costs a little different from those that led to `from`.
+pub(super) fn mutate(from: &Found, random: &mut Stream) -> Genes {
+    let ground = from.field.base.ground;
+    let mut genes = from.genes.clone();
+    // Start from where things ended up, so that a small change of keys is a small change of the plan.
+    for task in ground.tasks.ids() {
+        genes.keys[task] = from.state.start_of(task).map_or(0, |s| i64::try_from(s).unwrap_or(0) * 1000);
+    }
+    let tasks: Vec<TaskId> = ground.tasks.ids().collect();
+    let late: Vec<TaskId> = tasks.iter().copied().filter(|t| from.state.end_of(*t).is_some_and(|e| e > from.field.latest[*t])).collect();
+    for _ in 0..1 + random.below(3) {
+        let pool = if !late.is_empty() && random.chance(600) { &late } else { &tasks };
+        let Some(task) = pool.get(random.below(pool.len())).copied() else { continue };
+        match random.below(10) {
+            0..=3 => {
+                // Sooner: ahead of what it competed with.
+                let back = i64::try_from(random.below(40 * 1000)).unwrap_or(0);
+                genes.keys[task] -= back;
+                if random.chance(500) {
+                    for (before, _) in &ground.tasks[task].after {
+                        genes.keys[*before] -= back;
+                    }
+                }
+            }
+            4 => genes.keys[task] += i64::try_from(random.below(24 * 1000)).unwrap_or(0),
+            5 | 6 => {
+                let other = tasks[random.below(tasks.len())];
+                let keys = (genes.keys[task], genes.keys[other]);
+                genes.keys[task] = keys.1;
+                genes.keys[other] = keys.0;
+            }
+            _ => {
+                let scale = genes.costs[task].iter().copied().max().unwrap_or(1).max(1);
+                for cost in genes.costs[task].iter_mut() {
+                    *cost = i64::try_from(random.below(usize::try_from(2 * scale).unwrap_or(1))).unwrap_or(0);
+                }
+            }
+        }
+    }
+    genes
+}

@@ -1,0 +1,132 @@
+//! Hours left unbooked: who turns to earlier or knocks off later so that enough people are on hand.
+
+use super::ground::NO_STRETCH;
+use super::state::State;
+use crate::id::{Id, PersonId};
+use crate::plan::OnHand;
+use crate::time::Span;
+
+impl State<'_> {
+    /// Puts people on hand until every day has the unbooked hours it asks for, as far as rest and the
+    /// callable reserve allow. Returns who was put on hand and the slots still missing over all days.
+    pub(super) fn put_on_hand(&mut self) -> (Vec<OnHand>, i64) {
+        let ground = self.ground;
+        let finish = self.moment(self.finish());
+        let last = ground.slot_from(ground.problem.end_for(finish));
+        let days = if last == 0 { 0 } else { ground.day[last - 1] as usize + 1 };
+        let (mut list, mut missing) = (Vec::new(), 0_i64);
+        for day in 0..days {
+            let needed = ground.reserve.unbooked[day];
+            let mut have: i32 = self.people.ids().map(|p| self.on_hand(p, day)).sum();
+            while have < needed {
+                let Some((person, span)) = self.extend(day, needed - have) else { break };
+                list.push(OnHand { person, span });
+                have = self.people.ids().map(|p| self.on_hand(p, day)).sum();
+            }
+            missing += (i64::from((needed - have).max(0)) + i64::from(ground.slot) - 1) / i64::from(ground.slot);
+        }
+        list.sort_unstable();
+        (list, missing)
+    }
+
+    /// Minutes of a day a person is on hand and under the cap, as the reserve counts them.
+    fn on_hand(&self, person: PersonId, day: usize) -> i32 {
+        let ground = self.ground;
+        let state = &self.people[person];
+        let mut minutes = 0;
+        for (index, stretch) in ground.problem.people[person].stretches.iter().enumerate() {
+            let Some(hull) = state.hulls[index] else { continue };
+            debug_assert!(stretch.hull().covers(hull) || hull.overlaps(stretch.hull()), "a hull belongs to its stretch");
+            let (from, to) = ground.inside(hull);
+            for s in from..to {
+                let free = ground.day[s] as usize == day && ground.people[person].ordinary.has(s) && !state.busy.has(s);
+                if free && ground.reserve.hours.has(s) {
+                    minutes += ground.slot;
+                }
+            }
+        }
+        ground.people[person].cap.map_or(minutes, |cap| minutes.min(cap - state.worked[day]).max(0))
+    }
+
+    /// Puts one person on hand for up to `wanted` minutes of a day; the longest stretch that is legal, of
+    /// the person least wanted for work among equals.
+    fn extend(&mut self, day: usize, wanted: i32) -> Option<(PersonId, Span)> {
+        let ground = self.ground;
+        let wanted = usize::try_from(wanted).unwrap_or(0).div_ceil(usize::try_from(ground.slot).unwrap_or(1));
+        let mut offers: Vec<(usize, usize, usize, PersonId)> = Vec::new();
+        for person in self.people.ids() {
+            for (from, to) in self.gaps(person, day) {
+                let under_cap = ground.people[person].cap.map_or(usize::MAX, |cap| {
+                    let left = (cap - self.people[person].worked[day] - self.on_hand(person, day)).max(0);
+                    usize::try_from(left / ground.slot).unwrap_or(0)
+                });
+                let length = (to - from).min(wanted).min(under_cap);
+                if length > 0 {
+                    offers.push((length, from, to, person));
+                }
+            }
+        }
+        offers.sort_by_key(|(length, from, _, person)| (std::cmp::Reverse(*length), *from, person.index()));
+        for (length, from, to, person) in offers {
+            for length in (1..=length).rev() {
+                // Next to the work of the day, so that the rest stays in one piece.
+                let early = self.people[person].hulls.get(ground.people[person].stretch[from] as usize).copied().flatten();
+                let before_work = early.is_some_and(|h| h.start() >= self.moment(to));
+                let (a, b) = if before_work { (to - length, to) } else { (from, from + length) };
+                if self.try_on_hand(person, a, b) {
+                    return Some((person, ground.span(a, b)));
+                }
+            }
+        }
+        None
+    }
+
+    /// Free ordinary slots of a day outside the person's hulls, in the hours that count.
+    fn gaps(&self, person: PersonId, day: usize) -> Vec<(usize, usize)> {
+        let ground = self.ground;
+        let state = &self.people[person];
+        let open = |s: usize| {
+            let stretch = ground.people[person].stretch[s];
+            let inside = stretch != NO_STRETCH && state.hulls[stretch as usize].is_some_and(|h| h.overlaps(ground.span(s, s + 1)));
+            ground.day[s] as usize == day
+                && ground.people[person].ordinary.has(s)
+                && ground.reserve.hours.has(s)
+                && !state.busy.has(s)
+                && !inside
+        };
+        let mut gaps = Vec::new();
+        let mut s = 0;
+        while s < self.end {
+            if open(s) {
+                let from = s;
+                while s < self.end && open(s) && ground.people[person].stretch[s] == ground.people[person].stretch[from] {
+                    s += 1;
+                }
+                gaps.push((from, s));
+            } else {
+                s += 1;
+            }
+        }
+        gaps
+    }
+
+    fn try_on_hand(&mut self, person: PersonId, from: usize, to: usize) -> bool {
+        let ground = self.ground;
+        let span = ground.span(from, to);
+        let hull = self.hull_with(person, from, span);
+        if !self.people[person].line.fits(hull) {
+            return false;
+        }
+        let mark = self.people[person].line.mark();
+        self.people[person].line.insert(hull);
+        if self.reserve_holds(&[person], from, to).is_err() {
+            self.people[person].line.undo(mark);
+            return false;
+        }
+        let stretch = ground.people[person].stretch[from];
+        if stretch != NO_STRETCH {
+            self.people[person].hulls[stretch as usize] = Some(hull);
+        }
+        true
+    }
+}

@@ -1,0 +1,114 @@
+//! What a complete plan is worth, aim by aim.
+
+use super::alone::Alone;
+use super::state::State;
+use crate::id::{IdVec, TaskId};
+use crate::model::Aim;
+
+/// Values of the aims in the problem's order; less is better, the first that differs decides.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub(super) struct Score(pub(super) [i64; AIMS]);
+
+/// Shortfall counts twice (machinery, reserve).
+const AIMS: usize = 8;
+
+impl State<'_> {
+    /// The slot at which the last task ends.
+    pub(super) fn finish(&self) -> usize {
+        self.placed.ids().filter_map(|t| self.end_of(t)).max().unwrap_or(0)
+    }
+
+    /// Missing units × slots × mode weight (the verifier's figure, from engine slots).
+    pub(super) fn machinery_shortfall(&self) -> i64 {
+        super::machinery::shortfall(self)
+    }
+
+    /// Weighted minutes late at the milestones.
+    pub(super) fn lateness(&self) -> i64 {
+        let problem = self.ground.problem;
+        problem
+            .milestones
+            .iter()
+            .map(|m| {
+                let met = m.tasks.iter().filter_map(|t| self.end_of(*t)).max().map_or(problem.start, |e| self.moment(e));
+                i64::from((met - m.due).get().max(0)) * i64::from(m.weight)
+            })
+            .sum()
+    }
+
+    /// Minutes of overtime plus minutes of night work (20:00 to 06:00).
+    pub(super) fn night_and_overtime(&self) -> i64 {
+        let overtime: i64 = self.people.iter().flat_map(|p| &p.overtime).map(|m| i64::from(*m)).sum();
+        let mut night = 0;
+        for chunk in self.placed.iter().flatten() {
+            for slot in chunk.pieces.iter().flat_map(|(a, b)| *a..*b) {
+                let minute = self.ground.problem.clock.minute_of_day(self.moment(slot)).get();
+                if !(6 * 60..20 * 60).contains(&minute) {
+                    night += i64::from(self.ground.slot) * i64::try_from(chunk.team.len()).unwrap_or(0);
+                }
+            }
+        }
+        overtime + night
+    }
+
+    /// How unevenly overtime is shared: the sum of squares of each person's overtime slots.
+    fn unfairness(&self) -> i64 {
+        self.people
+            .iter()
+            .map(|p| {
+                let slots: i64 = p.overtime.iter().map(|m| i64::from(*m / self.ground.slot)).sum();
+                slots * slots
+            })
+            .sum()
+    }
+
+    /// Spells, and people who change between spells of one task.
+    fn unsteadiness(&self) -> i64 {
+        let spells: usize = self.placed.iter().map(Vec::len).sum();
+        let changes: usize = self
+            .placed
+            .iter()
+            .flat_map(|chunks| chunks.windows(2))
+            .map(|w| w[1].team.iter().filter(|p| !w[0].team.contains(p)).count())
+            .sum();
+        i64::try_from(spells + changes).unwrap_or(i64::MAX)
+    }
+
+    /// The score of a complete plan whose unbooked hours fall short by `unbooked_short` slots.
+    pub(super) fn score(&self, reserve_short: i64) -> Score {
+        let mut values = [0; AIMS];
+        let mut place = 0;
+        let mut push = |value: i64| {
+            values[place] = value;
+            place += 1;
+        };
+        for aim in &self.ground.problem.aims {
+            match aim {
+                Aim::Shortfall => {
+                    push(self.machinery_shortfall());
+                    push(reserve_short);
+                }
+                Aim::Lateness => push(self.lateness()),
+                Aim::NightAndOvertime => push(self.night_and_overtime()),
+                Aim::Told => push(0),
+                Aim::Finish => push(i64::try_from(self.finish()).unwrap_or(i64::MAX)),
+                Aim::Fairness => push(self.unfairness()),
+                Aim::Steady => push(self.unsteadiness()),
+            }
+        }
+        Score(values)
+    }
+
+    /// How far the plan is from a finish whose latest ends are `latest`: for every task, the slots between
+    /// its latest end and its end in which a team could have been at work. Zero means the finish is met.
+    pub(super) fn distance(&self, alone: &Alone, latest: &IdVec<TaskId, usize>) -> i64 {
+        self.placed
+            .ids()
+            .filter_map(|t| {
+                let end = self.end_of(t)?;
+                (end > latest[t]).then(|| alone.teams[t].count_range(latest[t], end) + 1)
+            })
+            .map(|n| i64::try_from(n).unwrap_or(i64::MAX))
+            .sum()
+    }
+}

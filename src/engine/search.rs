@@ -1,0 +1,92 @@
+//! The improving loop: change a little, generate, justify, keep what is better.
+
+use super::field::{Asked, Field, Found};
+use super::moves::{Freedom, mutate};
+use super::place::Effort;
+use super::{Options, Watch};
+use crate::rng::Stream;
+
+/// The search for one problem.
+pub(super) struct Search<'g, 'w> {
+    asked: Asked,
+    freedom: Freedom,
+    pub(super) best: Found<'g>,
+    current: Found<'g>,
+    random: Stream,
+    pub(super) effort: Effort,
+    pub(super) generation: u64,
+    pub(super) stopped: bool,
+    watch: &'w mut dyn Watch,
+}
+
+impl<'g, 'w> Search<'g, 'w> {
+    pub(super) fn new(first: Found<'g>, asked: Asked, effort: Effort, options: &Options, watch: &'w mut dyn Watch) -> Self {
+        let freedom = Freedom::new(&first);
+        let mut search = Self {
+            asked,
+            freedom,
+            best: first.clone(),
+            current: first,
+            random: Stream::new(options.seed, 1),
+            effort,
+            generation: 0,
+            stopped: false,
+            watch,
+        };
+        search.tell();
+        search
+    }
+
+    fn tell(&mut self) {
+        self.watch.improved(self.generation, self.best.state.moment(self.best.state.finish()));
+    }
+
+    /// Searches until `enough` says so of the best plan, or so many generations in a row brought no gain.
+    pub(super) fn run(&mut self, patience: u64, overtime: bool, enough: impl Fn(&Found) -> bool) {
+        let mut since_gain = 0;
+        while since_gain < patience && !enough(&self.best) {
+            if self.watch.stop() {
+                self.stopped = true;
+                return;
+            }
+            self.generation += 1;
+            since_gain += 1;
+            let mut field = self.current.field.clone();
+            if self.random.chance(if overtime { 250 } else { 60 })
+                && let Some(context) = self.freedom.change(&self.current, overtime, &mut self.random)
+            {
+                field = Field::new(field.base.ground, context, field.base.end, &self.asked);
+            }
+            let genes = mutate(&self.current, &mut self.random);
+            let justify = self.random.chance(300);
+            let Ok(next) = field.build(&genes, justify, &mut self.effort) else { continue };
+            if next.rank() < self.best.rank() && next.state.clone().reserve_holds_everywhere().is_ok() {
+                self.best = next.clone();
+                since_gain = 0;
+                self.tell();
+            }
+            let slack = i64::try_from(self.random.below(3)).unwrap_or(0);
+            let (now, then) = (next.rank(), self.current.rank());
+            if now <= then || ((now.0, now.1) <= (then.0, then.1) && then.2 > 0 && now.2 <= then.2 + slack) {
+                self.current = next;
+            }
+            if since_gain % 400 == 399 {
+                self.current = self.best.clone();
+            }
+        }
+    }
+
+    /// Opens all overtime and goes on from there.
+    pub(super) fn open_overtime(&mut self) {
+        let field = &self.best.field;
+        let context = self.freedom.all_overtime(&self.best);
+        let field = Field::new(field.base.ground, context, field.base.end, &self.asked);
+        if let Ok(next) = field.build(&field.first_genes(), true, &mut self.effort) {
+            if next.rank() < self.best.rank() {
+                self.best = next.clone();
+                self.tell();
+            }
+            self.current = next;
+        }
+    }
+}

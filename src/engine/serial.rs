@@ -1,0 +1,108 @@
+//! Serial generation: tasks one after the other, each as early (or as late) as it fits.
+
+use super::ground::Ground;
+use super::place::{Effort, Way};
+use super::state::State;
+use super::team::Costs;
+use crate::id::{IdVec, TaskId};
+
+/// What steers a generation: whose turn it is, and who is taken for it.
+#[derive(Clone, Debug)]
+pub(super) struct Genes {
+    /// Of the tasks that can be placed, the one with the smallest key is placed next; ties by id.
+    pub(super) keys: IdVec<TaskId, i64>,
+    /// What each person costs each task.
+    pub(super) costs: IdVec<TaskId, Costs>,
+}
+
+/// A task that found no place.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) struct Stuck(pub(super) TaskId);
+
+impl State<'_> {
+    /// Places every task. Forward: none before what it comes after. Backward: none after what comes after it.
+    ///
+    /// # Errors
+    /// The task that found no place before the end of the plan (after its start); the state is then useless.
+    pub(super) fn generate(&mut self, genes: &Genes, way: Way, effort: &mut Effort) -> Result<(), Stuck> {
+        let ground = self.ground;
+        let mut waiting: IdVec<TaskId, usize> = ground
+            .tasks
+            .iter()
+            .map(|t| match way {
+                Way::Forward => t.after.len(),
+                Way::Backward => t.before.len(),
+            })
+            .collect();
+        let mut ready: Vec<TaskId> = waiting.pairs().filter(|(_, n)| **n == 0).map(|(id, _)| id).collect();
+        while !ready.is_empty() {
+            // A task that wants a tool somebody holds open-ended has to wait until the hold is closed.
+            let key = |id: &TaskId| (self.held_up(*id, way), genes.keys[*id], *id);
+            let next = (0..ready.len()).min_by_key(|i| key(&ready[*i])).unwrap_or(0);
+            let task = ready.swap_remove(next);
+            let (from, to) = self.window(task, way);
+            if from > to || !self.place(task, from, to, way, &genes.costs[task], effort) {
+                return Err(Stuck(task));
+            }
+            let (unlocked, _) = neighbours(ground, task, way);
+            for (other, _) in unlocked {
+                waiting[*other] -= 1;
+                if waiting[*other] == 0 {
+                    ready.push(*other);
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// Between which slots a task may lie, as far as placed neighbours say.
+    pub(super) fn window(&self, task: TaskId, way: Way) -> (usize, usize) {
+        let ground = &self.ground.tasks[task];
+        match way {
+            Way::Forward => {
+                let from = ground.after.iter().filter_map(|(t, lag)| self.end_of(*t).map(|e| e + lag)).max().unwrap_or(0);
+                (from, self.end)
+            }
+            Way::Backward => {
+                let to =
+                    ground.before.iter().map(|(t, lag)| self.start_of(*t).map(|s| s.checked_sub(*lag))).try_fold(
+                        self.end,
+                        |to, s| match s {
+                            None => Some(to),
+                            Some(None) => None,
+                            Some(Some(s)) => Some(to.min(s)),
+                        },
+                    );
+                to.map_or((1, 0), |to| (0, to))
+            }
+        }
+    }
+
+    /// Whether an open-ended hold keeps a tool from the task for good.
+    fn held_up(&self, task: TaskId, way: Way) -> bool {
+        let ground = self.ground;
+        let task = &ground.tasks[task];
+        let edge = match way {
+            Way::Forward => self.end - 1,
+            Way::Backward => 0,
+        };
+        let begun = match way {
+            Way::Forward => &task.fills,
+            Way::Backward => &task.empties,
+        };
+        let held = begun.iter().any(|h| {
+            let hold = &ground.problem.holds[*h];
+            u32::from(self.tools[hold.tool][edge]) < hold.number
+        });
+        held || task.tools.iter().any(|(tool, number)| self.tools[*tool][edge] < *number)
+    }
+}
+
+/// What a placed task unlocks, and what it depended on, each with the wait between.
+fn neighbours<'g>(ground: &'g Ground, task: TaskId, way: Way) -> (&'g [(TaskId, usize)], &'g [(TaskId, usize)]) {
+    let task = &ground.tasks[task];
+    match way {
+        Way::Forward => (&task.before, &task.after),
+        Way::Backward => (&task.after, &task.before),
+    }
+}

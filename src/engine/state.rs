@@ -1,0 +1,314 @@
+//! A partial plan: who is taken when, with everything needed to say at once whether a piece of work fits.
+
+use std::sync::Arc;
+
+use super::context::Context;
+use super::ground::{Ground, NO_STRETCH};
+use crate::bits::Bits;
+use crate::id::{IdVec, PersonId, TaskId};
+use crate::rest::Line;
+use crate::time::{Moment, Span};
+
+/// Work of one team in one spell: pieces of slots, with pauses between them.
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub(super) struct Chunk {
+    /// Slot ranges at work, in time order; never empty.
+    pub(super) pieces: Vec<(usize, usize)>,
+    /// One person for each need, in order.
+    pub(super) team: Vec<PersonId>,
+}
+
+impl Chunk {
+    pub(super) fn start(&self) -> usize {
+        self.pieces[0].0
+    }
+    pub(super) fn end(&self) -> usize {
+        self.pieces[self.pieces.len() - 1].1
+    }
+}
+
+/// What does not change for a person while tasks are placed.
+#[derive(Debug)]
+pub(super) struct Fixed {
+    /// Slots in which a call could start as far as watches, unleavable duties and absence go.
+    pub(super) callable: Bits,
+    /// Own turns and unleavable duties, by start: what stays after a call.
+    pub(super) tail: Vec<Span>,
+    /// Turns and duty attendance.
+    pub(super) pieces: Vec<Span>,
+}
+
+/// A person in a partial plan.
+#[derive(Clone, Debug)]
+pub(super) struct PersonState {
+    pub(super) fixed: Arc<Fixed>,
+    /// How many slots from here on, without a break, can be worked in one working stretch.
+    pub(super) run: Vec<u16>,
+    /// Slots taken by a turn, a duty, a spell or its pause, or by absence.
+    pub(super) busy: Bits,
+    /// Slots in spells that cannot be left.
+    pub(super) locked: Bits,
+    pub(super) line: Line,
+    /// Per working stretch, from the first minute of work or time on hand to the last.
+    pub(super) hulls: Vec<Option<Span>>,
+    /// Job minutes per ship's day.
+    pub(super) worked: Vec<i32>,
+    /// Job minutes outside ordinary hours, per ship's day.
+    pub(super) overtime: Vec<i32>,
+    /// Minutes per day that could be on hand: ordinary, free, in the hours that count.
+    pub(super) spare: Vec<i32>,
+}
+
+/// A partial plan.
+#[derive(Clone, Debug)]
+pub(super) struct State<'g> {
+    pub(super) ground: &'g Ground<'g>,
+    /// Slots up to the end of the plan.
+    pub(super) end: usize,
+    pub(super) context: Arc<Context>,
+    /// Slots in which each task may run, bans by movable duties taken out.
+    pub(super) allowed: Arc<IdVec<TaskId, Bits>>,
+    pub(super) people: IdVec<PersonId, PersonState>,
+    /// Tools left per slot.
+    pub(super) tools: IdVec<crate::id::ToolId, Vec<u16>>,
+    /// Tasks without people that each post attends, per slot.
+    pub(super) attended: IdVec<crate::id::PostId, Vec<u16>>,
+    /// Spells placed so far; empty for a task not placed.
+    pub(super) placed: IdVec<TaskId, Vec<Chunk>>,
+    pub(super) reserve: super::reserve::Witnesses,
+    /// Per day, minutes that could stay unbooked, caps respected.
+    pub(super) unbooked: Vec<i32>,
+}
+
+/// Why a piece of work does not fit, as far as it matters to what is tried next.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Refused {
+    /// Nobody would be callable at this slot.
+    Reserve(usize),
+    /// Too few hours of a day would stay unbooked.
+    Unbooked,
+}
+
+impl State<'_> {
+    pub(super) fn is_placed(&self, task: TaskId) -> bool {
+        !self.placed[task].is_empty()
+    }
+
+    /// First start of a placed task.
+    pub(super) fn start_of(&self, task: TaskId) -> Option<usize> {
+        self.placed[task].iter().map(Chunk::start).min()
+    }
+
+    /// Last end of a placed task.
+    pub(super) fn end_of(&self, task: TaskId) -> Option<usize> {
+        self.placed[task].iter().map(Chunk::end).max()
+    }
+
+    /// Whether a person can work on every piece, resting enough; reserve not asked.
+    pub(super) fn can_work(&self, task: TaskId, person: PersonId, pieces: &[(usize, usize)]) -> bool {
+        let ground = self.ground;
+        let (state, fixed) = (&self.people[person], &ground.people[person]);
+        let (first, last) = (pieces[0].0, pieces[pieces.len() - 1].1);
+        if ground.tasks[task].emergency {
+            if !(first..last).all(|s| !state.busy.has(s)) || !self.evening_left(person, pieces) {
+                return false;
+            }
+        } else {
+            if pieces.iter().any(|(a, b)| usize::from(state.run[*a]) < b - a) {
+                return false;
+            }
+            if pieces.len() > 1 && (fixed.stretch[first] != fixed.stretch[last - 1] || state.busy.meets_range(first, last)) {
+                return false;
+            }
+        }
+        if let Some(cap) = fixed.cap
+            && !self.under_cap(person, pieces, cap)
+        {
+            return false;
+        }
+        let span = ground.span(first, last);
+        let hull = self.hull_with(person, first, span);
+        state.line.fits(hull)
+    }
+
+    fn under_cap(&self, person: PersonId, pieces: &[(usize, usize)], cap: i32) -> bool {
+        let ground = self.ground;
+        let worked = &self.people[person].worked;
+        let (first, last) = (pieces[0].0, pieces[pieces.len() - 1].1);
+        (ground.day[first]..=ground.day[last - 1]).all(|day| {
+            let more: usize = pieces.iter().map(|(a, b)| (*a..*b).filter(|s| ground.day[*s] == day).count()).sum();
+            worked[day as usize] + i32::try_from(more).unwrap_or(i32::MAX) * ground.slot <= cap
+        })
+    }
+
+    /// Whether overtime on the days of `pieces` keeps to the number of evenings (used for emergency work).
+    fn evening_left(&self, person: PersonId, pieces: &[(usize, usize)]) -> bool {
+        let Some(most) = self.ground.problem.people[person].evenings else { return true };
+        let ground = self.ground;
+        let outside = |s: &usize| !ground.people[person].ordinary.has(*s);
+        let mut days: Vec<u32> = pieces.iter().flat_map(|(a, b)| (*a..*b).filter(outside)).map(|s| ground.day[s]).collect();
+        days.dedup();
+        let open = &self.context.overtime[person];
+        let used = &self.people[person].overtime;
+        let counted = (0..ground.n_days).filter(|d| open[*d] > 0 || used[*d] > 0).count();
+        let more = days.iter().filter(|d| open[**d as usize] == 0 && used[**d as usize] == 0).count();
+        more == 0 || counted + more <= most as usize
+    }
+
+    /// The hull of the stretch at `slot` once `span` is work; `span` alone outside stretches.
+    pub(super) fn hull_with(&self, person: PersonId, slot: usize, span: Span) -> Span {
+        let stretch = self.ground.people[person].stretch[slot];
+        if stretch == NO_STRETCH {
+            return span;
+        }
+        let mut hull = self.people[person].hulls[stretch as usize].map_or(span, |h| h.hull(span));
+        // Overtime in use joins the stretch, and with it whatever duty or watch lies there.
+        for piece in &self.ground.problem.people[person].stretches[stretch as usize].overtime {
+            if piece.overlaps(span) {
+                for other in self.people[person].fixed.pieces.iter().filter_map(|p| p.intersection(*piece)) {
+                    hull = hull.hull(other);
+                }
+            }
+        }
+        hull
+    }
+
+    /// Places one spell if reserve and unbooked hours allow it. Team, tools and order have been checked.
+    pub(super) fn commit(&mut self, task: TaskId, chunk: Chunk) -> Result<(), Refused> {
+        let ground = self.ground;
+        let (first, last) = (chunk.start(), chunk.end());
+        if !self.unbooked_allows(&chunk) {
+            return Err(Refused::Unbooked);
+        }
+        let locks = ground.tasks[task].locks;
+        let span = ground.span(first, last);
+        let marks: Vec<_> = chunk.team.iter().map(|p| self.people[*p].line.mark()).collect();
+        for person in &chunk.team {
+            let hull = self.hull_with(*person, first, span);
+            let state = &mut self.people[*person];
+            state.line.insert(hull);
+            if locks {
+                state.locked.insert_range(first, last);
+            }
+        }
+        if let Err(slot) = self.reserve_holds(&chunk.team, first, last) {
+            for (person, mark) in chunk.team.iter().zip(marks) {
+                let state = &mut self.people[*person];
+                state.line.undo(mark);
+                if locks {
+                    // A person has one spell at a time, so nothing else locked these slots.
+                    state.locked.remove_range(first, last);
+                }
+            }
+            return Err(Refused::Reserve(slot));
+        }
+        for person in &chunk.team {
+            self.take(*person, &chunk, span);
+        }
+        for (tool, number) in &ground.tasks[task].tools {
+            self.tools[*tool][first..last].iter_mut().for_each(|free| *free -= number);
+        }
+        if let Some(post) = ground.tasks[task].attended_by {
+            self.attended[post][first..last].iter_mut().for_each(|n| *n += 1);
+        }
+        self.placed[task].push(chunk);
+        Ok(())
+    }
+
+    fn take(&mut self, person: PersonId, chunk: &Chunk, span: Span) {
+        let ground = self.ground;
+        let (first, last) = (chunk.start(), chunk.end());
+        let hull = self.hull_with(person, first, span);
+        let stretch = ground.people[person].stretch[first];
+        if stretch != NO_STRETCH {
+            self.people[person].hulls[stretch as usize] = Some(hull);
+        }
+        let before = self.left_by_day(person, first, last);
+        let state = &mut self.people[person];
+        state.busy.insert_range(first, last);
+        close_run(&mut state.run, first, last);
+        for (a, b) in &chunk.pieces {
+            for s in *a..*b {
+                let day = ground.day[s] as usize;
+                state.worked[day] += ground.slot;
+                if !ground.people[person].ordinary.has(s) {
+                    state.overtime[day] += ground.slot;
+                }
+            }
+        }
+        for s in first..last {
+            if ground.reserve.hours.has(s) && ground.people[person].ordinary.has(s) {
+                state.spare[ground.day[s] as usize] -= ground.slot;
+            }
+        }
+        for (day, left) in before {
+            self.unbooked[day] += self.left(person, day) - left;
+        }
+    }
+
+    fn left(&self, person: PersonId, day: usize) -> i32 {
+        let state = &self.people[person];
+        self.ground.people[person].cap.map_or(state.spare[day], |cap| state.spare[day].min(cap - state.worked[day]).max(0))
+    }
+
+    fn left_by_day(&self, person: PersonId, first: usize, last: usize) -> Vec<(usize, i32)> {
+        (self.ground.day[first] as usize..=self.ground.day[last - 1] as usize).map(|d| (d, self.left(person, d))).collect()
+    }
+
+    /// Whether enough hours could still stay unbooked on the days a spell touches.
+    fn unbooked_allows(&self, chunk: &Chunk) -> bool {
+        let ground = self.ground;
+        let (first, last) = (chunk.start(), chunk.end());
+        (ground.day[first] as usize..=ground.day[last - 1] as usize).all(|day| {
+            let needed = ground.reserve.unbooked[day];
+            if needed == 0 {
+                return true;
+            }
+            let mut total = self.unbooked[day];
+            let on_day = |s: &usize| ground.day[*s] as usize == day;
+            let work: usize = chunk.pieces.iter().map(|(a, b)| (*a..*b).filter(on_day).count()).sum();
+            let work = i32::try_from(work).unwrap_or(i32::MAX) * ground.slot;
+            for person in &chunk.team {
+                let fixed = &ground.people[*person];
+                let state = &self.people[*person];
+                let gone = (first..last).filter(on_day).filter(|s| ground.reserve.hours.has(*s) && fixed.ordinary.has(*s)).count();
+                let spare = state.spare[day] - i32::try_from(gone).unwrap_or(i32::MAX) * ground.slot;
+                let after = fixed.cap.map_or(spare, |cap| spare.min(cap - state.worked[day] - work).max(0));
+                total += after - self.left(*person, day);
+            }
+            // What base shortage there is cannot be mended; it must not grow.
+            total >= needed.min(self.reserve.unbooked_at_best[day])
+        })
+    }
+
+    /// Marks `[from, to)` as held by nobody but a hold on `tool`.
+    pub(super) fn hold(&mut self, hold: usize, from: usize, to: usize) {
+        let hold = &self.ground.problem.holds[hold];
+        let number = u16::try_from(hold.number).unwrap_or(u16::MAX);
+        self.tools[hold.tool][from..to].iter_mut().for_each(|free| *free -= number);
+    }
+
+    /// Gives `[from, to)` of a hold back.
+    pub(super) fn release(&mut self, hold: usize, from: usize, to: usize) {
+        let hold = &self.ground.problem.holds[hold];
+        let number = u16::try_from(hold.number).unwrap_or(u16::MAX);
+        self.tools[hold.tool][from..to].iter_mut().for_each(|free| *free += number);
+    }
+
+    /// The start of slot `i` of the ground.
+    pub(super) fn moment(&self, i: usize) -> Moment {
+        self.ground.moment(i)
+    }
+}
+
+/// Takes `[from, to)` out of a table of run lengths.
+pub(super) fn close_run(run: &mut [u16], from: usize, to: usize) {
+    run[from..to].fill(0);
+    for s in (0..from).rev() {
+        let left = u16::try_from(from - s).unwrap_or(u16::MAX);
+        if run[s] <= left {
+            break;
+        }
+        run[s] = left;
+    }
+}
