@@ -187,7 +187,7 @@ fn callable(report: &Report<'_>, kind: &KindPeriod) -> String {
     let asked = format!("{} of {}{TIE}asked", weakest.callable.len(), weakest.needed);
     if !weakest.met {
         said.push(format!("SHORT {when}: only {who} ({asked})"));
-    } else if !kind.in_part.is_empty() {
+    } else if weakest.callable != kind.throughout || weakest.callable.len() <= weakest.needed as usize && !kind.in_part.is_empty() {
         said.push(format!("weakest {when}: {who} ({asked})"));
     }
     said.join("; ")

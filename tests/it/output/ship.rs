@@ -7,7 +7,7 @@
 use chrono::NaiveDate;
 
 use turnto::clock::{Day, ShipClock};
-use turnto::id::{CompetenceId, DutyId, Id, IdVec, PersonId, TagId, TaskId, ToolId, TurnId, UnitId};
+use turnto::id::{CompetenceId, Id, IdVec, PersonId, TagId, ToolId, TurnId, UnitId};
 use turnto::model::{
     After, Aim, Ban, Duty, Estimate, Group, Hold, Milestone, Mode, Named, OnWatch, Parts, Person, Post, Problem, Reserve, ReserveKind,
     Stand, Stop, Stretch, Tag, Task, Tool, Turn, Unit, When,
@@ -15,8 +15,11 @@ use turnto::model::{
 use turnto::plan::{OnHand, Plan, Spell};
 use turnto::report::{AimValue, Amount, ChainLink, CutBy, ModelHour, ModelHours, Solved};
 use turnto::rest::RuleSet;
-use turnto::time::{Grid, Minutes, Moment, Slots, Span};
+use turnto::time::{Grid, Minutes, Slots, Span};
 
+use crate::support::job::{at, on};
+
+/// Rows of people.
 pub(crate) const CE: usize = 0;
 pub(crate) const SECOND: usize = 1;
 pub(crate) const THIRD: usize = 2;
@@ -25,21 +28,12 @@ pub(crate) const FITTER: usize = 4;
 pub(crate) const MOTORMAN: usize = 5;
 pub(crate) const WIPER: usize = 6;
 
-const DAYS: i32 = 14;
+/// Days laid out.
+pub(crate) const DAYS: i32 = 32;
 
+/// The id of a row.
 pub(crate) fn id<I: Id>(index: usize) -> I {
     I::from_index(index)
-}
-
-pub(crate) fn at(day: i32, time: &str) -> Moment {
-    let (hour, minute) = time.split_once(':').expect("hh:mm");
-    let number = |text: &str| text.parse::<i32>().expect("digits");
-    Moment::new((day - 1) * 1440 + number(hour) * 60 + number(minute))
-}
-
-pub(crate) fn on(day: i32, times: &str) -> Span {
-    let (from, to) = times.split_once('-').expect("from-to");
-    Span::new(at(day, from), at(day, to)).expect("not empty")
 }
 
 fn named(code: &str, name: &str) -> Named {
@@ -146,8 +140,8 @@ fn duty(code: &str, name: &str, occurrence: u32, who: &[usize], when: When) -> D
 
 fn duties() -> Vec<Duty> {
     let mut all = Vec::new();
-    for day in 1..=DAYS {
-        let round = duty("boiler", "Boiler water and heating round", all.len() as u32 + 1, &[FOURTH], When::Fixed(on(day, "11:00-11:30")));
+    for (n, day) in (1..).zip(1..=DAYS) {
+        let round = duty("boiler", "Boiler water and heating round", n, &[FOURTH], When::Fixed(on(day, "11:00-11:30")));
         all.push(Duty { on_watch: OnWatch::DoneOnWatch, ..round });
     }
     let window = When::Movable { window: on(2, "13:00-17:00"), length: Minutes::new(30) };
@@ -158,11 +152,6 @@ fn duties() -> Vec<Duty> {
         all.push(duty("toolbox", "Toolbox talk", n, who, When::Fixed(on(day, "08:00-08:30"))));
     }
     all
-}
-
-/// Number of the movable duty.
-pub(crate) fn sample() -> DutyId {
-    id(DAYS as usize)
 }
 
 fn task(code: &str, text: &str, phase: usize, needs: &[&str], slots: i32, stop: Stop) -> Task {
@@ -339,6 +328,7 @@ pub(crate) fn problem() -> Problem {
     Problem::new(parts()).expect("the job hangs together")
 }
 
+/// A spell in one or more pieces of one day.
 pub(crate) fn spell(task: usize, part: u32, day: i32, pieces: &[&str], team: &[usize]) -> Spell {
     Spell { work: pieces.iter().map(|times| on(day, times)).collect(), task: id(task), part, team: team.iter().map(|p| id(*p)).collect() }
 }
@@ -441,9 +431,4 @@ pub(crate) fn solved() -> Solved {
         slack: None,
         notes: Vec::new(),
     }
-}
-
-/// The number of a task.
-pub(crate) fn task_id(index: usize) -> TaskId {
-    id(index)
 }
