@@ -187,10 +187,17 @@ fn callable(report: &Report<'_>, kind: &KindPeriod) -> String {
     let asked = format!("{} of {}{TIE}asked", weakest.callable.len(), weakest.needed);
     if !weakest.met {
         said.push(format!("SHORT {when}: only {who} ({asked})"));
-    } else if weakest.callable != kind.throughout || weakest.callable.len() <= weakest.needed as usize && !kind.in_part.is_empty() {
+    } else if worth_naming(kind) {
         said.push(format!("weakest {when}: {who} ({asked})"));
     }
     said.join("; ")
+}
+
+/// Whether the weakest stretch says more than who can be called throughout: others help then, or nobody is to
+/// spare.
+fn worth_naming(kind: &KindPeriod) -> bool {
+    let spare = u32::try_from(kind.weakest.callable.len()).is_ok_and(|n| n > kind.weakest.needed);
+    kind.weakest.callable != kind.throughout || !(spare || kind.in_part.is_empty())
 }
 
 fn machinery(page: &mut Page, report: &Report<'_>, sheet: &DaySheet) {

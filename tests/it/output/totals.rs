@@ -1,13 +1,13 @@
 //! Sums agree with the account and with one another.
 
-use turnto::report::{HeldBy, Totals};
+use turnto::report::{HeldBy, Report, Totals};
 use turnto::time::Minutes;
 
 use super::ship::{self, id};
 use super::{of, of_ship};
 
 fn totals() -> Totals {
-    of_ship(|report| report.totals())
+    of_ship(Report::totals)
 }
 
 /// If this fails, overtime by task, phase or evening is not the overtime of the people.
@@ -46,7 +46,7 @@ fn competences_stand_beside_the_model() {
 /// day 3 00:00, less 12 h of waiting is day 2 12:00: 19 h 30. T10 has nothing after it: 49 h to the finish.
 #[test]
 fn slack_by_order_and_waits() {
-    let slack = of_ship(|report| report.slack());
+    let slack = of_ship(Report::slack);
     let minutes: Vec<i32> = slack.iter().map(|s| s.get()).collect();
     assert_eq!(minutes, [1170, 1170, 1170, 1170, 930, 930, 0, 0, 0, 2940]);
 }
@@ -66,13 +66,13 @@ fn what_holds_the_finish() {
 /// If this fails, the exit code says nothing is the matter where something is, or the other way round.
 #[test]
 fn attention() {
-    assert!(!of_ship(|report| report.needs_attention()));
+    assert!(!of_ship(Report::needs_attention));
     let mut parts = ship::parts();
     parts.milestones[id(0)].due = crate::support::job::at(3, "12:00");
     let late = turnto::model::Problem::new(parts).expect("it hangs together");
-    assert!(of(&late, ship::plan(&late), &ship::solved(), |report| report.needs_attention()));
+    assert!(of(&late, ship::plan(&late), &ship::solved(), Report::needs_attention));
     let problem = ship::problem();
     let mut solved = ship::solved();
     solved.cut_by = turnto::report::CutBy::Signal;
-    assert!(of(&problem, ship::plan(&problem), &solved, |report| report.needs_attention()));
+    assert!(of(&problem, ship::plan(&problem), &solved, Report::needs_attention));
 }
