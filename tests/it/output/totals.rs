@@ -1,10 +1,12 @@
 //! Sums agree with the account and with one another.
 
-use turnto::report::{HeldBy, Report, Totals};
+use turnto::model::Problem;
+use turnto::report::{CutBy, HeldBy, Report, Solved, Totals};
 use turnto::time::Minutes;
 
 use super::ship::{self, id};
-use super::{of, of_ship};
+use super::{of, of_ship, verified};
+use crate::support::job::at;
 
 fn totals() -> Totals {
     of_ship(Report::totals)
@@ -67,12 +69,18 @@ fn what_holds_the_finish() {
 #[test]
 fn attention() {
     assert!(!of_ship(Report::needs_attention));
+    let attention = |problem: &Problem, solved: &Solved| {
+        let verified = verified(problem, ship::plan(problem));
+        Report::new(problem, &verified, solved).needs_attention()
+    };
     let mut parts = ship::parts();
-    parts.milestones[id(0)].due = crate::support::job::at(3, "12:00");
-    let late = turnto::model::Problem::new(parts).expect("it hangs together");
-    assert!(of(&late, ship::plan(&late), &ship::solved(), Report::needs_attention));
+    parts.milestones[id(0)].due = at(3, "12:00");
+    let late = Problem::new(parts).expect("it hangs together");
+    assert!(attention(&late, &ship::solved()));
     let problem = ship::problem();
     let mut solved = ship::solved();
-    solved.cut_by = turnto::report::CutBy::Signal;
-    assert!(of(&problem, ship::plan(&problem), &solved, Report::needs_attention));
+    solved.cut_by = CutBy::Work;
+    assert!(!attention(&problem, &solved));
+    solved.cut_by = CutBy::Signal;
+    assert!(attention(&problem, &solved));
 }
