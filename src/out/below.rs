@@ -193,11 +193,14 @@ fn callable(report: &Report<'_>, kind: &KindPeriod) -> String {
     said.join("; ")
 }
 
-/// Whether the weakest stretch says more than who can be called throughout: others help then, or nobody is to
-/// spare.
+/// Whether the weakest stretch is worth naming: others help at other times, and then no more can be called than
+/// are asked for, or one more who is not there all the time.
 fn worth_naming(kind: &KindPeriod) -> bool {
-    let spare = u32::try_from(kind.weakest.callable.len()).is_ok_and(|n| n > kind.weakest.needed);
-    kind.weakest.callable != kind.throughout || !(spare || kind.in_part.is_empty())
+    let callable = u32::try_from(kind.weakest.callable.len()).unwrap_or(u32::MAX);
+    let needed = kind.weakest.needed;
+    let bare = callable <= needed;
+    let thin = callable <= needed.saturating_add(1) && kind.weakest.callable != kind.throughout;
+    !kind.in_part.is_empty() && (bare || thin)
 }
 
 fn machinery(page: &mut Page, report: &Report<'_>, sheet: &DaySheet) {
