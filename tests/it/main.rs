@@ -5,6 +5,7 @@ mod critical_path;
 mod diagnostics;
 mod layers;
 mod lp_textbook;
+mod output;
 mod reading;
 mod rest_vectors;
 mod source;
