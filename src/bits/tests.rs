@@ -1,3 +1,5 @@
+//! Sets of slots against sets of the standard library.
+
 use super::Bits;
 
 /// If this fails, a range query disagrees with asking bit by bit.

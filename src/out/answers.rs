@@ -94,6 +94,9 @@ pub(super) fn shortfall(report: &Report<'_>, row: &Shortfall) -> String {
         ShortOf::Units { group, able, needed } => {
             format!("{when} MACHINERY SHORT: {} has {able} able, {needed} needed", report.problem().groups[*group].code)
         }
+        ShortOf::Together { set, out, most_out } => {
+            format!("{when} MACHINERY SHORT: {out} of {} out, at most {most_out} may be", report.set_units(*set).join(" "))
+        }
         ShortOf::Callable { missing } => {
             format!("{when} RESERVE SHORT: {missing} more must be callable")
         }

@@ -1,9 +1,9 @@
 //! The sheet of one ship's day.
 
-use crate::account::{Shortfall, What};
+use crate::account::Shortfall;
 use crate::clock::Day;
 use crate::id::{DutyId, ModeId, PersonId, PostId, TagId, TaskId, ToolId, TurnId};
-use crate::model::{Ban, Hold, OnWatch, Stretch, Turn, When};
+use crate::model::{Ban, Hold, OnWatch, Turn, When};
 use crate::plan::Spell;
 use crate::report::lines::{self, Act, Line};
 use crate::report::machinery::{self, MachineryDay};
@@ -177,28 +177,13 @@ fn person_day(report: &Report<'_>, person: PersonId, day: Day, span: Span) -> Pe
     let overtime = tasks.map(|l| hours::overtime(who, l.span)).sum();
     PersonDay {
         person,
-        at_work: who.stretches.iter().filter(|s| s.day == day).filter_map(|s| at_work(report, person, s)).collect(),
+        at_work: report.at_work(person, day),
         labour: sum(|a| matches!(a, Act::Task(_))),
         overtime,
         watch: sum(|a| matches!(a, Act::Watch(..))),
         on_hand: sum(|a| matches!(a, Act::OnHand)),
         lines: all.into_iter().filter(|l| l.act != Act::Rest).collect(),
     }
-}
-
-/// From the first to the last minute of a working stretch in which the person is at work or on hand.
-///
-/// A piece of overtime counts only where some task of the person lies in it: an idle evening is rest.
-fn at_work(report: &Report<'_>, person: PersonId, stretch: &Stretch) -> Option<Span> {
-    let doings = &report.account().people[person].stretches;
-    let used = |piece: &&Span| doings.iter().any(|d| matches!(d.what, What::Task(_)) && d.span.overlaps(**piece));
-    let hours: Vec<Span> = stretch.ordinary.iter().chain(stretch.overtime.iter().filter(used)).copied().collect();
-    let busy = doings.iter().filter(|d| match d.what {
-        What::Task(_) | What::Watch(_) | What::Duty(_) | What::Call | What::Break => true,
-        What::Rest | What::Away => false,
-    });
-    let inside = busy.flat_map(|d| hours.iter().filter_map(|h| h.intersection(d.span)));
-    inside.reduce(Span::hull)
 }
 
 fn watches(report: &Report<'_>, span: Span) -> Vec<WatchRow> {

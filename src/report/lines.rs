@@ -2,7 +2,7 @@
 
 use crate::account::{Account, Attendance, What};
 use crate::id::{CompetenceId, DutyId, IdVec, PersonId, TaskId, ToolId, TurnId};
-use crate::model::{Person, Problem};
+use crate::model::{Person, Problem, Stretch};
 use crate::plan::Plan;
 use crate::report::hours;
 use crate::time::{Minutes, Moment, Span};
@@ -84,12 +84,12 @@ fn pieces(plan: &Plan, task: TaskId) -> Vec<Piece<'_>> {
 }
 
 /// Everything `person` does from the start of the plan to its end, in time order, without gap.
-pub(super) fn of(problem: &Problem, plan: &Plan, account: &Account, person: PersonId) -> Vec<Line> {
+pub(super) fn of(problem: &Problem, plan: &Plan, account: &Account, person: PersonId, hulls: &[(&Stretch, Span)]) -> Vec<Line> {
     let mut lines: Vec<Line> = Vec::new();
     for doing in &account.people[person].stretches {
         match doing.what {
             What::Task(task) => tasks(problem, plan, person, task, doing.span, &mut lines),
-            What::Break => breaks(&problem.people[person], doing.span, &mut lines),
+            What::Break => breaks(&problem.people[person], hulls, doing.span, &mut lines),
             What::Watch(turn) => {
                 let along = along(account, person, doing.span);
                 lines.push(Line { span: doing.span, act: Act::Watch(turn, along) });
@@ -158,12 +158,12 @@ fn join(lines: &mut Vec<Line>, span: Span, line: TaskLine) {
 }
 
 /// Splits time that is neither work nor rest into named breaks, time on hand and gaps.
-fn breaks(person: &Person, span: Span, lines: &mut Vec<Line>) {
-    let ordinary: Vec<Span> = person.stretches.iter().flat_map(|s| s.hours()).collect();
+fn breaks(person: &Person, hulls: &[(&Stretch, Span)], span: Span, lines: &mut Vec<Line>) {
+    let at_work: Vec<Span> = hulls.iter().map(|(_, hull)| *hull).collect();
     let mut parts: Vec<Line> = Vec::new();
     for free in span.without(&person.breaks) {
-        parts.extend(ordinary.iter().filter_map(|o| o.intersection(free)).map(|span| Line { span, act: Act::OnHand }));
-        parts.extend(free.without(&ordinary).into_iter().map(|span| Line { span, act: Act::Gap }));
+        parts.extend(at_work.iter().filter_map(|o| o.intersection(free)).map(|span| Line { span, act: Act::OnHand }));
+        parts.extend(free.without(&at_work).into_iter().map(|span| Line { span, act: Act::Gap }));
     }
     parts.extend(person.breaks.iter().filter_map(|b| b.intersection(span)).map(|span| Line { span, act: Act::Break }));
     parts.sort_by_key(|l| l.span);

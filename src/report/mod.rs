@@ -6,6 +6,7 @@
 mod answers;
 mod day;
 mod hours;
+mod hull;
 mod lines;
 mod machinery;
 mod names;
@@ -30,9 +31,10 @@ pub use totals::{CompetenceDay, PersonTotal, PhaseTotal, TaskTotal, Totals};
 use crate::account::Account;
 use crate::clock::Day;
 use crate::id::{IdVec, PersonId};
-use crate::model::Problem;
+use crate::model::{Problem, Stretch};
 use crate::plan::Plan;
 use crate::time::{Moment, Span};
+use crate::verify::Verified;
 
 /// A plan with everything that is known about it.
 #[derive(Clone, Debug)]
@@ -41,15 +43,18 @@ pub struct Report<'a> {
     plan: &'a Plan,
     account: &'a Account,
     solved: &'a Solved,
+    hulls: IdVec<PersonId, Vec<(&'a Stretch, Span)>>,
     lines: IdVec<PersonId, Vec<Line>>,
 }
 
 impl<'a> Report<'a> {
-    /// The report on `plan`, whose figures are in `account`.
+    /// The report on a verified plan of `problem`.
     #[must_use]
-    pub fn new(problem: &'a Problem, plan: &'a Plan, account: &'a Account, solved: &'a Solved) -> Self {
-        let lines = problem.people.ids().map(|p| lines::of(problem, plan, account, p)).collect();
-        Self { problem, plan, account, solved, lines }
+    pub fn new(problem: &'a Problem, verified: &'a Verified, solved: &'a Solved) -> Self {
+        let (plan, account) = (verified.plan(), verified.account());
+        let hulls: IdVec<PersonId, Vec<_>> = problem.people.ids().map(|p| hull::of(problem, plan, account, p)).collect();
+        let lines = problem.people.ids().map(|p| lines::of(problem, plan, account, p, &hulls[p])).collect();
+        Self { problem, plan, account, solved, hulls, lines }
     }
 
     /// The problem.
@@ -80,6 +85,22 @@ impl<'a> Report<'a> {
     #[must_use]
     pub fn lines(&self, person: PersonId) -> &[Line] {
         &self.lines[person]
+    }
+
+    /// From turning to until knocking off, for each working stretch of a ship's day with anything to do.
+    #[must_use]
+    pub fn at_work(&self, person: PersonId, day: Day) -> Vec<Span> {
+        self.hulls[person].iter().filter(|(stretch, _)| stretch.day == day).map(|(_, hull)| *hull).collect()
+    }
+
+    /// `span` cut where the person turns to or knocks off, with whether each part lies in between.
+    pub(crate) fn split_at_work(&self, person: PersonId, span: Span) -> Vec<(Span, bool)> {
+        let hulls: Vec<Span> = self.hulls[person].iter().map(|(_, hull)| *hull).collect();
+        let inside = hulls.iter().filter_map(|hull| hull.intersection(span)).map(|part| (part, true));
+        let outside = span.without(&hulls).into_iter().map(|part| (part, false));
+        let mut parts: Vec<(Span, bool)> = inside.chain(outside).collect();
+        parts.sort_unstable();
+        parts
     }
 
     /// From the start of the plan to its end.

@@ -20,6 +20,13 @@ impl Report<'_> {
         self.problem().tasks[task].code.clone()
     }
 
+    /// Codes of the units of a set of which only some may be out at once.
+    #[must_use]
+    pub fn set_units(&self, set: usize) -> Vec<String> {
+        let units = self.problem().never_together.get(set).map_or(&[][..], |row| row.units.as_slice());
+        units.iter().map(|u| self.problem().units[*u].code.clone()).collect()
+    }
+
     /// A moment as RFC 3339 with the ship's offset then.
     #[must_use]
     pub fn stamp(&self, moment: Moment) -> String {
@@ -36,7 +43,7 @@ impl Report<'_> {
     #[must_use]
     pub fn rule_name(&self, person: PersonId, finding: &Finding) -> String {
         let set = &self.problem().rule_sets[self.problem().people[person].rest];
-        format!("{}, rule {}", set.code, finding.rule + 1)
+        set.rules.get(finding.rule).map_or_else(|| set.code.clone(), |rule| format!("{}: {}", rule.code, rule.kind.text()))
     }
 }
 
@@ -64,10 +71,10 @@ impl Report<'_> {
         let problem = self.problem();
         let sets = problem.rule_sets.pairs().map(|(id, set)| RulesInUse {
             code: set.code.clone(),
-            name: set.code.clone(),
-            source: String::new(),
+            name: set.name.clone(),
+            source: set.source.clone(),
             min_rest: set.min_rest,
-            readings: Vec::new(),
+            readings: set.readings.lines().into_iter().map(|(number, text)| (number.to_owned(), text)).collect(),
             people: problem.people.pairs().filter(|(_, p)| p.rest == id).map(|(p, _)| p).collect(),
         });
         sets.filter(|set| !set.people.is_empty()).collect()

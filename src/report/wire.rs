@@ -401,6 +401,10 @@ pub struct Stretch {
     /// Task, post or duty; null for the other kinds.
     #[serde(rename = "ref")]
     pub reference: Option<String>,
+    /// For a `break`: whether it lies between turning to and knocking off, as time on hand or a named
+    /// break; a gap too short to be rest does not. The other kinds have no such key.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub on_hand: Option<bool>,
 }
 
 /// A stretch in which machinery or reserve falls short.
@@ -427,6 +431,15 @@ pub enum ShortOf {
         able: u32,
         /// Needed.
         needed: u32,
+    },
+    /// More units of a set are out at once than may be.
+    Together {
+        /// The units of the set.
+        units: Vec<String>,
+        /// How many are out.
+        out: u32,
+        /// How many may be.
+        most_out: u32,
     },
     /// Callable people.
     Callable {

@@ -108,6 +108,9 @@ fn shortfall(report: &Report<'_>, span: Span, of: &ShortOf) -> wire::Shortfall {
         ShortOf::Units { group, able, needed } => {
             wire::ShortOf::Units { group: report.problem().groups[*group].code.clone(), able: *able, needed: *needed }
         }
+        ShortOf::Together { set, out, most_out } => {
+            wire::ShortOf::Together { units: report.set_units(*set), out: *out, most_out: *most_out }
+        }
         ShortOf::Callable { missing } => wire::ShortOf::Callable { missing: *missing },
         ShortOf::Unbooked { missing } => wire::ShortOf::Unbooked { missing_hours: (*missing).into() },
     };
@@ -119,7 +122,7 @@ fn person(report: &Report<'_>, id: PersonId) -> wire::Person {
     wire::Person {
         id: who.code.clone(),
         name: who.name.clone(),
-        stretches: row.stretches.iter().map(|d| stretch(report, *d)).collect(),
+        stretches: row.stretches.iter().flat_map(|d| stretches(report, id, *d)).collect(),
         labour_hours: row.labour.into(),
         overtime_hours: row.overtime.into(),
         evenings: row.evenings,
@@ -130,18 +133,30 @@ fn person(report: &Report<'_>, id: PersonId) -> wire::Person {
     }
 }
 
-fn stretch(report: &Report<'_>, doing: Doing) -> wire::Stretch {
+/// A stretch as it is written; a break is split where the person turns to or knocks off in it.
+fn stretches(report: &Report<'_>, person: PersonId, doing: Doing) -> Vec<wire::Stretch> {
     let problem = report.problem();
-    let (kind, reference) = match doing.what {
-        What::Task(task) => (wire::Kind::Task, Some(report.task_code(task))),
-        What::Watch(turn) => (wire::Kind::Watch, Some(problem.posts[problem.turns[turn].post].code.clone())),
-        What::Duty(duty) => (wire::Kind::Duty, Some(problem.duties[duty].code.clone())),
-        What::Call => (wire::Kind::Call, None),
-        What::Break => (wire::Kind::Break, None),
-        What::Rest => (wire::Kind::Rest, None),
-        What::Away => (wire::Kind::Away, None),
+    let whole = |kind, reference| vec![(doing.span, kind, reference, None)];
+    let parts = match doing.what {
+        What::Task(task) => whole(wire::Kind::Task, Some(report.task_code(task))),
+        What::Watch(turn) => whole(wire::Kind::Watch, Some(problem.posts[problem.turns[turn].post].code.clone())),
+        What::Duty(duty) => whole(wire::Kind::Duty, Some(problem.duties[duty].code.clone())),
+        What::Call => whole(wire::Kind::Call, None),
+        What::Rest => whole(wire::Kind::Rest, None),
+        What::Away => whole(wire::Kind::Away, None),
+        What::Break => {
+            let parts = report.split_at_work(person, doing.span).into_iter();
+            parts.map(|(span, at_work)| (span, wire::Kind::Break, None, Some(at_work))).collect()
+        }
     };
-    wire::Stretch { from: report.stamp(doing.span.start()), to: report.stamp(doing.span.end()), kind, reference }
+    let row = |(span, kind, reference, on_hand): (Span, wire::Kind, Option<String>, Option<bool>)| wire::Stretch {
+        from: report.stamp(span.start()),
+        to: report.stamp(span.end()),
+        kind,
+        reference,
+        on_hand,
+    };
+    parts.into_iter().map(row).collect()
 }
 
 fn rest(report: &Report<'_>, id: PersonId) -> wire::Rest {

@@ -96,6 +96,15 @@ impl<'v> Node<'v> {
         number
     }
 
+    /// True or false.
+    pub(super) fn truth(&self, faults: &mut Faults) -> Option<bool> {
+        let truth = self.value.as_bool();
+        if truth.is_none() {
+            self.fault(faults, "this should be true or false".to_owned());
+        }
+        truth
+    }
+
     /// An instant.
     pub(super) fn moment(&self, clock: &ShipClock, faults: &mut Faults) -> Option<Moment> {
         let text = self.text(faults)?;

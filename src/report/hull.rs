@@ -1,0 +1,26 @@
+//! From turning to until knocking off.
+
+use crate::account::Account;
+use crate::id::PersonId;
+use crate::model::{Problem, Stretch};
+use crate::plan::Plan;
+use crate::time::Span;
+
+/// From the first to the last piece of work of each working stretch in which `person` has any, with the
+/// stretch; in time order. Work is a spell with its pauses, a turn, attendance at a duty, or listed time on
+/// hand. A piece of overtime belongs to the stretch only where some task work of the person lies in it: an
+/// idle evening is rest.
+pub(super) fn of<'a>(problem: &'a Problem, plan: &Plan, account: &Account, person: PersonId) -> Vec<(&'a Stretch, Span)> {
+    let spells = || plan.spells.iter().filter(|s| s.team.contains(&person));
+    let turns = problem.turns.pairs().filter(|(t, _)| plan.turns.get(*t) == Some(&person)).map(|(_, t)| t.span);
+    let duties = account.duties.iter().flatten().filter(|a| a.person == person && !a.on_watch).map(|a| a.span);
+    let listed = plan.on_hand.iter().filter(|h| h.person == person).map(|h| h.span);
+    let pieces: Vec<Span> = spells().map(|s| s.span()).chain(turns).chain(duties).chain(listed).collect();
+    let labour: Vec<Span> = spells().flat_map(|s| s.work.iter().copied()).collect();
+    let hull = |stretch: &Stretch| {
+        let used = stretch.overtime.iter().filter(|over| labour.iter().any(|l| l.overlaps(**over)));
+        let hours = stretch.ordinary.iter().chain(used).copied().reduce(Span::hull)?;
+        pieces.iter().filter_map(|piece| piece.intersection(hours)).reduce(Span::hull)
+    };
+    problem.people[person].stretches.iter().filter_map(|s| Some((s, hull(s)?))).collect()
+}
