@@ -10,9 +10,9 @@
 #![allow(clippy::print_stdout, clippy::print_stderr, reason = "a benchmark prints its table")]
 #![allow(clippy::disallowed_types, clippy::disallowed_methods, reason = "a benchmark reads the clock and its surroundings")]
 
-mod instances;
 #[path = "public/check.rs"]
 mod check;
+mod instances;
 #[path = "public/plain.rs"]
 mod plain;
 #[path = "public/race.rs"]

@@ -119,12 +119,12 @@ impl Builder<'_> {
         let mut ends = Vec::new();
         for s in 0..strands {
             let share = number * (s + 1) / strands - number * s / strands;
-            let mut last = first;
+            let mut done = first;
             let mut i = 0;
             while i < share {
                 // The first strand has a soak in it, where there is room.
                 if s == 0 && i == share / 3 && i + 2 < share {
-                    last = self.soak(last);
+                    done = self.soak(done);
                     i += 2;
                     continue;
                 }
@@ -135,23 +135,23 @@ impl Builder<'_> {
                     _ => (5, &profiles::REASSEMBLE[..]),
                 };
                 let profile = &list[self.draft.random.below(list.len())];
-                let mut after = vec![last];
+                let mut after = vec![done];
                 if let Some(other) = ends.last().copied().filter(|_| self.draft.random.chance(150)) {
                     after.push(other);
                 }
-                last = self.add(phase, profile, &after);
+                done = self.add(phase, profile, &after);
                 if self.draft.random.chance(80) {
-                    self.tasks[last].after[0].lag = Minutes::new(60 * i32::try_from(1 + self.draft.random.below(4)).unwrap_or(1));
+                    self.tasks[done].after[0].lag = Minutes::new(60 * i32::try_from(1 + self.draft.random.below(4)).unwrap_or(1));
                 }
                 if self.draft.random.chance(40) {
                     let day = 2 + i32::try_from(self.draft.random.below(2)).unwrap_or(0);
-                    self.tasks[last].not_before = Some(self.draft.at(day, 10 * 60));
+                    self.tasks[done].not_before = Some(self.draft.at(day, 10 * 60));
                 }
                 // Now and then something that is done whatever the hour.
-                self.tasks[last].emergency = self.draft.random.chance(8);
+                self.tasks[done].emergency = self.draft.random.chance(8);
                 i += 1;
             }
-            ends.push(last);
+            ends.push(done);
         }
         ends
     }

@@ -55,7 +55,8 @@ pub(crate) fn problem(name: &str, project: &Project, horizon: usize) -> Result<P
     let parts = Parts {
         ship: String::new(),
         title: name.to_owned(),
-        clock: ShipClock::new(NaiveDate::from_ymd_opt(2027, 3, 1).ok_or("no such day")?, Minutes::ZERO, Vec::new()).ok_or("no such clock")?,
+        clock: ShipClock::new(NaiveDate::from_ymd_opt(2027, 3, 1).ok_or("no such day")?, Minutes::ZERO, Vec::new())
+            .ok_or("no such clock")?,
         grid,
         start: origin(),
         end,

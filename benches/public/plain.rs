@@ -65,7 +65,8 @@ impl<'p> Plain<'p> {
         let mut start = activity.after.iter().map(|b| ends[*b]).max().unwrap_or(0);
         let horizon = self.free.first().map(Vec::len).or(self.taken.first().map(Vec::len)).unwrap_or(usize::MAX);
         while start + activity.length <= horizon {
-            let short = activity.uses.iter().filter_map(|(r, n)| (start..start + activity.length).rev().find(|t| self.free[*r][*t] < *n)).max();
+            let short =
+                activity.uses.iter().filter_map(|(r, n)| (start..start + activity.length).rev().find(|t| self.free[*r][*t] < *n)).max();
             if let Some(t) = short {
                 start = t + 1;
                 continue;
