@@ -8,6 +8,7 @@ pub mod bits;
 pub mod clock;
 pub mod engine;
 pub mod id;
+pub mod lp;
 pub mod model;
 pub mod out;
 pub mod plan;

@@ -169,6 +169,58 @@ pub enum Clause {
 }
 
 impl Clause {
+    /// All clauses but the rest rules, in order.
+    pub const NAMED: [Self; 48] = [
+        Self::TwoThings,
+        Self::Away,
+        Self::Unmanned,
+        Self::MayNotStand,
+        Self::UnknownTurn,
+        Self::UnknownTask,
+        Self::UnknownPerson,
+        Self::BrokenSpell,
+        Self::NotDone,
+        Self::TeamSize,
+        Self::TeamRepeats,
+        Self::Unable,
+        Self::OffGrid,
+        Self::NotOneStretch,
+        Self::SpellCount,
+        Self::PartNumber,
+        Self::PartLength,
+        Self::PartOrder,
+        Self::WrongLength,
+        Self::ShortSpell,
+        Self::SpellsOverlap,
+        Self::OverBreak,
+        Self::PauseForbidden,
+        Self::PauseNotBreak,
+        Self::PauseTooLong,
+        Self::TooSoon,
+        Self::NotBefore,
+        Self::NotAfter,
+        Self::OutsidePlan,
+        Self::RunsInPieces,
+        Self::Unattended,
+        Self::TooManyAttended,
+        Self::DutyNotPlaced,
+        Self::DutyMoved,
+        Self::DutyOutsideWindow,
+        Self::DutyOffGrid,
+        Self::UnknownDuty,
+        Self::ToolOverbooked,
+        Self::ToolAway,
+        Self::Banned,
+        Self::NotSame,
+        Self::NotDifferent,
+        Self::OutsideHours,
+        Self::OverCap,
+        Self::TooManyEvenings,
+        Self::OnHandOutside,
+        Self::OnHandTwice,
+        Self::OnHandUnknown,
+    ];
+
     /// The hard rule it belongs to, 1 to 8.
     #[must_use]
     pub const fn rule(self) -> u8 {

@@ -33,17 +33,18 @@ fn span_text(problem: &Problem, span: Span) -> String {
     }
 }
 
-/// Breaks a line over 80 columns at spaces; what follows the first line is set in by two.
+/// Breaks a line over 80 columns at spaces, but not between a number and its unit; what follows the first
+/// line is set in by two.
 fn wrapped(text: &str) -> String {
     let mut lines: Vec<String> = Vec::new();
-    for word in text.split(' ') {
+    for word in text.replace(" h", "\u{a0}h").split(' ').map(|word| word.replace('\u{a0}', " ")) {
         match lines.last_mut() {
             Some(line) if line.chars().count() + 1 + word.chars().count() <= 80 => {
                 line.push(' ');
-                line.push_str(word);
+                line.push_str(&word);
             }
             Some(_) => lines.push(format!("  {word}")),
-            None => lines.push(word.to_owned()),
+            None => lines.push(word),
         }
     }
     lines.join("\n")

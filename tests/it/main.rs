@@ -1,5 +1,8 @@
 //! One test binary: what holds for the whole program, seen from outside.
 
 mod layers;
+mod lp_textbook;
 mod rest_vectors;
 mod source;
+mod support;
+mod verify;

@@ -1,0 +1,3 @@
+//! Helpers that several test modules share.
+
+pub(crate) mod job;
