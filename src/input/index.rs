@@ -32,25 +32,11 @@ pub(super) struct Index {
     pub milestones: Names<MilestoneId>,
 }
 
-/// Which files had errors of syntax, so that what they define may be incomplete.
-#[derive(Clone, Copy, Default)]
-pub(super) struct Unsure {
-    /// `crew.toml`.
-    pub crew: bool,
-    /// `watches.toml`.
-    pub watches: bool,
-    /// `tasks.toml`.
-    pub tasks: bool,
-    /// `tools.toml`.
-    pub tools: bool,
-    /// `machinery.toml`.
-    pub machinery: bool,
-}
-
 impl Index {
-    /// No codes yet.
-    pub(super) const fn new(unsure: Unsure) -> Self {
-        let Unsure { crew, watches, tasks, tools, machinery } = unsure;
+    /// No codes yet; `unsure` says of which files the codes may be incomplete, because of errors of syntax.
+    pub(super) fn new(unsure: impl Fn(&str) -> bool) -> Self {
+        let [crew, watches, tasks, tools, machinery] =
+            ["crew.toml", "watches.toml", "tasks.toml", "tools.toml", "machinery.toml"].map(unsure);
         Self {
             competences: Names::new(
                 "competence",

@@ -6,6 +6,7 @@
 
 mod folder;
 mod index;
+mod length;
 mod lower;
 mod names;
 mod near;
@@ -30,7 +31,7 @@ pub use starter::STARTER;
 
 use crate::diag::{Code, Diagnostic, FileId, Place, Sources, any_error, tidy};
 use crate::id::{Id, IdVec, PhaseId, RuleSetId};
-use crate::input::index::{Index, Unsure};
+use crate::input::index::Index;
 use crate::input::lower::crew::{CrewContext, Pattern};
 use crate::input::lower::duties::DutyContext;
 use crate::input::lower::tasks::TaskContext;
@@ -88,8 +89,16 @@ pub fn read(folder: &Folder) -> Reading {
     Reading { problem, diagnostics, sources, origins }
 }
 
+/// A file that is there.
+#[derive(Clone, Copy)]
+struct Taken {
+    file: FileId,
+    /// Whether it was not read, so that nothing is known of what it says.
+    unread: bool,
+}
+
 /// The known files by name; everything else is reported.
-fn take_files(folder: &Folder, sources: &mut Sources, sink: &Sink) -> BTreeMap<&'static str, FileId> {
+fn take_files(folder: &Folder, sources: &mut Sources, sink: &Sink) -> BTreeMap<&'static str, Taken> {
     let mut files = BTreeMap::new();
     for file in folder.files() {
         let path = file.path.as_str();
@@ -97,7 +106,7 @@ fn take_files(folder: &Folder, sources: &mut Sources, sink: &Sink) -> BTreeMap<&
         if let Some(name) = known {
             if file.bytes.len() > LARGEST {
                 let id = sources.add(path, "");
-                files.insert(*name, id);
+                files.insert(*name, Taken { file: id, unread: true });
                 let place = Place { file: id, start: 0, end: 0 };
                 let message = format!("{path} is larger than 4 MB and was not read");
                 sink.say(Code::TooLarge, message, place, "", "see what is in it; job files are small");
@@ -105,7 +114,7 @@ fn take_files(folder: &Folder, sources: &mut Sources, sink: &Sink) -> BTreeMap<&
             }
             let text = String::from_utf8_lossy(&file.bytes);
             let id = sources.add(path, text.clone());
-            files.insert(*name, id);
+            files.insert(*name, Taken { file: id, unread: false });
             if let Err(error) = std::str::from_utf8(&file.bytes) {
                 let start = error.valid_up_to();
                 let end = text.get(start..).and_then(|t| t.chars().next()).map_or(start, |c| start + c.len_utf8());
@@ -117,7 +126,7 @@ fn take_files(folder: &Folder, sources: &mut Sources, sink: &Sink) -> BTreeMap<&
             let place = Place { file: id, start: 0, end: 0 };
             let message = format!("{path} is not read by this version");
             sink.say(Code::NotYetRead, message, place, "", "move it out of the folder to plan without it");
-        } else if !path.contains('/') && [".toml", ".csv"].iter().any(|ending| path.ends_with(ending)) {
+        } else if !path.contains('/') && path.rsplit_once('.').is_some_and(|(_, ending)| matches!(ending, "toml" | "csv")) {
             let id = sources.add(path, "");
             let place = Place { file: id, start: 0, end: 0 };
             let help = match near::nearest(path, FILES) {
@@ -141,9 +150,13 @@ struct Documents<'a> {
 }
 
 impl<'a> Documents<'a> {
-    fn new(files: &BTreeMap<&'static str, FileId>, sources: &'a Sources, sink: &'a Sink) -> Self {
-        let toml = files.iter().filter(|(name, _)| name.ends_with(".toml"));
-        let by_name = toml.map(|(name, file)| (*name, syntax::parse(*file, sources, sink))).collect();
+    fn new(files: &BTreeMap<&'static str, Taken>, sources: &'a Sources, sink: &'a Sink) -> Self {
+        let toml = files.iter().filter(|(name, _)| **name != "hours.csv");
+        let parse = |taken: &Taken| {
+            let document = syntax::parse(taken.file, sources, sink);
+            Document { broken: document.broken || taken.unread, ..document }
+        };
+        let by_name = toml.map(|(name, taken)| (*name, parse(taken))).collect();
         Self { sink, by_name }
     }
 
@@ -161,7 +174,7 @@ impl<'a> Documents<'a> {
     }
 }
 
-fn parts(files: &BTreeMap<&'static str, FileId>, sources: &Sources, sink: &Sink) -> (Option<Parts>, Origins) {
+fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) -> (Option<Parts>, Origins) {
     let documents = Documents::new(files, sources, sink);
     let job = documents.root("job.toml").map(raw::job::read);
     let crew = documents.root("crew.toml").map(raw::crew::read);
@@ -170,16 +183,9 @@ fn parts(files: &BTreeMap<&'static str, FileId>, sources: &Sources, sink: &Sink)
     let tasks = documents.root("tasks.toml").map(raw::tasks::read);
     let tools = documents.root("tools.toml").map(raw::tools::read).unwrap_or_default();
     let machinery = documents.root("machinery.toml").map(raw::machinery::read).unwrap_or_default();
-    let hours = files.get("hours.csv").map(|file| raw::hours::read(*file, sources, sink)).unwrap_or_default();
+    let hours = files.get("hours.csv").map(|taken| raw::hours::read(taken.file, sources, sink)).unwrap_or_default();
 
-    let unsure = Unsure {
-        crew: documents.unsure("crew.toml"),
-        watches: documents.unsure("watches.toml"),
-        tasks: documents.unsure("tasks.toml"),
-        tools: documents.unsure("tools.toml"),
-        machinery: documents.unsure("machinery.toml"),
-    };
-    let mut index = Index::new(unsure);
+    let mut index = Index::new(|name| documents.unsure(name));
     let times = lower::job::times(job.as_ref(), sink);
 
     let mut rule_sets: IdVec<RuleSetId, RuleSet> = IdVec::new();
@@ -191,7 +197,11 @@ fn parts(files: &BTreeMap<&'static str, FileId>, sources: &Sources, sink: &Sink)
             let pattern = Pattern::new(job.as_ref(), &times, sink);
             let mut find = |code: Option<&Text>| rules(code, &mut rule_sets, Some(usual), sink);
             let mut context = CrewContext { pattern, competences: &index.competences, rules: &mut find, sink };
-            (lower::crew::people(crew, &mut index.people, &mut context), competences)
+            let people = lower::crew::people(crew, &mut index.people, &mut context);
+            if people.is_empty() {
+                index.people.set_unsure();
+            }
+            (people, competences)
         }
     };
     let tools = lower::tools::tools(&tools, &mut index.tools, &times, sink);
@@ -212,13 +222,13 @@ fn parts(files: &BTreeMap<&'static str, FileId>, sources: &Sources, sink: &Sink)
         tags = lower::tasks::tags(raw, &mut index, sink);
         written = lower::tasks::define(raw, &mut index, sink);
         let last_phase = PhaseId::from_index(phases.len().saturating_sub(1));
-        let context =
-            TaskContext { index: &index, people: &people, tools: &tools, tags: &tags, last_phase, times: &times, sink };
+        let context = TaskContext { index: &index, people: &people, tools: &tools, tags: &tags, last_phase, times: &times, sink };
         (lowered, holds) = lower::tasks::tasks(&written, &context);
     }
     let context = DutyContext { index: &index, people: &people, turns: &turns, times: &times, sink };
     let (lowered_duties, duty_places) = lower::duties::duties(&duties, &context);
     let bans = lower::duties::bans(&duties.bans, &index, &times, sink);
+    lower::crew::idle(&people, &turns, &duties, &index, sink);
     lower::machinery::handing_over(&written, &duties, &index, sink);
     let raw_milestones = job.as_ref().map_or(&[][..], |j| &j.milestones);
     let milestones = lower::job::milestones(raw_milestones, &mut index.milestones, &index.tasks, &times, sink);
@@ -273,9 +283,8 @@ fn rules(code: Option<&Text>, table: &mut IdVec<RuleSetId, RuleSet>, usual: Opti
     let set = match (code, usual) {
         (None, Some(usual)) => return usual,
         (None, None) => RuleSet::stcw_mlc_rest(),
-        (Some(text), _) => match RuleSet::by_code(text.as_str()) {
-            Some(set) => set,
-            None => {
+        (Some(text), _) => {
+            let Some(set) = RuleSet::by_code(text.as_str()) else {
                 let message = format!("there is no set of rest rules `{}`", text.as_str());
                 let help = match near::nearest(text.as_str(), RuleSet::codes()) {
                     Some(near) => format!("write `{near}` if that is what is meant"),
@@ -283,8 +292,9 @@ fn rules(code: Option<&Text>, table: &mut IdVec<RuleSetId, RuleSet>, usual: Opti
                 };
                 sink.say(Code::UnknownRules, message, text.place(), "", help);
                 return rules(None, table, usual, sink);
-            }
-        },
+            };
+            set
+        }
     };
     table.find(|known| known.code == set.code).unwrap_or_else(|| table.push(set))
 }

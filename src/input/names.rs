@@ -10,8 +10,26 @@ use crate::input::text::Text;
 
 /// Words that mean something in phrases and cannot be codes.
 const RESERVED: [&str; 20] = [
-    "all", "none", "nobody", "open", "or", "but", "in", "turn", "not", "of", "from", "to", "until", "and", "mode", "otherwise", "always", "start",
-    "end", "daily",
+    "all",
+    "none",
+    "nobody",
+    "open",
+    "or",
+    "but",
+    "in",
+    "turn",
+    "not",
+    "of",
+    "from",
+    "to",
+    "until",
+    "and",
+    "mode",
+    "otherwise",
+    "always",
+    "start",
+    "end",
+    "daily",
 ];
 
 /// Longest code.
@@ -49,10 +67,7 @@ impl<I: Id> Names<I> {
         if let Some((_, place)) = self.known.get(word) {
             let message = format!("there are two of {} `{word}`", self.word);
             sink.put(
-                Diagnostic::new(Code::UsedTwice, message)
-                    .at(code.place(), "second")
-                    .also(*place, "first")
-                    .help("give each its own code"),
+                Diagnostic::new(Code::UsedTwice, message).at(code.place(), "second").also(*place, "first").help("give each its own code"),
             );
             return None;
         }
@@ -116,6 +131,11 @@ impl<I: Id> Names<I> {
     /// Where the thing with `code` is defined.
     pub(super) fn place(&self, code: &str) -> Option<Place> {
         self.known.get(code).map(|(_, place)| *place)
+    }
+
+    /// From now on nothing is said about unknown ones: the list lacks some, and that has been said.
+    pub(super) const fn set_unsure(&mut self) {
+        self.unsure = true;
     }
 
     /// Whether the list may lack some.

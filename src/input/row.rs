@@ -8,6 +8,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use crate::diag::{Code, Diagnostic, FileId, Place};
+use crate::input::length::{decimal_minutes, length_minutes};
 use crate::input::near::nearest;
 use crate::input::sink::Sink;
 use crate::input::syntax::Document;
@@ -28,7 +29,7 @@ pub(super) struct Page<'a> {
     sink: &'a Sink,
 }
 
-impl<'a> Page<'a> {
+impl Page<'_> {
     fn place(&self, span: std::ops::Range<usize>) -> Place {
         Place { file: self.file, start: span.start, end: span.end.max(span.start) }
     }
@@ -112,13 +113,11 @@ impl<'a> Row<'a> {
     /// A piece of text.
     pub(super) fn text(&mut self, key: &'static str) -> Option<Text> {
         let (_, value) = self.find(key)?;
-        match value.get_ref() {
-            DeValue::String(text) => Some(self.page.quoted(value.span(), text)),
-            _ => {
-                self.wrong(key, value, "text in quotation marks");
-                None
-            }
+        if let DeValue::String(text) = value.get_ref() {
+            return Some(self.page.quoted(value.span(), text));
         }
+        self.wrong(key, value, "text in quotation marks");
+        None
     }
 
     /// A piece of text that must be there.
@@ -161,13 +160,11 @@ impl<'a> Row<'a> {
     /// Yes or no.
     pub(super) fn flag(&mut self, key: &'static str) -> Option<At<bool>> {
         let (_, value) = self.find(key)?;
-        match value.get_ref() {
-            DeValue::Boolean(flag) => Some(At::new(*flag, self.page.place(value.span()))),
-            _ => {
-                self.wrong(key, value, "true or false");
-                None
-            }
+        if let DeValue::Boolean(flag) = value.get_ref() {
+            return Some(At::new(*flag, self.page.place(value.span())));
         }
+        self.wrong(key, value, "true or false");
+        None
     }
 
     /// A whole number from `least` to `most`.
@@ -178,14 +175,12 @@ impl<'a> Row<'a> {
             self.wrong(key, value, "a whole number");
             return None;
         };
-        match i64::from_str_radix(number.as_str(), number.radix()).ok().filter(|n| (least..=most).contains(n)) {
-            Some(n) => Some(At::new(n, place)),
-            None => {
-                let message = format!("`{key}` of {} is out of range", self.what);
-                self.page.sink.say(Code::OutOfRange, message, place, "", format!("give a number from {least} to {most}"));
-                None
-            }
+        let read = i64::from_str_radix(number.as_str(), number.radix()).ok().filter(|n| (least..=most).contains(n));
+        if read.is_none() {
+            let message = format!("`{key}` of {} is out of range", self.what);
+            self.page.sink.say(Code::OutOfRange, message, place, "", format!("give a number from {least} to {most}"));
         }
+        read.map(|n| At::new(n, place))
     }
 
     /// A length of time in hours, from more than nothing (or nothing, with `zero`) to `most` hours.
@@ -220,15 +215,13 @@ impl<'a> Row<'a> {
             Zero::Allowed => 0,
             Zero::Barred => 1,
         };
-        match read.filter(|m| (least..=i64::from(most) * 60).contains(m)).and_then(|m| i32::try_from(m).ok()) {
-            Some(minutes) => Some(At::new(Minutes::new(minutes), place)),
-            None => {
-                let message = format!("`{key}` of {} is out of range", self.what);
-                let from = if least == 0 { "from 0" } else { "above 0" };
-                self.page.sink.say(Code::OutOfRange, message, place, "", format!("give hours {from} and up to {most}, like 1.5"));
-                None
-            }
+        let read = read.filter(|m| (least..=i64::from(most) * 60).contains(m)).and_then(|m| i32::try_from(m).ok());
+        if read.is_none() {
+            let message = format!("`{key}` of {} is out of range", self.what);
+            let from = if least == 0 { "from 0" } else { "above 0" };
+            self.page.sink.say(Code::OutOfRange, message, place, "", format!("give hours {from} and up to {most}, like 1.5"));
         }
+        read.map(|minutes| At::new(Minutes::new(minutes), place))
     }
 
     /// A moment: a date and time as TOML has it, or a piece of text.
@@ -272,13 +265,6 @@ impl<'a> Row<'a> {
         }
     }
 
-    /// Yes or no, or one word.
-    pub(super) fn is_text(&self, key: &str) -> bool {
-        self.table
-            .and_then(|t| t.iter().find(|(k, _)| k.get_ref() == key))
-            .is_some_and(|(_, value)| matches!(value.get_ref(), DeValue::String(_)))
-    }
-
     /// The tables inside the table `key`, by name: `[task.A12]`, or `A12 = { ... }` under `[task]`. A row
     /// whose value is plain text is given with that text instead.
     pub(super) fn named(&mut self, key: &'static str, word: &str) -> Vec<Named<'a>> {
@@ -307,15 +293,11 @@ impl<'a> Row<'a> {
     /// The table `key`.
     pub(super) fn table(&mut self, key: &'static str) -> Option<Self> {
         let (head, value) = self.find(key)?;
-        match value.get_ref() {
-            DeValue::Table(inner) => {
-                Some(Row { page: self.page, what: format!("[{key}]"), head, table: Some(inner), asked: Vec::new() })
-            }
-            _ => {
-                self.wrong(key, value, &format!("a table: [{key}]"));
-                None
-            }
+        if let DeValue::Table(inner) = value.get_ref() {
+            return Some(Row { page: self.page, what: format!("[{key}]"), head, table: Some(inner), asked: Vec::new() });
         }
+        self.wrong(key, value, &format!("a table: [{key}]"));
+        None
     }
 
     /// The tables of the list `key`: `[[cover]]`; one single table is as good.
@@ -414,39 +396,5 @@ fn kind(value: &DeValue<'_>) -> &'static str {
         DeValue::Datetime(_) => "a date or time",
         DeValue::Array(_) => "a list",
         DeValue::Table(_) => "a table",
-    }
-}
-
-/// Minutes in a decimal number of hours, to the nearest minute; exact integer arithmetic.
-pub(super) fn decimal_minutes(text: &str) -> Option<i64> {
-    let (sign, digits) = match text.strip_prefix('-') {
-        Some(rest) => (-1, rest),
-        None => (1, text.strip_prefix('+').unwrap_or(text)),
-    };
-    let (whole, fraction) = digits.split_once('.').unwrap_or((digits, ""));
-    let all_digits = |s: &str| s.bytes().all(|b| b.is_ascii_digit());
-    if whole.is_empty() || whole.len() > 9 || fraction.len() > 9 || !all_digits(whole) || !all_digits(fraction) {
-        return None;
-    }
-    let hours: i64 = whole.parse().ok()?;
-    let scale = 10_i64.pow(u32::try_from(fraction.len()).ok()?);
-    let part: i64 = if fraction.is_empty() { 0 } else { fraction.parse().ok()? };
-    Some(sign * (hours * 60 + (part * 60 + scale / 2) / scale))
-}
-
-/// Minutes in a length written as text: `12h`, `12 h`, `1.5 h`, `90 min`, `1 h 30`, `1 h 30 min`, `12`.
-pub(super) fn length_minutes(text: &str) -> Option<i64> {
-    let text = text.trim().to_ascii_lowercase();
-    if let Some(minutes) = text.strip_suffix("min") {
-        let minutes = minutes.trim();
-        return match minutes.split_once('h') {
-            Some((hours, rest)) => Some(decimal_minutes(hours.trim())? + rest.trim().parse::<u16>().ok().map(i64::from)?),
-            None => minutes.parse::<u32>().ok().map(i64::from),
-        };
-    }
-    match text.split_once('h') {
-        Some((hours, "")) => decimal_minutes(hours.trim()),
-        Some((hours, rest)) => Some(decimal_minutes(hours.trim())? + rest.trim().parse::<u16>().ok().map(i64::from)?),
-        None => decimal_minutes(&text),
     }
 }

@@ -36,7 +36,7 @@ pub(super) fn parse<'a>(file: FileId, sources: &'a Sources, sink: &Sink) -> Docu
                 let help = "give each its own code, or put the two together";
                 sink.say(Code::UsedTwice, format!("`{name}` stands twice"), place, "stands here a second time", help);
             } else {
-                sink.say(Code::Syntax, format!("not TOML: {message}"), place, "", remedy(message));
+                sink.say(Code::Syntax, format!("not TOML: {}", plainly(message)), place, "", remedy(message));
             }
         }
     }
@@ -60,6 +60,19 @@ fn visible(file: FileId, text: &str, span: std::ops::Range<usize>) -> Place {
         return Place { file, start: last, end: kept.len() };
     }
     Place { file, start, end }
+}
+
+/// The parser's words without its jargon.
+fn plainly(message: &str) -> String {
+    const WORDS: [(&str, &str); 6] = [
+        ("invalid basic string", "text in quotation marks that does not end"),
+        ("invalid literal string", "text in quotation marks that does not end"),
+        ("invalid multi-line basic string", "text in quotation marks that does not end"),
+        ("invalid key-value pair", "this is no `key = value`"),
+        ("invalid unquoted string", "text without quotation marks"),
+        ("invalid ", "unreadable "),
+    ];
+    WORDS.iter().fold(message.to_owned(), |text, (jargon, plain)| text.replace(jargon, plain))
 }
 
 fn remedy(message: &str) -> &'static str {

@@ -40,3 +40,13 @@ fn the_demonstration_job_reads_without_a_word() {
     // Three times 8 d 16 h is 26 d: day 27, 08:00; the last midnight before it is day 27, 00:00.
     assert_eq!(problem.clock.day_time(problem.latest_end), "day 27 00:00");
 }
+
+/// If this fails, `turnto new` writes a folder that does not read cleanly.
+#[test]
+fn the_starter_reads_without_a_word() {
+    let folder = crate::input::STARTER.iter().fold(Folder::new(), |folder, (path, text)| folder.with(*path, *text));
+    let reading = read(&folder);
+    assert_eq!(plain(&reading), Vec::<String>::new());
+    let problem = reading.problem.expect("nothing is wrong");
+    assert_eq!((problem.tasks.len(), problem.people.len()), (6, 4));
+}

@@ -157,7 +157,13 @@ pub(super) fn resolve(clock: &ShipClock, at: &At<Written>, certain: bool, sink: 
                 sink.say(Code::OutsideHorizon, "the time is out of all reach", at.place, "", "correct the day or the year");
             } else {
                 let message = format!("ship's clock never shows {}", local.format("%Y-%m-%d %H:%M"));
-                sink.say(Code::NeverOccurs, message, at.place, "the clock is put forward over this time", "use a time before or after the change");
+                sink.say(
+                    Code::NeverOccurs,
+                    message,
+                    at.place,
+                    "the clock is put forward over this time",
+                    "use a time before or after the change",
+                );
             }
             None
         }

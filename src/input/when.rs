@@ -5,8 +5,6 @@
 use chrono::{Datelike, NaiveDate, Weekday};
 use toml::value::{Datetime, Offset};
 
-use crate::time::Minutes;
-
 /// A moment by ship's clock, as written.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(super) enum Written {
@@ -94,11 +92,6 @@ pub(super) struct Hours {
 }
 
 impl Hours {
-    /// How long they are.
-    pub(super) const fn length(self) -> Minutes {
-        Minutes::new(self.to - self.from)
-    }
-
     /// Reads the whole of `text`: `08:00-12:00`, `22-06`, `20:00-24:00`.
     pub(super) fn parse(text: &str) -> Option<Self> {
         let mut scan = Scan::new(text);
@@ -180,6 +173,9 @@ pub(super) fn offset(text: &str) -> Option<i32> {
     scan.at_end().then_some(minutes)
 }
 
+/// Something stands where a time may stand, and is none.
+struct NotATime;
+
 /// Reads a text from left to right.
 struct Scan<'a> {
     rest: &'a str,
@@ -254,9 +250,10 @@ impl<'a> Scan<'a> {
         (hours <= 24 && !self.rest.starts_with([':', '.'])).then_some(hours * 60)
     }
 
-    fn maybe_clock(&mut self) -> Option<Option<i32>> {
+    /// Takes a time of day if a digit comes next; an error if that is no time.
+    fn maybe_clock(&mut self) -> Result<Option<i32>, NotATime> {
         self.skip();
-        if self.rest.starts_with(|c: char| c.is_ascii_digit()) { self.clock().map(Some) } else { Some(None) }
+        if self.rest.starts_with(|c: char| c.is_ascii_digit()) { self.clock().map(Some).ok_or(NotATime) } else { Ok(None) }
     }
 
     fn signed_offset(&mut self) -> Option<i32> {
@@ -290,8 +287,8 @@ impl<'a> Scan<'a> {
             }
             let (day, _) = self.number(5)?;
             let day = if negative { -day } else { day };
-            let minute = self.maybe_clock()?;
-            return Some(Written::Day { day, minute, offset: self.maybe_offset()? });
+            let minute = self.maybe_clock().ok()?;
+            return Some(Written::Day { day, minute, offset: self.maybe_offset().ok()? });
         }
         let (year, digits) = self.number(4)?;
         self.rest = self.rest.strip_prefix('-')?;
@@ -307,16 +304,17 @@ impl<'a> Scan<'a> {
                 self.rest = rest;
                 Some(self.clock()?)
             }
-            None => self.maybe_clock()?,
+            None => self.maybe_clock().ok()?,
         };
-        Some(Written::Date { date, minute, offset: self.maybe_offset()? })
+        Some(Written::Date { date, minute, offset: self.maybe_offset().ok()? })
     }
 
-    fn maybe_offset(&mut self) -> Option<Option<i32>> {
+    /// Takes an offset if `UTC` comes next; an error if that is no offset.
+    fn maybe_offset(&mut self) -> Result<Option<i32>, NotATime> {
         if !self.word("utc") {
-            return Some(None);
+            return Ok(None);
         }
-        if self.at_end() { Some(Some(0)) } else { self.signed_offset().map(Some) }
+        if self.at_end() { Ok(Some(0)) } else { self.signed_offset().map(Some).ok_or(NotATime) }
     }
 
     fn dash(&mut self) -> bool {

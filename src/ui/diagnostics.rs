@@ -52,7 +52,7 @@ pub fn render(diagnostics: &[Diagnostic], sources: &Sources, look: Look) -> Stri
     }
     for (code, count) in shown.into_iter().filter(|(_, count)| *count > MOST_OF_ONE_CODE) {
         let more = count - MOST_OF_ONE_CODE;
-        text.push_str(&format!("... and {more} more like {}: {}\n\n", code.text(), code.title()));
+        text.push_str(&["... and ", &more.to_string(), " more like ", code.text(), ": ", code.title(), "\n\n"].concat());
     }
     text
 }
@@ -110,7 +110,10 @@ fn excerpts<'a>(diagnostic: &Diagnostic, sources: &'a Sources, width: usize) -> 
             None => files.push((label, vec![(kind, label)])),
         }
     }
-    files.into_iter().map(|(first, labels)| excerpt(sources.text(first.place.file), sources.path(first.place.file), first, &labels, sources, width)).collect()
+    files
+        .into_iter()
+        .map(|(first, labels)| excerpt(sources.text(first.place.file), sources.path(first.place.file), first, &labels, sources, width))
+        .collect()
 }
 
 fn excerpt<'a>(

@@ -1,5 +1,6 @@
 //! One test binary: what holds for the whole program, seen from outside.
 
+mod diagnostics;
 mod layers;
 mod lp_textbook;
 mod rest_vectors;

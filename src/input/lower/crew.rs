@@ -4,17 +4,20 @@ use std::collections::BTreeMap;
 
 use crate::clock::Day;
 use crate::diag::Code;
-use crate::id::{CompetenceId, IdVec, PersonId, RuleSetId};
+use crate::id::{CompetenceId, IdVec, PersonId, RuleSetId, TurnId};
+use crate::input::index::Index;
 use crate::input::names::Names;
 use crate::input::near::nearest;
 use crate::input::raw::crew::{Crew, Person as RawPerson};
+use crate::input::raw::duties::Duties;
 use crate::input::raw::job::Job;
+use crate::input::raw::phrase::Who;
 use crate::input::raw::{HOURS_HELP, hours};
 use crate::input::sink::Sink;
 use crate::input::text::{At, Text};
 use crate::input::times::Times;
-use crate::input::when::{Hours, When, weekday};
-use crate::model::{Named, Person, Stretch};
+use crate::input::when::{Hours, When, Written, weekday};
+use crate::model::{Named, Person, Stand, Stretch, Turn};
 use crate::time::{Minutes, Moment, Span, union};
 
 /// How long before the start named breaks are laid out, for the recorded hours.
@@ -96,15 +99,13 @@ fn on(text: &Text, times: &Times, sink: &Sink) -> Option<On> {
     if let Some(weekday) = weekday(text.as_str()) {
         return Some(On::Weekday(weekday));
     }
-    match crate::input::when::Written::parse(text.as_str()).filter(|w| w.minute().is_none()) {
-        Some(written) => times.moment(&At::new(written, text.place()), sink).map(|m| On::Day(times.clock.day(m))),
-        None => {
-            let message = format!("`{}` is not a day", text.as_str());
-            let help = "write a day of the week, \"day 6\", or a date like 2027-03-06, in quotation marks";
-            sink.say(Code::TimeNotUnderstood, message, text.place(), "", help);
-            None
-        }
-    }
+    let Some(written) = Written::parse(text.as_str()).filter(|w| w.minute().is_none()) else {
+        let message = format!("`{}` is not a day", text.as_str());
+        let help = "write a day of the week, \"day 6\", or a date like 2027-03-06, in quotation marks";
+        sink.say(Code::TimeNotUnderstood, message, text.place(), "", help);
+        return None;
+    };
+    times.moment(&At::new(written, text.place()), sink).map(|m| On::Day(times.clock.day(m)))
 }
 
 /// Everything people are made from.
@@ -314,17 +315,16 @@ fn breaks(raw: &RawPerson, hours: &[Hours], pattern: &Pattern<'_>, sink: &Sink) 
         None => chosen.extend(pattern.breaks.iter().map(|(_, h)| *h)),
         Some(list) => {
             for text in list.iter().filter(|t| !t.is("none")) {
-                match pattern.breaks.iter().find(|(name, _)| *name == text.as_str()) {
-                    Some((_, hours)) => chosen.push(*hours),
-                    None => {
-                        let message = format!("there is no break `{}`", text.as_str());
-                        let help = match nearest(text.as_str(), pattern.breaks.iter().map(|(name, _)| *name)) {
-                            Some(near) => format!("write `{near}` if that is what is meant"),
-                            None => "name it under [breaks] in job.toml".to_owned(),
-                        };
-                        sink.say(Code::NotAChoice, message, text.place(), "", help);
-                    }
+                if let Some((_, hours)) = pattern.breaks.iter().find(|(name, _)| *name == text.as_str()) {
+                    chosen.push(*hours);
+                    continue;
                 }
+                let message = format!("there is no break `{}`", text.as_str());
+                let help = match nearest(text.as_str(), pattern.breaks.iter().map(|(name, _)| *name)) {
+                    Some(near) => format!("write `{near}` if that is what is meant"),
+                    None => "name it under [breaks] in job.toml".to_owned(),
+                };
+                sink.say(Code::NotAChoice, message, text.place(), "", help);
             }
         }
     }
@@ -332,13 +332,32 @@ fn breaks(raw: &RawPerson, hours: &[Hours], pattern: &Pattern<'_>, sink: &Sink) 
     let last = times.clock.day(times.layout_end).number();
     let mut spans = Vec::new();
     for day in (first..=last).map(Day::new) {
-        let ordinary: Vec<Span> =
-            [day, Day::new(day.number() - 1)].iter().flat_map(|d| pattern.ordinary(hours, *d)).collect();
+        let ordinary: Vec<Span> = [day, Day::new(day.number() - 1)].iter().flat_map(|d| pattern.ordinary(hours, *d)).collect();
         spans.extend(
-            chosen.iter().filter_map(|h| times.on(day, *h)).filter(|b| !ordinary.iter().any(|o| o.overlaps(*b)) && b.start() < times.layout_end),
+            chosen
+                .iter()
+                .filter_map(|h| times.on(day, *h))
+                .filter(|b| !ordinary.iter().any(|o| o.overlaps(*b)) && b.start() < times.layout_end),
         );
     }
     union(spans)
+}
+
+/// Reports people the plan can never use.
+pub(in crate::input) fn idle(people: &IdVec<PersonId, Person>, turns: &IdVec<TurnId, Turn>, duties: &Duties, index: &Index, sink: &Sink) {
+    let named = |code: &str| {
+        let who = duties.duties.iter().filter_map(|d| d.who.as_ref());
+        who.into_iter().any(|(_, who)| matches!(who, Who::Named(words) if words.iter().any(|w| w.as_str() == code)))
+    };
+    for (id, person) in people.pairs().filter(|(_, p)| p.stretches.is_empty()) {
+        let watch = turns.iter().any(|turn| match &turn.stand {
+            Stand::Fixed(one) => *one == id,
+            Stand::Open(some) => some.contains(&id),
+        });
+        let Some(place) = index.people.place(&person.code).filter(|_| !watch && !named(&person.code)) else { continue };
+        let message = format!("person {} is never free for the job, and has no watch", person.code);
+        sink.say(Code::NoHours, message, place, "", "add hours = \"08:00-12:00, 13:00-17:00\", or take the person out");
+    }
 }
 
 /// The moment from which the record of everybody is complete, if the job says so.

@@ -32,8 +32,7 @@ pub(in crate::input) fn duties(raw: &Duties, context: &DutyContext<'_>) -> (IdVe
     let mut places: BTreeMap<String, Place> = BTreeMap::new();
     let mut all: Vec<Duty> = Vec::new();
     for duty in &raw.duties {
-        let mut names: crate::input::names::Names<DutyId> =
-            crate::input::names::Names::new("duty", Code::NotACode, "", false);
+        let mut names: crate::input::names::Names<DutyId> = crate::input::names::Names::new("duty", Code::NotACode, "", false);
         if names.define(&duty.code, context.sink).is_none() {
             continue;
         }
@@ -184,12 +183,8 @@ fn clashes(duties: &[Duty], places: &BTreeMap<String, Place>, context: &DutyCont
                         && let Some(at) = place(duty)
                     {
                         said.push((&duty.code, ""));
-                        let message = format!(
-                            "{} has the watch from {} during duty {}",
-                            person.code,
-                            context.times.say(watch.start()),
-                            duty.code
-                        );
+                        let message =
+                            format!("{} has the watch from {} during duty {}", person.code, context.times.say(watch.start()), duty.code);
                         let help = "write a [[cover]] in watches.toml, or on_watch = \"excused\" or \"done\" here";
                         context.sink.say(Code::DutyOnWatch, message, at, "", help);
                     }
@@ -203,13 +198,8 @@ fn clashes(duties: &[Duty], places: &BTreeMap<String, Place>, context: &DutyCont
             let ((first, one), (second, other)) = (&pair[0], &pair[1]);
             if first.end() > second.start() && !said.contains(&(&one.code, &other.code)) {
                 said.push((&one.code, &other.code));
-                let message = format!(
-                    "duties {} and {} both call {} from {}",
-                    one.code,
-                    other.code,
-                    person.code,
-                    context.times.say(second.start())
-                );
+                let message =
+                    format!("duties {} and {} both call {} from {}", one.code, other.code, person.code, context.times.say(second.start()));
                 if let (Some(at), Some(also)) = (place(other), place(one)) {
                     let diagnostic = Diagnostic::new(Code::DutiesOverlap, message).at(at, "this one");
                     let diagnostic = if also == at { diagnostic } else { diagnostic.also(also, "and this one") };
@@ -229,9 +219,13 @@ pub(in crate::input) fn bans(raw: &[RawBan], index: &Index, times: &Times, sink:
         let reason = ban.why.as_ref().map_or(String::new(), |w| w.as_str().to_owned());
         for when in &ban.when {
             let spans = times.spans(when, "the ban", sink);
-            bans.extend(spans.into_iter().filter_map(|s| times.clip(s)).map(|span| Ban { span, tags: tags.clone(), reason: reason.clone() }));
+            bans.extend(spans.into_iter().filter_map(|s| times.clip(s)).map(|span| Ban {
+                span,
+                tags: tags.clone(),
+                reason: reason.clone(),
+            }));
         }
     }
-    bans.sort_by(|a, b| a.span.cmp(&b.span));
+    bans.sort_by_key(|ban| ban.span);
     bans
 }

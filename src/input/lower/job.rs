@@ -95,8 +95,8 @@ fn clock(job: &Job, day_one: NaiveDate, offset: Minutes, grid: Grid, sink: &Sink
         next.push(ClockChange { at, offset });
         let later = changes.iter().any(|c| c.at >= at);
         match ShipClock::new(day_one, clock.offset_at(Moment::FAR_PAST), next.clone()) {
-            Some(changed) if !later && offset != before => {
-                clock = changed;
+            Some(new) if !later && offset != before => {
+                clock = new;
                 changes = next;
             }
             Some(_) | None => {

@@ -109,7 +109,7 @@ pub(in crate::input) fn modes(
                 );
             } else {
                 given[id.index()] = Some(reserve.head);
-                modes[id].reserve.clone_from(&lowered);
+                modes[id].reserve = Some(lowered.clone());
             }
         }
     }
@@ -141,7 +141,7 @@ fn needs(mode: &RawMode, groups: &IdVec<GroupId, Group>, index: &Index, sink: &S
     needs
 }
 
-fn lower_reserve(raw: &RawReserve, people: &IdVec<PersonId, Person>, index: &Index, sink: &Sink) -> Option<Reserve> {
+fn lower_reserve(raw: &RawReserve, people: &IdVec<PersonId, Person>, index: &Index, sink: &Sink) -> Reserve {
     let mut kinds: Vec<ReserveKind> = Vec::new();
     let mut places = Vec::new();
     for counted in raw.kinds.iter().filter(|k| k.number > 0) {
@@ -160,7 +160,7 @@ fn lower_reserve(raw: &RawReserve, people: &IdVec<PersonId, Person>, index: &Ind
     }
     let hours = raw.between.as_ref().map_or((Minutes::ZERO, Minutes::DAY), |b| (Minutes::new(b.value.from), Minutes::new(b.value.to)));
     let call = raw.call.unwrap_or(Minutes::hours(1));
-    Some(Reserve { kinds, call, unbooked: raw.unbooked.unwrap_or(Minutes::ZERO), hours })
+    Reserve { kinds, call, unbooked: raw.unbooked.unwrap_or(Minutes::ZERO), hours }
 }
 
 fn in_modes(raw: &RawReserve, modes: &IdVec<ModeId, Mode>, index: &Index, sink: &Sink) -> Vec<ModeId> {
@@ -180,7 +180,13 @@ fn in_modes(raw: &RawReserve, modes: &IdVec<ModeId, Mode>, index: &Index, sink: 
 }
 
 /// Which mode holds when.
-pub(in crate::input) fn mode_spans(raw: &Machinery, modes: &IdVec<ModeId, Mode>, index: &Index, times: &Times, sink: &Sink) -> Vec<(Span, ModeId)> {
+pub(in crate::input) fn mode_spans(
+    raw: &Machinery,
+    modes: &IdVec<ModeId, Mode>,
+    index: &Index,
+    times: &Times,
+    sink: &Sink,
+) -> Vec<(Span, ModeId)> {
     if raw.modes.is_empty() {
         return modes.ids().map(|m| (times.layout(), m)).collect();
     }

@@ -101,7 +101,8 @@ fn duty(named: crate::input::row::Named<'_>) -> Duty {
         Some(word) if word.is("done") => OnWatch::DoneOnWatch,
         Some(word) => {
             let message = format!("`{}` does not say how the duty meets the watch", word.as_str());
-            let help = "write \"no\" (nobody on it may have the watch), \"excused\" (those on watch stay there) or \"done\" (it is done on watch)";
+            let help =
+                "write \"no\" (nobody on it may have the watch), \"excused\" (those on watch stay there) or \"done\" (it is done on watch)";
             sink.say(Code::NotAChoice, message, word.place(), "", help);
             OnWatch::Clash
         }

@@ -44,8 +44,6 @@ pub(in crate::input) struct Job {
     pub reserves: Vec<Reserve>,
     /// Milestones.
     pub milestones: Vec<Milestone>,
-    /// The first line of the file.
-    pub head: Place,
 }
 
 /// A change of the ship's clock.
@@ -92,7 +90,6 @@ const LONGEST: i64 = 180;
 /// Reads `job.toml`.
 pub(in crate::input) fn read(mut row: Row<'_>) -> Job {
     let sink = row.sink();
-    let head = row.head();
     let ship = row.text("ship");
     let title = row.text("title");
     let start = row.moment("start");
@@ -157,7 +154,6 @@ pub(in crate::input) fn read(mut row: Row<'_>) -> Job {
         recorded_from,
         reserves,
         milestones,
-        head,
     }
 }
 

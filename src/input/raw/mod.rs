@@ -10,7 +10,7 @@ pub(super) mod tasks;
 pub(super) mod tools;
 pub(super) mod watches;
 
-use crate::diag::Code;
+use crate::diag::{Code, Diagnostic};
 use crate::input::row::Row;
 use crate::input::sink::Sink;
 use crate::input::text::{At, Text};
@@ -20,24 +20,21 @@ use crate::input::when::{Hours, When};
 pub(super) fn hours(texts: &[Text], sink: &Sink) -> Vec<At<Hours>> {
     let mut read: Vec<At<Hours>> = Vec::new();
     for text in texts {
-        match Hours::parse(text.as_str()) {
-            Some(hours) => {
-                if let Some(other) = read.iter().find(|o| overlap(o.value, hours)) {
-                    let message = format!("`{}` overlaps other hours of the same list", text.as_str());
-                    sink.put(
-                        crate::diag::Diagnostic::new(Code::HoursNotUnderstood, message)
-                            .at(text.place(), "overlaps")
-                            .also(other.place, "with these")
-                            .help("let each piece begin where the one before it ends, or later"),
-                    );
-                } else {
-                    read.push(At::new(hours, text.place()));
-                }
-            }
-            None => {
-                let message = format!("`{}` is not hours of the day", text.as_str());
-                sink.say(Code::HoursNotUnderstood, message, text.place(), "", HOURS_HELP);
-            }
+        let Some(hours) = Hours::parse(text.as_str()) else {
+            let message = format!("`{}` is not hours of the day", text.as_str());
+            sink.say(Code::HoursNotUnderstood, message, text.place(), "", HOURS_HELP);
+            continue;
+        };
+        if let Some(other) = read.iter().find(|o| overlap(o.value, hours)) {
+            let message = format!("`{}` overlaps other hours of the same list", text.as_str());
+            sink.put(
+                Diagnostic::new(Code::HoursNotUnderstood, message)
+                    .at(text.place(), "overlaps")
+                    .also(other.place, "with these")
+                    .help("let each piece begin where the one before it ends, or later"),
+            );
+        } else {
+            read.push(At::new(hours, text.place()));
         }
     }
     read.sort_by_key(|h| h.value);

@@ -1,7 +1,7 @@
 //! Short phrases inside quotation marks: `LEAD + 2 GEN`, `A20 + 12h`, `SOAK until A22`, `MEAS not from A44`.
 
 use crate::diag::Code;
-use crate::input::row::length_minutes;
+use crate::input::length::length_minutes;
 use crate::input::sink::Sink;
 use crate::input::text::Text;
 use crate::time::Minutes;
@@ -34,7 +34,9 @@ pub(in crate::input) fn counted(texts: &[Text], example: &str, sink: &Sink) -> V
         }
         let read = match item.as_str().split_once(char::is_whitespace) {
             None => Some(Counted { number: 1, word: item.clone() }),
-            Some((number, _)) => number.parse::<u32>().ok().map(|n| Counted { number: n, word: item.part(number.len(), item.as_str().len()) }),
+            Some((number, _)) => {
+                number.parse::<u32>().ok().map(|n| Counted { number: n, word: item.part(number.len(), item.as_str().len()) })
+            }
         };
         match read {
             Some(read) if read.word.as_str().contains(char::is_whitespace) => not_understood(&item, example, sink),
@@ -50,7 +52,8 @@ pub(in crate::input) fn counted(texts: &[Text], example: &str, sink: &Sink) -> V
 }
 
 fn not_understood(item: &Text, example: &str, sink: &Sink) {
-    let what = if item.as_str().is_empty() { "something is missing here".to_owned() } else { format!("`{}` cannot be read", item.as_str()) };
+    let what =
+        if item.as_str().is_empty() { "something is missing here".to_owned() } else { format!("`{}` cannot be read", item.as_str()) };
     sink.say(Code::NotUnderstood, what, item.place(), "", format!("write it like {example}"));
 }
 

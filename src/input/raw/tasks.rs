@@ -15,7 +15,7 @@ pub(in crate::input) struct Tasks {
     /// Declared tags with their cautions.
     pub tags: Vec<(Text, Text)>,
     /// The tasks.
-    pub tasks: Vec<Task>,
+    pub rows: Vec<Task>,
     /// The first line of the file.
     pub head: Place,
     /// Whether the file had errors of syntax.
@@ -88,9 +88,9 @@ pub(in crate::input) fn read(mut row: Row<'_>) -> Tasks {
     let broken = row.broken();
     let phases = pairs(row.table("phase"));
     let tags = pairs(row.table("tag"));
-    let tasks = row.named("task", "task").into_iter().map(task).collect();
+    let rows = row.named("task", "task").into_iter().map(task).collect();
     row.finish();
-    Tasks { phases, tags, tasks, head, broken }
+    Tasks { phases, tags, rows, head, broken }
 }
 
 fn task(named: crate::input::row::Named<'_>) -> Task {

@@ -10,8 +10,6 @@ use crate::input::when::{When, Written};
 pub(in crate::input) struct Tools {
     /// Tools.
     pub tools: Vec<Tool>,
-    /// Whether the file had errors of syntax.
-    pub broken: bool,
 }
 
 /// A tool.
@@ -34,10 +32,9 @@ pub(in crate::input) struct Tool {
 
 /// Reads `tools.toml`.
 pub(in crate::input) fn read(mut row: Row<'_>) -> Tools {
-    let broken = row.broken();
     let tools = row.named("tool", "tool").into_iter().map(tool).collect();
     row.finish();
-    Tools { tools, broken }
+    Tools { tools }
 }
 
 fn tool(named: crate::input::row::Named<'_>) -> Tool {

@@ -1,8 +1,10 @@
 //! `watches.toml`: posts, and every turn on them laid out.
 
+mod checks;
+
 use crate::clock::Day;
 use crate::diag::{Code, Diagnostic, Place};
-use crate::id::{Id, IdVec, ModeId, PersonId, PostId, TurnId};
+use crate::id::{IdVec, ModeId, PersonId, PostId, TurnId};
 use crate::input::index::Index;
 use crate::input::raw::phrase::By;
 use crate::input::raw::watches::{Line, Manned, Stand as RawStand, Watches};
@@ -62,6 +64,9 @@ struct Roster<'a> {
     sink: &'a Sink,
     /// By post: each turn with where it is written.
     turns: IdVec<PostId, Vec<(Turn, Place)>>,
+    /// By post: whether something that was to stand it could not be understood, so that nothing is said
+    /// about holes.
+    unsure: IdVec<PostId, bool>,
 }
 
 /// All turns, sorted by post, then start.
@@ -74,7 +79,8 @@ pub(in crate::input) fn turns(
     sink: &Sink,
 ) -> (IdVec<TurnId, Turn>, Vec<Place>) {
     let turns = IdVec::filled(Vec::new(), posts.len());
-    let mut roster = Roster { posts, people, index, times, sink, turns };
+    let unsure = IdVec::filled(raw.broken, posts.len());
+    let mut roster = Roster { posts, people, index, times, sink, turns, unsure };
     for line in &raw.lines {
         roster.line(line);
     }
@@ -85,7 +91,7 @@ pub(in crate::input) fn turns(
     for cover in &raw.covers {
         roster.cover(cover);
     }
-    if !raw.broken && times.known {
+    if times.known {
         roster.holes(raw);
     }
     roster.people();
@@ -132,7 +138,10 @@ impl Roster<'_> {
         let first_day = if from == Moment::FAR_PAST { Day::new(1) } else { self.times.clock.day(from) };
         for (post_text, by) in &line.on {
             let Some(post) = self.post(post_text) else { continue };
-            let Some(standing) = self.standing(by, post, post_text.place()) else { continue };
+            let Some(standing) = self.standing(by, post, post_text.place()) else {
+                self.unsure[post] = true;
+                continue;
+            };
             for day in self.times.days() {
                 let Some(stand) = standing.on(day.number() - first_day.number()) else { continue };
                 for hours in &line.hours {
@@ -155,8 +164,13 @@ impl Roster<'_> {
         }
     }
 
-    fn post(&self, text: &Text) -> Option<PostId> {
-        self.index.posts.find(text, self.sink).filter(|p| self.posts.get(*p).is_some())
+    /// The post; an unknown one may have been meant to be any.
+    fn post(&mut self, text: &Text) -> Option<PostId> {
+        let found = self.index.posts.find(text, self.sink).filter(|p| self.posts.get(*p).is_some());
+        if found.is_none() {
+            self.unsure.iter_mut().for_each(|unsure| *unsure = true);
+        }
+        found
     }
 
     fn standing(&self, by: &By, post: PostId, place: Place) -> Option<Standing> {
@@ -167,7 +181,7 @@ impl Roster<'_> {
             }
             people
         };
-        let standing = match by {
+        match by {
             By::One(word) => all(std::slice::from_ref(word)).first().map(|p| Standing::Always(Stand::Fixed(*p))),
             By::Choice(words) => {
                 let mut people = all(words);
@@ -185,8 +199,7 @@ impl Roster<'_> {
                 }
                 (!people.is_empty()).then_some(Standing::Always(Stand::Open(people)))
             }
-        };
-        standing
+        }
     }
 
     fn may_stand(&self, person: PersonId, post: PostId, word: &Text) {
@@ -205,7 +218,10 @@ impl Roster<'_> {
 
     fn stand(&mut self, stand: &RawStand) {
         let Some((post, by)) = stand.post.as_ref().and_then(|p| self.post(p)).zip(stand.by.as_ref()) else { return };
-        let Some(standing) = self.standing(&by.1, post, by.0) else { return };
+        let Some(standing) = self.standing(&by.1, post, by.0) else {
+            self.unsure[post] = true;
+            return;
+        };
         let why = stand.why.as_ref().map_or("", Text::as_str).to_owned();
         for (i, span) in self.spans(stand).into_iter().enumerate() {
             if let Some(who) = standing.on(i32::try_from(i).unwrap_or(0)) {
@@ -243,96 +259,5 @@ impl Roster<'_> {
             }
         }
         self.turns[post].sort_by_key(|(turn, _)| turn.span);
-    }
-
-    /// Sorts turns and reports two on one post at once (once for each pair of places).
-    fn doubles(&mut self) {
-        let mut said: Vec<(Place, Place)> = Vec::new();
-        for (post, row) in self.posts.pairs() {
-            self.turns[post].sort_by_key(|(turn, place)| (turn.span, *place));
-            let mut last: Option<(Span, Place)> = None;
-            for (turn, place) in &self.turns[post] {
-                if let Some((span, other)) = last
-                    && span.end() > turn.span.start()
-                    && !said.contains(&(other, *place))
-                {
-                    said.push((other, *place));
-                    let message = format!("two people on post {} from {}", row.code, self.times.say(turn.span.start()));
-                    self.sink.put(
-                        Diagnostic::new(Code::TwoOnPost, message)
-                            .at(*place, "this one")
-                            .also(other, "and this one")
-                            .help("change the hours of one, end one with `to`, or write a [[cover]] if somebody takes over for a while"),
-                    );
-                }
-                if last.is_none_or(|(span, _)| span.end() < turn.span.end()) {
-                    last = Some((turn.span, *place));
-                }
-            }
-        }
-    }
-
-    /// Reports the first hole in the manned time of each post.
-    fn holes(&self, raw: &Watches) {
-        for (post, row) in self.posts.pairs() {
-            let stood: Vec<Span> = self.turns[post].iter().map(|(turn, _)| turn.span).collect();
-            let holes: Vec<Span> = row.manned.iter().flat_map(|m| m.without(&stood)).collect();
-            let Some(first) = holes.first() else { continue };
-            let Some(place) = raw.posts.iter().find(|p| p.code.as_str() == row.code).map(|p| p.code.place()) else { continue };
-            let more = if holes.len() > 1 { format!(", and {} more such holes", holes.len() - 1) } else { String::new() };
-            let message = format!("nobody stands post {} from {} to {}{more}", row.code, self.times.say(first.start()), self.times.say(first.end()));
-            let help = "extend a line or add a [[stand]], or say with `manned` when the post is to be manned";
-            self.sink.say(Code::Unmanned, message, place, "", help);
-        }
-    }
-
-    /// Reports people on two watches at once, on watch while away, and open watches nobody can take.
-    fn people(&self) {
-        let mut by_person: IdVec<PersonId, Vec<(Span, Place)>> = IdVec::filled(Vec::new(), self.people.len());
-        for (turn, place) in self.turns.iter().flatten() {
-            match &turn.stand {
-                Stand::Fixed(person) if person.index() < by_person.len() => by_person[*person].push((turn.span, *place)),
-                Stand::Fixed(_) => {}
-                Stand::Open(people) => {
-                    if !people.iter().any(|p| self.people.get(*p).is_some_and(|p| p.aboard(turn.span))) {
-                        let message = format!("nobody who may be chosen is aboard on {}", self.times.say(turn.span.start()));
-                        self.sink.say(Code::OpenTooFew, message, *place, "", "name more people");
-                    }
-                }
-            }
-        }
-        for (id, person) in self.people.pairs() {
-            let list = &mut by_person[id];
-            list.sort_unstable();
-            let mut said = Vec::new();
-            for pair in list.windows(2) {
-                let ((first, one), (second, other)) = (pair[0], pair[1]);
-                if first.end() > second.start() && !said.contains(&(one, other)) {
-                    said.push((one, other));
-                    let message = format!("{} is on two watches from {}", person.code, self.times.say(second.start()));
-                    self.sink.put(
-                        Diagnostic::new(Code::TwoWatches, message)
-                            .at(other, "this one")
-                            .also(one, "and this one")
-                            .help("put somebody else on one of them"),
-                    );
-                }
-            }
-            if let Some((span, place)) = list.iter().find(|(span, _)| !person.aboard(*span)) {
-                let message = format!("{} is away and on watch from {}", person.code, self.times.say(span.start()));
-                let help = "write a [[cover]] for the time, or correct `away` in crew.toml";
-                self.sink.say(Code::AwayOnWatch, message, *place, "this watch", help);
-            }
-            let lost = list.iter().find(|(span, _)| person.stretches.iter().flat_map(|s| &s.ordinary).any(|o| o.overlaps(*span)));
-            if let (Some((span, place)), Some(origin)) = (lost, self.index.people.place(&person.code)) {
-                let message = format!("{} has ordinary hours during the watch from {}", person.code, self.times.say(span.start()));
-                self.sink.put(
-                    Diagnostic::new(Code::HoursOnWatch, message)
-                        .at(origin, "ordinary hours")
-                        .also(*place, "the watch")
-                        .help("take the watch out of `hours`; the watch counts anyway"),
-                );
-            }
-        }
     }
 }
