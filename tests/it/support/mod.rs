@@ -1,3 +1,4 @@
 //! Helpers that several test modules share.
 
+pub(crate) mod dice;
 pub(crate) mod job;

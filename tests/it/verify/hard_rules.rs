@@ -24,7 +24,8 @@ fn check(cases: &[(&str, Case)]) {
         let expected = case(&mut fixture);
         match fixture.judge() {
             Ok(_) => panic!("{name}: the plan passes"),
-            Err((problem, found)) => {
+            Err(rejected) => {
+                let (problem, found) = *rejected;
                 let said: Vec<String> = found.iter().map(|b| b.describe(&problem)).collect();
                 assert_eq!(found, expected, "{name}: {said:#?}");
             }
@@ -35,7 +36,7 @@ fn check(cases: &[(&str, Case)]) {
 /// If this fails every other case here is worthless: the plan that the faults are seeded in must be legal.
 #[test]
 fn the_plan_without_a_fault_passes() {
-    let said = Fixture::new().judge().map_err(|(problem, found)| found.iter().map(|b| b.describe(&problem)).collect::<Vec<_>>());
+    let said = Fixture::new().judge().map_err(|rejected| rejected.1.iter().map(|b| b.describe(&rejected.0)).collect::<Vec<_>>());
     assert_eq!(said.err(), None);
 }
 
