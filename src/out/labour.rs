@@ -118,7 +118,8 @@ fn by_task(page: &mut Page, report: &Report<'_>, totals: &Totals) {
         let over = if row.overtime.is_zero() { String::new() } else { format!(", {} overtime", words::hours(row.overtime)) };
         let slack = if row.slack.is_zero() { "no slack".to_owned() } else { format!("slack {}", words::hours(row.slack)) };
         page.item(&task.code, 6, &task.text);
-        page.item("", 8, &format!("{when}{spells}; {}{over}; {who}; {slack}", words::hours(row.account.labour)));
+        let labour = if row.account.labour.is_zero() { "no labour".to_owned() } else { words::hours(row.account.labour) };
+        page.item("", 8, &format!("{when}{spells}; {labour}{over}; {who}; {slack}"));
     }
 }
 

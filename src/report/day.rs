@@ -3,7 +3,7 @@
 use crate::account::Shortfall;
 use crate::clock::Day;
 use crate::id::{DutyId, ModeId, PersonId, PostId, TagId, TaskId, ToolId, TurnId};
-use crate::model::{Ban, Hold, OnWatch, Turn, When};
+use crate::model::{Ban, Hold, Turn, When};
 use crate::plan::Spell;
 use crate::report::lines::{self, Act, Line};
 use crate::report::machinery::{self, MachineryDay};
@@ -263,14 +263,5 @@ impl Report<'_> {
             When::Movable { length, .. } => length,
         };
         Span::of(*self.plan.duties.get(duty)?, length)
-    }
-
-    /// Whether people with the watch are excused from a duty.
-    #[must_use]
-    pub fn excuses(&self, duty: DutyId) -> bool {
-        match self.problem.duties[duty].on_watch {
-            OnWatch::Excused => true,
-            OnWatch::DoneOnWatch | OnWatch::Clash => false,
-        }
     }
 }

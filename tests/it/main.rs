@@ -3,6 +3,7 @@
 mod diagnostics;
 mod layers;
 mod lp_textbook;
+mod output;
 mod rest_vectors;
 mod source;
 mod support;
