@@ -8,6 +8,8 @@ mod naive;
 mod readings;
 pub mod rule;
 mod set;
+#[cfg(test)]
+mod tests;
 mod timeline;
 mod windows;
 

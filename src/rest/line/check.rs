@@ -46,7 +46,7 @@ impl Tally {
 
     #[inline]
     fn passes(&self, conditions: &[Condition], group: &Group) -> bool {
-        conditions.iter().all(|c| self.found(c.measure, group) >= c.at_least)
+        self.total >= group.most && conditions.iter().all(|c| self.found(c.measure, group) >= c.at_least)
     }
 }
 
@@ -173,7 +173,7 @@ fn finding(sum: &Sum, window: Span, total: Minutes) -> Finding {
 /// Hands every window of `length` that matters, at a start or an end of a run, to `each` with the time in
 /// it that the view covers; stops where `each` says so. Linear: both edges only move forward.
 #[inline]
-pub(super) fn sweep(length: Minutes, view: &View<'_>, place: Where, each: &mut impl FnMut(Span, Minutes) -> bool) -> bool {
+fn sweep(length: Minutes, view: &View<'_>, place: Where, each: &mut impl FnMut(Span, Minutes) -> bool) -> bool {
     let stop = view.starting_before(place.region.end());
     let mut first = stop;
     while first > 0 && view.start(first - 1) + length > place.region.start() {
@@ -226,14 +226,54 @@ pub(super) fn sweep(length: Minutes, view: &View<'_>, place: Where, each: &mut i
     true
 }
 
+/// The most of `spans` (sorted, apart) that any window of `length` holds, of those that end after `from`.
+///
+/// It is enough to look at the windows from starts and back from ends: a window with one edge in a gap can
+/// be moved until that edge meets a span, one with both edges in spans until one of them leaves its span, and
+/// it holds no less. Moved to the left it may come to end with the last span that ends by `from`, which is
+/// why that one is looked at too.
+pub(super) fn most_covered(spans: &[Span], length: Minutes, from: Moment) -> Minutes {
+    let mut most = Minutes::ZERO;
+    let first = spans.partition_point(|span| span.start() + length <= from);
+    let (mut far, mut covered) = (first, Minutes::ZERO);
+    for span in &spans[first..] {
+        let limit = span.start() + length;
+        while let Some(next) = spans.get(far).filter(|next| next.start() < limit) {
+            covered += next.length();
+            far += 1;
+        }
+        let over = (spans[far - 1].end() - limit).max(Minutes::ZERO);
+        most = most.max(covered - over);
+        covered = covered - span.length();
+    }
+    let first = spans.partition_point(|span| span.end() <= from).saturating_sub(1);
+    let Some(head) = spans.get(first) else { return most };
+    let mut near = spans.partition_point(|span| span.end() <= head.end() - length);
+    let mut covered: Minutes = spans[near..first].iter().map(|span| span.length()).sum();
+    for span in &spans[first..] {
+        let limit = span.end() - length;
+        covered += span.length();
+        while spans[near].end() <= limit {
+            covered = covered - spans[near].length();
+            near += 1;
+        }
+        let over = (limit - spans[near].start()).max(Minutes::ZERO);
+        most = most.max(covered - over);
+    }
+    most
+}
+
 /// Tests the length of every run that matters.
 #[inline]
 pub(super) fn runs(run: &Run, view: &View<'_>, place: Where, report: &mut impl FnMut(Finding) -> bool) -> bool {
     let mut first = view.ending_after(place.region.start());
-    while first > 0 && !view.begins(first) {
+    if first == view.len() {
+        return true;
+    }
+    while !view.begins(first) {
         first -= 1;
     }
-    let Some(mut start) = (first < view.len()).then(|| view.start(first)) else { return true };
+    let mut start = view.start(first);
     for index in first..view.len() {
         if view.begins(index) {
             start = view.start(index);

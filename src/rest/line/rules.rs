@@ -44,6 +44,8 @@ pub(super) struct Group {
     pub(super) full: Vec<Condition>,
     /// Those that do not follow from another one in the same window.
     pub(super) quick: Vec<Condition>,
+    /// The largest that one of them asks for: with less rest in all, one of them is broken.
+    pub(super) most: Minutes,
 }
 
 /// One condition on the rests of a window.
@@ -154,6 +156,7 @@ impl ClosedRules {
         closed.totals_into_groups();
         for group in &mut closed.groups {
             group.quick = quick(&group.full);
+            group.most = group.full.iter().map(|c| c.at_least).max().unwrap_or(Minutes::ZERO);
         }
         closed.uses_pieces = closed.sums.iter().any(|sum| sum.of == Of::Work) || closed.runs.iter().any(|run| run.gap.is_some());
         Ok(closed)
@@ -210,7 +213,7 @@ impl ClosedRules {
         let group = if let Some(known) = self.groups.iter().position(|g| g.window == window && g.unit == unit) {
             &mut self.groups[known]
         } else {
-            self.groups.push(Group { window, depth: 1, unit, full: Vec::new(), quick: Vec::new() });
+            self.groups.push(Group { window, depth: 1, unit, full: Vec::new(), quick: Vec::new(), most: Minutes::ZERO });
             let last = self.groups.len() - 1;
             &mut self.groups[last]
         };
