@@ -5,6 +5,8 @@
 
 pub mod account;
 pub mod bits;
+pub mod bound;
+pub mod calendar;
 pub mod clock;
 pub mod diag;
 pub mod engine;

@@ -1,5 +1,7 @@
 //! One test binary: what holds for the whole program, seen from outside.
 
+mod calendar;
+mod critical_path;
 mod diagnostics;
 mod layers;
 mod lp_textbook;
