@@ -1,10 +1,12 @@
 //! Puts a labour model together.
 
+use std::collections::BTreeSet;
+
 use super::columns::Columns;
 use super::ground::Ground;
 use super::rows::{self, Meaning};
 use super::{LARGEST_MODEL, Skipped};
-use crate::id::IdVec;
+use crate::id::{IdVec, TaskId};
 use crate::lp::{Col, Failure, Model, Outcome, Relation, Row, Solution};
 
 /// A labour model with what its columns and rows mean.
@@ -13,13 +15,15 @@ pub(super) struct Built {
     pub(super) model: Model,
     pub(super) columns: Columns,
     pub(super) meanings: IdVec<Row, Meaning>,
+    /// Tasks that share the time of a period by a row of its own, by period.
+    pub(super) sequences: BTreeSet<(usize, Vec<TaskId>)>,
 }
 
 impl Built {
     pub(super) fn new(ground: &Ground<'_>) -> Self {
         let mut model = Model::new(crate::lp::Direction::Minimise);
         let columns = Columns::new(ground, &mut model);
-        let mut built = Self { model, columns, meanings: IdVec::new() };
+        let mut built = Self { model, columns, meanings: IdVec::new(), sequences: BTreeSet::new() };
         rows::placed(ground, &mut built);
         rows::filled(ground, &mut built);
         rows::order(ground, &mut built);

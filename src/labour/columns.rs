@@ -63,7 +63,7 @@ impl Columns {
             latest += int(length) * columns.last().map_or(0, |(k, _)| int(ground.periods[*k].to));
             work.push(columns);
             let name = format!("unplaced {}", task.index());
-            unplaced.push(model.column(name, Some(0), Some(int(length)), UNPLACED * int(last.max(1))));
+            unplaced.push(model.held_column(name, int(length), UNPLACED * int(last.max(1))));
         }
         let mut columns = Self { work, unplaced, wanted: BTreeMap::new(), fills: BTreeMap::new(), spare: BTreeMap::new(), latest };
         columns.add_fills(ground, model);
@@ -84,9 +84,22 @@ impl Columns {
             for class in pool {
                 let most = ground.classes[*class].size() * int(ground.periods[*period].slots());
                 let fill = Fill { period: *period, pool: pool.clone(), class: *class };
-                self.fills.insert(fill, model.column(format!("fill {period} {number} {class}"), Some(0), Some(most), 0));
+                let name = format!("fill {period} {number} {class}");
+                // What the class gives in the period holds it.
+                self.fills.insert(fill, model.held_column(name, most, 0));
             }
         }
+    }
+
+    /// Whether a task has room in a period.
+    pub(super) fn has(&self, task: TaskId, period: usize) -> bool {
+        self.work[task].binary_search_by_key(&period, |(k, _)| *k).is_ok()
+    }
+
+    /// Whether one class has a fill in one period.
+    pub(super) fn fills(&self, class: usize, period: usize) -> bool {
+        let pools = self.wanted.range((period, Vec::new())..(period + 1, Vec::new())).map(|((_, pool), _)| pool);
+        pools.into_iter().any(|pool| pool.len() > 1 && pool.binary_search(&class).is_ok())
     }
 
     /// What one class gives in one period, as a sum.

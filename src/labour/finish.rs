@@ -46,16 +46,17 @@ pub fn smallest_finish(problem: &Problem, premises: Premises, known: Option<Mome
     let ends = ends(problem, &fit, &windows, known.map_or(range.len() + 1, |m| range.from(m)));
     let mut search = Search { problem, fit: &fit, windows: &windows, premises, models: 0, plan: None, cut: None };
     // Ends before `low` are refuted; that at `high`, if there is one, is not.
-    let (mut low, mut high, mut step) = (0, ends.len(), 1);
+    let (mut low, mut high) = (0, ends.len());
+    // A finish that is known is often the best there is: then the last end before it is all there is to ask.
+    let mut asked = if known.is_some() { ends.len().saturating_sub(1) } else { 0 };
     while low < high {
-        let asked = (low + step - 1).min(high - 1);
         if search.refutes(ends[asked]) {
             low = asked + 1;
-            step = if high == ends.len() { step * 2 } else { (high - low).div_ceil(2) };
         } else {
             high = asked;
-            step = (high - low).div_ceil(2);
         }
+        let doubled = 2 * asked + 1;
+        asked = if high == ends.len() { doubled.min(high.saturating_sub(1)) } else { low.midpoint(high) };
     }
     let at = ends.get(high).map(|end| range.moment(*end)).or(known);
     let refuted = low.checked_sub(1).map(|i| range.moment(ends[i]));

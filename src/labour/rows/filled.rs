@@ -25,8 +25,8 @@ pub(in crate::labour) fn filled(ground: &Ground<'_>, built: &mut Built) {
     for (k, period) in ground.periods.iter().enumerate() {
         for (class, people) in ground.classes.iter().enumerate() {
             let terms = built.columns.given(class, k);
-            // A single column of the class alone is held by its own bound.
-            if terms.len() > 1 {
+            // Nothing holds a fill but this row; a single work column is held by its own bound.
+            if terms.len() > 1 || built.columns.fills(class, k) {
                 let most = people.size() * int(period.slots());
                 rows.push((Meaning::Time(class, k), terms, Relation::AtMost, most));
             }

@@ -42,7 +42,7 @@ pub(in crate::labour) fn unbooked(ground: &Ground<'_>, built: &mut Built) {
                 }
                 Some(cap) => {
                     let name = format!("spare {class} day {}", day.number());
-                    let spare = built.model.column(name, Some(0), Some(cap.min(size * free)), 0);
+                    let spare = built.model.held_column(name, cap.min(size * free), 0);
                     built.columns.spare.insert((class, day.number()), (spare, size * free, cap));
                     let with = |booked: Vec<(Col, i64)>| {
                         let terms = booked.into_iter().map(|(col, times)| (col, times * ground.minutes(1)));
