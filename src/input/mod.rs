@@ -232,6 +232,9 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
     let aims = lower::job::aims(job.as_ref().map_or(&[][..], |j| &j.aims), !milestones.is_empty(), sink);
     let complete_from = lower::crew::recorded_from(job.as_ref(), &times, sink);
     lower::hours::hours(&hours, complete_from, &mut people, &index, &times, sink);
+    if times.known {
+        lower::rest::fixed_work(&people, &turns, &lowered_duties, &rule_sets, &index, &times, sink);
+    }
 
     let mut origins = Origins::default();
     origins.add_all(&index, sources);
