@@ -1,7 +1,7 @@
 //! From the files of a job folder to a [`Problem`], with every error at once.
 //!
-//! Pure: text in, values out. A file is parsed as TOML as far as it goes ([`syntax`]), read table by table
-//! into what is written ([`raw`]), and lowered to what it means ([`lower`]). Only this module knows TOML
+//! Pure: text in, values out. A file is parsed as TOML as far as it goes (`syntax`), read table by table
+//! into what is written (`raw`), and lowered to what it means (`lower`). Only this module knows TOML
 //! and CSV.
 
 mod folder;
