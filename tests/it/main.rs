@@ -3,6 +3,7 @@
 mod calendar;
 mod critical_path;
 mod diagnostics;
+mod labour;
 mod layers;
 mod lp_textbook;
 mod output;
