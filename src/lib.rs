@@ -13,6 +13,7 @@ pub mod diag;
 pub mod engine;
 pub mod id;
 pub mod input;
+pub mod labour;
 pub mod lp;
 pub mod model;
 pub mod out;

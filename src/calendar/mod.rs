@@ -12,6 +12,6 @@ mod team;
 mod window;
 
 pub use fit::Fit;
-pub use people::{Hours, People, State};
+pub use people::{Hours, People, State, busy};
 pub use range::Range;
 pub use window::{Because, Deadlines, Earliest, NoFit, Windows};

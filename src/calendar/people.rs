@@ -150,25 +150,29 @@ fn own(problem: &Problem, range: &Range, id: PersonId) -> Own {
     }
     // Whether a duty is excused, done along with the watch, or attended: the person is busy in all of it
     // either way, with the one or with the other.
-    for (duty, data) in problem.duties.pairs() {
-        if data.who.binary_search(&id).is_ok()
-            && let Some(span) = sure_span(problem, duty)
-        {
-            put(range.touching(span), State::Taken);
-        }
-    }
-    for turn in problem.turns.iter() {
-        let only = match &turn.stand {
-            Stand::Fixed(who) => Some(*who),
-            Stand::Open(people) => people.first().copied().filter(|_| people.len() == 1),
-        };
-        if only == Some(id) {
-            put(range.touching(turn.span), State::Taken);
-        }
+    for span in busy(problem, id) {
+        put(range.touching(span), State::Taken);
     }
     for away in &person.away {
         put(range.touching(*away), State::Away);
     }
     let cap = person.job_cap.map(|cap| range.to(range.moment(0) + cap));
     Own { states, stretch, cap }
+}
+
+/// The time for which a person is sure to be on a turn or at a duty: fixed turns and the sure part of
+/// duties, joined where they touch or overlap; to the end of the layout.
+#[must_use]
+pub fn busy(problem: &Problem, person: PersonId) -> Vec<Span> {
+    let turns = problem.turns.iter().filter(|t| only(&t.stand) == Some(person)).map(|t| t.span);
+    let duties = problem.duties.pairs().filter(|(_, d)| d.who.binary_search(&person).is_ok());
+    crate::time::union(turns.chain(duties.filter_map(|(id, _)| sure_span(problem, id))).collect())
+}
+
+/// The one person who can stand a turn, if there is one alone.
+fn only(stand: &Stand) -> Option<PersonId> {
+    match stand {
+        Stand::Fixed(who) => Some(*who),
+        Stand::Open(people) => people.first().copied().filter(|_| people.len() == 1),
+    }
 }

@@ -26,7 +26,16 @@ impl Place {
 /// The files of a job folder as text, in the order they were added.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]
 pub struct Sources {
-    files: Vec<(String, String)>,
+    files: Vec<Source>,
+}
+
+/// A file with where its lines begin.
+#[derive(Clone, PartialEq, Eq, Debug)]
+struct Source {
+    path: String,
+    text: String,
+    /// First byte of every line but the first, in order.
+    line_starts: Vec<usize>,
 }
 
 impl Sources {
@@ -36,26 +45,28 @@ impl Sources {
     /// If there are 2^32 files or more.
     pub fn add(&mut self, path: impl Into<String>, text: impl Into<String>) -> FileId {
         let id = FileId(u32::try_from(self.files.len()).expect("a folder has fewer than 2^32 files"));
-        self.files.push((path.into(), text.into()));
+        let (path, text) = (path.into(), text.into());
+        let line_starts = text.match_indices('\n').map(|(at, _)| at + 1).collect();
+        self.files.push(Source { path, text, line_starts });
         id
     }
 
     /// Path of a file, relative to the job folder; empty if there is no such file.
     #[must_use]
     pub fn path(&self, file: FileId) -> &str {
-        self.files.get(file.0 as usize).map_or("", |(path, _)| path)
+        self.files.get(file.0 as usize).map_or("", |source| &source.path)
     }
 
     /// Text of a file; empty if there is no such file.
     #[must_use]
     pub fn text(&self, file: FileId) -> &str {
-        self.files.get(file.0 as usize).map_or("", |(_, text)| text)
+        self.files.get(file.0 as usize).map_or("", |source| &source.text)
     }
 
     /// The line on which `place` begins, counted from 1.
     #[must_use]
     pub fn line(&self, place: Place) -> usize {
-        1 + self.text(place.file).bytes().take(place.start).filter(|b| *b == b'\n').count()
+        1 + self.files.get(place.file.0 as usize).map_or(0, |source| source.line_starts.partition_point(|start| *start <= place.start))
     }
 
     /// The text of `place`; empty if it is not a place in these sources.

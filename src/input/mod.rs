@@ -20,9 +20,6 @@ mod text;
 mod times;
 mod when;
 
-#[cfg(test)]
-mod tests;
-
 use std::collections::BTreeMap;
 
 pub use folder::{File, Folder};

@@ -44,7 +44,7 @@ pub(super) struct Names<I> {
     unknown: Code,
     /// What to do about one that is not there.
     remedy: &'static str,
-    known: BTreeMap<String, (I, Place)>,
+    known: BTreeMap<String, (I, Option<Place>)>,
     next: usize,
     /// Whether the list may lack some, so that nothing is said about unknown ones.
     unsure: bool,
@@ -66,15 +66,26 @@ impl<I: Id> Names<I> {
         }
         if let Some((_, place)) = self.known.get(word) {
             let message = format!("there are two of {} `{word}`", self.word);
-            sink.put(
-                Diagnostic::new(Code::UsedTwice, message).at(code.place(), "second").also(*place, "first").help("give each its own code"),
-            );
+            let mut diagnostic = Diagnostic::new(Code::UsedTwice, message).at(code.place(), "second");
+            if let Some(place) = place {
+                diagnostic = diagnostic.also(*place, "first");
+            }
+            sink.put(diagnostic.help("give each its own code"));
             return None;
         }
+        Some(self.insert(word, Some(code.place())))
+    }
+
+    /// Gives `code`, which stands in no file, the next id; `None` if it is taken.
+    pub(super) fn build_in(&mut self, code: &str) -> Option<I> {
+        (!self.known.contains_key(code)).then(|| self.insert(code, None))
+    }
+
+    fn insert(&mut self, code: &str, place: Option<Place>) -> I {
         let id = I::from_index(self.next);
         self.next += 1;
-        self.known.insert(word.to_owned(), (id, code.place()));
-        Some(id)
+        self.known.insert(code.to_owned(), (id, place));
+        id
     }
 
     /// The id of `code`; reports it if there is none.
@@ -87,7 +98,11 @@ impl<I: Id> Names<I> {
             let mut diagnostic = Diagnostic::new(self.unknown, message).at(code.place(), "not known");
             diagnostic = match self.near(code.as_str()) {
                 Some((near, place)) => {
-                    diagnostic.also(place, format!("`{near}` is here")).help(format!("write `{near}` if that is what is meant"))
+                    let help = format!("write `{near}` if that is what is meant");
+                    match place {
+                        Some(place) => diagnostic.also(place, format!("`{near}` is here")).help(help),
+                        None => diagnostic.help(help),
+                    }
                 }
                 None => diagnostic.help(self.remedy),
             };
@@ -96,8 +111,7 @@ impl<I: Id> Names<I> {
         None
     }
 
-    fn near(&self, word: &str) -> Option<(&str, Place)> {
-        // `2GEN` for `2 GEN` is a slip of its own.
+    fn near(&self, word: &str) -> Option<(&str, Option<Place>)> {
         let near = nearest(word, self.known.keys().map(String::as_str))?;
         self.known.get_key_value(near).map(|(key, (_, place))| (key.as_str(), *place))
     }
@@ -125,12 +139,12 @@ impl<I: Id> Names<I> {
 
     /// Where each is defined, by code.
     pub(super) fn places(&self) -> impl Iterator<Item = (&str, Place)> {
-        self.known.iter().map(|(code, (_, place))| (code.as_str(), *place))
+        self.known.iter().filter_map(|(code, (_, place))| Some((code.as_str(), (*place)?)))
     }
 
     /// Where the thing with `code` is defined.
     pub(super) fn place(&self, code: &str) -> Option<Place> {
-        self.known.get(code).map(|(_, place)| *place)
+        self.known.get(code).and_then(|(_, place)| *place)
     }
 
     /// From now on nothing is said about unknown ones: the list lacks some, and that has been said.

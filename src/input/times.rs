@@ -50,15 +50,20 @@ impl Times {
 
     fn outside(&self, what: &str, place: Place, before: bool, sink: &Sink) {
         let (label, message) = if before {
-            (format!("the job starts {}", self.say(self.start)), format!("{what} lies before the start of the job"))
+            (format!("the job starts {}", self.say_with_date(self.start)), format!("{what} lies before the start of the job"))
         } else {
-            (format!("no plan can go beyond {}", self.say(self.latest_end)), format!("{what} lies beyond the job"))
+            (format!("the end is {}", self.say_with_date(self.latest_end)), format!("{what} lies beyond the job"))
         };
         sink.say(Code::OutsideHorizon, message, place, label, "correct the day, or the start and days in job.toml");
     }
 
-    /// `day 4 14:20 (2027-03-04)`, for messages.
+    /// `day 4 14:20`, for messages.
     pub(super) fn say(&self, moment: Moment) -> String {
+        self.clock.day_time(moment)
+    }
+
+    /// `day 4 14:20 (2027-03-04)`, where a wrong year may be the matter.
+    fn say_with_date(&self, moment: Moment) -> String {
         format!("{} ({})", self.clock.day_time(moment), self.clock.date(self.clock.day(moment)))
     }
 
@@ -170,7 +175,8 @@ pub(super) fn resolve(clock: &ShipClock, at: &At<Written>, certain: bool, sink: 
         Local::Twice(first, second) => {
             let message = format!("ship's clock shows {} twice", local.format("%Y-%m-%d %H:%M"));
             let offsets = [first, second].map(|m| offset_text(clock.offset_at(m).get()));
-            let help = format!("say which one: add {} for the first or {} for the second", offsets[0], offsets[1]);
+            let help =
+                format!("add the offset then: {} for the first, {} for the second, as in \"day 4 02:30 UTC+3\"", offsets[0], offsets[1]);
             sink.say(Code::OccursTwice, message, at.place, "the clock is put back over this time", help);
             None
         }

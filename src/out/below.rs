@@ -187,10 +187,20 @@ fn callable(report: &Report<'_>, kind: &KindPeriod) -> String {
     let asked = format!("{} of {}{TIE}asked", weakest.callable.len(), weakest.needed);
     if !weakest.met {
         said.push(format!("SHORT {when}: only {who} ({asked})"));
-    } else if weakest.callable != kind.throughout || weakest.callable.len() <= weakest.needed as usize && !kind.in_part.is_empty() {
+    } else if worth_naming(kind) {
         said.push(format!("weakest {when}: {who} ({asked})"));
     }
     said.join("; ")
+}
+
+/// Whether the weakest stretch is worth naming: others help at other times, and then no more can be called than
+/// are asked for, or one more who is not there all the time.
+fn worth_naming(kind: &KindPeriod) -> bool {
+    let callable = u32::try_from(kind.weakest.callable.len()).unwrap_or(u32::MAX);
+    let needed = kind.weakest.needed;
+    let bare = callable <= needed;
+    let thin = callable <= needed.saturating_add(1) && kind.weakest.callable != kind.throughout;
+    !kind.in_part.is_empty() && (bare || thin)
 }
 
 fn machinery(page: &mut Page, report: &Report<'_>, sheet: &DaySheet) {

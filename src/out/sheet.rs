@@ -111,7 +111,7 @@ fn act(report: &Report<'_>, line: &Line) -> String {
         }
         Act::Duty(duty) => {
             let row = &problem.duties[*duty];
-            let leave = if row.leavable { " (may be left when called)" } else { " (not to be left)" };
+            let leave = if row.leavable { "" } else { " (not to be left)" };
             format!("{}{leave}", row.name)
         }
         Act::Call => "Called out (recorded)".to_owned(),
@@ -138,7 +138,8 @@ fn task_line(report: &Report<'_>, line: &TaskLine, span: Span) -> String {
     if let Some(next) = &line.next {
         let same_day = problem.clock.day(next.at) == problem.clock.day(span.start());
         let at = if same_day { problem.clock.hour(next.at) } else { words::short(report, next.at) };
-        said.push(format!("goes on {at} with {}", words::people(report, &next.team)));
+        let with = if next.team.is_empty() { String::new() } else { format!(" with {}", words::people(report, &next.team)) };
+        said.push(format!("goes on {at}{with}"));
     }
     if !task.tags.is_empty() {
         let tags: Vec<&str> = task.tags.iter().map(|t| problem.tags[*t].code.as_str()).collect();

@@ -65,7 +65,7 @@ pub struct TaskLine {
 pub struct Next {
     /// From when.
     pub at: Moment,
-    /// By whom, in the order of the task's needs.
+    /// By whom, in the order of the task's needs; empty where the same team goes on.
     pub team: Vec<PersonId>,
 }
 
@@ -132,7 +132,7 @@ fn tasks(problem: &Problem, plan: &Plan, person: PersonId, task: TaskId, span: S
             with: members,
             overtime: hours::overtime(&problem.people[person], shared),
             taken_from: before.filter(|p| p.team != piece.team).map_or_else(Vec::new, |p| p.team.to_vec()),
-            next: next.map(|p| Next { at: p.span.start(), team: p.team.to_vec() }),
+            next: next.map(|p| Next { at: p.span.start(), team: if p.team == piece.team { Vec::new() } else { p.team.to_vec() } }),
         };
         join(lines, shared, line);
     }

@@ -6,7 +6,8 @@ use proptest::prelude::*;
 use crate::clock::{ClockChange, ShipClock};
 use crate::rest::rule::{Kind, Limit, MostWork, RestPeriods, TotalRest};
 use crate::rest::{
-    Divided, Edge, Finding, Readings, RuleSet, RuleSetError, ShortGap, Timeline, Windows, figures, findings, judge, uncheckable_before,
+    ClosedRules, Divided, Edge, Finding, Readings, RuleSet, RuleSetError, ShortGap, Timeline, Windows, figures, findings, judge,
+    uncheckable_before,
 };
 use crate::time::{Minutes, Moment, Span};
 
@@ -56,7 +57,8 @@ proptest! {
     /// which gives up on the first finding, would miss plans (or worse, the rule is wrong).
     #[test]
     fn more_work_cures_nothing(work in work(), more in piece()) {
-        for set in RuleSet::codes().filter_map(RuleSet::by_code) {
+        let closed = RuleSet::codes().filter_map(RuleSet::by_code).filter(|set| ClosedRules::new(set).is_ok());
+        for set in closed {
             let before = broken(&set, work.clone());
             let after = broken(&set, [work.clone(), vec![more]].concat());
             prop_assert!(before.iter().zip(&after).all(|(before, after)| *after || !before), "{}", set.code);
@@ -258,6 +260,67 @@ fn sets_are_checked() {
     assert!(matches!(&errors[1], RuleSetError::RuleCode { rule, .. } if rule == "24h"));
     assert!(matches!(&errors[2], RuleSetError::Rule { rule, .. } if rule == "6h"));
     assert_eq!(errors.len(), 3);
+}
+
+/// If it fails, the planner takes a set that is not closed, or refuses one that is.
+#[test]
+fn which_sets_steer_the_planner() {
+    let refused: Vec<&str> =
+        RuleSet::codes().filter(|code| RuleSet::by_code(code).is_none_or(|set| ClosedRules::new(&set).is_err())).collect();
+    assert_eq!(refused, ["ibf"]);
+    let errors = ClosedRules::new(&RuleSet::by_code("ibf").expect("built in")).expect_err("it is not closed");
+    assert_eq!(errors.iter().map(|error| error.rule.as_str()).collect::<Vec<_>>(), ["24h"]);
+}
+
+/// If it fails, the numbers of a built-in set were changed. Sources are with the sets.
+#[test]
+fn what_built_in_sets_ask_for() {
+    let texts = |code: &str| -> Vec<String> {
+        let set = RuleSet::by_code(code).expect("built in");
+        assert!(!set.name.is_empty() && !set.source.is_empty() && set.rules.iter().all(|rule| !rule.source.is_empty()));
+        set.rules.iter().map(|rule| rule.kind.text()).collect()
+    };
+    let rest = [
+        "at least 10 h of rest in any 24 h",
+        "at least 10 h of rest in at most 2 periods of any 24 h",
+        "a rest of at least 6 h in any 24 h",
+        "at most 14 h between two rests",
+        "at least 77 h of rest in any 168 h",
+    ];
+    let work = ["at most 14 h of work in any 24 h", "at most 72 h of work in any 168 h"];
+    let with = |more: &[&'static str]| [&rest[..], more].concat();
+    assert_eq!(texts("stcw-mlc-rest"), rest);
+    assert_eq!(texts("mlc-work"), [&work[..], &rest[1..4]].concat());
+    assert_eq!(texts("both"), with(&work));
+    assert_eq!(texts("ibf"), rest);
+    assert_eq!(texts("us-tanker"), with(&["at most 15 h of work in any 24 h", "at most 36 h of work in any 72 h"]));
+    assert_eq!(texts("offshore-de"), with(&["at most 12 h of work in any 24 h", "at most 84 h of work in any 168 h"]));
+    assert_eq!(texts("offshore-no"), ["a rest of at least 11 h in any 24 h"]);
+    let young = |week: &'static str, off: &'static str| {
+        let run = "at most 4 h 30 of work without a break of 0 h 30";
+        with(&["at most 8 h of work in any 24 h", week, run, "at most 0 h of work between 20:00 and 06:00", off])
+    };
+    let one_off = "at least 1 × 24 h of unbroken rest in any 168 h";
+    let two_off = "at least 2 × 24 h of unbroken rest in any 168 h";
+    assert_eq!(texts("under-18-de-sea"), young("at most 48 h of work in any 168 h", one_off));
+    assert_eq!(texts("under-18-de-port"), young("at most 40 h of work in any 168 h", two_off));
+    assert_eq!(texts("under-18-dk"), with(&["a rest of at least 12 h in any 24 h", two_off]));
+    let guideline = [
+        "at most 8 h of work in any 24 h",
+        "at most 40 h of work in any 168 h",
+        "at most 2 h of work without a break of 0 h 15",
+        "at most 0 h of work between 21:00 and 06:00",
+    ];
+    assert_eq!(texts("under-18"), with(&guideline));
+    let shore = [
+        "a rest of at least 11 h in any 24 h",
+        "a rest of at least 35 h in any 168 h",
+        "at most 6 h of work without a break of 0 h 20",
+        "at most 816 h of work in any 2856 h",
+    ];
+    assert_eq!(texts("shore-eu"), shore);
+    let canada = ["a rest of at least 6 h in any 24 h", "at least 16 h of rest in any 48 h", "at most 18 h between two rests"];
+    assert_eq!(texts("canada-domestic"), canada);
 }
 
 /// If it fails, a reading has no name to print, or two share one.

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 use annotate_snippets::renderer::DecorStyle;
-use annotate_snippets::{AnnotationKind, Element, Group, Level, Renderer, Snippet};
+use annotate_snippets::{AnnotationKind, Element, Group, Level, Origin, Renderer, Snippet};
 
 use crate::diag::{Code, Diagnostic, Label, Severity, Sources};
 
@@ -35,6 +35,9 @@ impl Look {
 
 /// How many of one code are shown before the rest are counted only.
 const MOST_OF_ONE_CODE: usize = 15;
+
+/// How many places besides the first are shown of one diagnostic.
+const MOST_LABELS: usize = 12;
 
 /// All of `diagnostics` as text, in the order given, an empty line after each; of one code at most 15, and
 /// a line that says how many more there are. Empty if there are none.
@@ -74,7 +77,12 @@ fn one(diagnostic: &Diagnostic, sources: &Sources, look: Look) -> String {
     let mut group = level.primary_title(title).id(diagnostic.code.text()).elements(Vec::<Element<'_>>::new());
     let excerpts = excerpts(diagnostic, sources, width);
     for excerpt in &excerpts {
-        group = group.element(snippet(excerpt));
+        // A file that is not shown has nothing to excerpt.
+        group = if excerpt.text.is_empty() { group.element(Origin::path(excerpt.path.as_str())) } else { group.element(snippet(excerpt)) };
+    }
+    let notes: Vec<String> = excerpts.iter().flat_map(|e| &e.notes).map(|note| wrap(note, width - 14)).collect();
+    for note in &notes {
+        group = group.element(Level::NOTE.message(note.as_str()));
     }
     let helps: Vec<String> = diagnostic.help.iter().map(|help| wrap(&clean(help), width - 14)).collect();
     for help in &helps {
@@ -84,26 +92,28 @@ fn one(diagnostic: &Diagnostic, sources: &Sources, look: Look) -> String {
 }
 
 /// The lines of one file that are shown.
-struct Excerpt<'a> {
-    path: &'a str,
+struct Excerpt {
+    path: String,
     first_line: usize,
     text: String,
     marks: Vec<(AnnotationKind, Range<usize>, String)>,
+    /// Labels that would not fit beside their marks.
+    notes: Vec<String>,
 }
 
-fn snippet<'a>(excerpt: &'a Excerpt<'a>) -> Snippet<'a, annotate_snippets::Annotation<'a>> {
+fn snippet(excerpt: &Excerpt) -> Snippet<'_, annotate_snippets::Annotation<'_>> {
     let marks = excerpt.marks.iter().map(|(kind, span, label)| {
         let mark = kind.span(span.clone());
         if label.is_empty() { mark } else { mark.label(label.as_str()) }
     });
-    Snippet::source(excerpt.text.as_str()).path(excerpt.path).line_start(excerpt.first_line).fold(true).annotations(marks)
+    Snippet::source(excerpt.text.as_str()).path(excerpt.path.as_str()).line_start(excerpt.first_line).fold(true).annotations(marks)
 }
 
 /// One excerpt for each file a diagnostic points into, the primary one first.
-fn excerpts<'a>(diagnostic: &Diagnostic, sources: &'a Sources, width: usize) -> Vec<Excerpt<'a>> {
+fn excerpts(diagnostic: &Diagnostic, sources: &Sources, width: usize) -> Vec<Excerpt> {
     let mut files: Vec<(&Label, Vec<(AnnotationKind, &Label)>)> = Vec::new();
     let primary = diagnostic.primary.iter().map(|label| (AnnotationKind::Primary, label));
-    let others = diagnostic.others.iter().map(|label| (AnnotationKind::Context, label));
+    let others = diagnostic.others.iter().take(MOST_LABELS).map(|label| (AnnotationKind::Context, label));
     for (kind, label) in primary.chain(others) {
         match files.iter_mut().find(|(first, _)| first.place.file == label.place.file) {
             Some((_, labels)) => labels.push((kind, label)),
@@ -116,14 +126,7 @@ fn excerpts<'a>(diagnostic: &Diagnostic, sources: &'a Sources, width: usize) -> 
         .collect()
 }
 
-fn excerpt<'a>(
-    text: &str,
-    path: &'a str,
-    first: &Label,
-    labels: &[(AnnotationKind, &Label)],
-    sources: &Sources,
-    width: usize,
-) -> Excerpt<'a> {
+fn excerpt(text: &str, path: &str, first: &Label, labels: &[(AnnotationKind, &Label)], sources: &Sources, width: usize) -> Excerpt {
     // Only the lines from the first mark to the last are handed over; the renderer folds what lies between.
     let low = labels.iter().map(|(_, l)| l.place.start.min(text.len())).min().unwrap_or(0);
     let high = labels.iter().map(|(_, l)| l.place.end.min(text.len())).max().unwrap_or(0);
@@ -131,15 +134,20 @@ fn excerpt<'a>(
     let end = text.as_bytes()[high..].iter().position(|b| *b == b'\n').map_or(text.len(), |i| high + i);
     let lowest = crate::diag::Place { start: low, end: low, ..first.place };
     let shown = text.get(start..end).unwrap_or("");
-    let marks = labels
-        .iter()
-        .map(|(kind, label)| {
-            let from = label.place.start.clamp(start, end) - start;
-            let to = label.place.end.clamp(start, end) - start;
-            (*kind, from..to.max(from), wrap(&clean(&label.text), width / 2))
-        })
-        .collect();
-    Excerpt { path, first_line: sources.line(lowest), text: same_length(shown), marks }
+    let mut notes = Vec::new();
+    let mut marks = Vec::new();
+    for (kind, label) in labels {
+        let from = label.place.start.clamp(start, end) - start;
+        let to = label.place.end.clamp(start, end) - start;
+        let mut words = clean(&label.text);
+        let before = shown.get(..to).map_or(0, |text| text.chars().rev().take_while(|c| *c != '\n').count());
+        // Line number and frame take up to eight columns.
+        if 8 + before + 1 + words.chars().count() > width && !words.is_empty() {
+            notes.push(std::mem::take(&mut words));
+        }
+        marks.push((*kind, from..to.max(from), words));
+    }
+    Excerpt { path: clean(path), first_line: sources.line(lowest), text: same_length(shown), marks, notes }
 }
 
 /// Control characters of a file do not reach the terminal; each becomes a blank of the same length.

@@ -10,6 +10,7 @@ mod layers;
 mod lp_textbook;
 mod output;
 mod readme;
+mod reading;
 mod rest_vectors;
 mod source;
 mod support;

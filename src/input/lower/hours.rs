@@ -1,5 +1,7 @@
 //! `hours.csv`: recorded work, by person.
 
+use std::collections::BTreeMap;
+
 use crate::diag::{Code, Diagnostic, Place};
 use crate::id::{Id, IdVec, PersonId};
 use crate::input::index::Index;
@@ -51,19 +53,31 @@ pub(in crate::input) fn hours(
         let person = &mut people[id];
         person.recorded = list.into_iter().map(|(recorded, _)| recorded).collect();
         person.recorded_from = person.recorded_from.or(complete_from).or(first);
-        if times.known && person.recorded_from.is_none_or(|from| from > times.start - Minutes::WEEK) {
-            let message = match person.recorded_from {
-                None => format!("there are no recorded hours of {}", person.code),
-                Some(from) => format!("the recorded hours of {} begin on {}", person.code, times.say(from)),
-            };
-            let help = "fill in the seven days before the start, or say under [rest] in job.toml: recorded_from = \"day -6\"";
-            let place = index.people.place(&person.code);
-            let diagnostic = Diagnostic::new(Code::RecordTooShort, message).help(help);
-            sink.put(match place {
-                Some(place) => diagnostic.at(place, "the weekly rest rule looks back seven days"),
-                None => diagnostic,
-            });
+    }
+    if times.known {
+        too_short(people, index, times, sink);
+    }
+}
+
+/// Reports people whose record does not reach back seven days, those whose record begins together at once.
+fn too_short(people: &IdVec<PersonId, Person>, index: &Index, times: &Times, sink: &Sink) {
+    let mut groups: BTreeMap<Option<Moment>, Vec<&str>> = BTreeMap::new();
+    for person in people.iter() {
+        if person.recorded_from.is_none_or(|from| from > times.start - Minutes::WEEK) {
+            groups.entry(person.recorded_from).or_default().push(&person.code);
         }
+    }
+    for (from, codes) in groups {
+        let message = match from {
+            None => format!("there are no recorded hours of {}", codes.join(", ")),
+            Some(from) => format!("the recorded hours of {} begin on {}", codes.join(", "), times.say(from)),
+        };
+        let help = "fill in the seven days before the start, or say under [rest] in job.toml: recorded_from = \"day -6\"";
+        let diagnostic = Diagnostic::new(Code::RecordTooShort, message).help(help);
+        sink.put(match codes.first().and_then(|code| index.people.place(code)) {
+            Some(place) => diagnostic.at(place, ""),
+            None => diagnostic,
+        });
     }
 }
 

@@ -251,9 +251,11 @@ fn fill(
         (None, _) => {}
         (Some(gap), Some((mode, _))) => spans.push((gap, mode)),
         (Some(gap), None) => {
-            if let Some(first) = raw.modes.first().filter(|_| times.known && !raw.broken) {
+            // A mode whose time could not be read has been reported; it may be the one that is missing.
+            let unread = raw.modes.iter().any(|m| matches!(&m.when, ModeWhen::At(list) if list.is_empty()));
+            if let Some(first) = raw.modes.first().filter(|_| times.known && !raw.broken && !unread) {
                 let message = format!("no mode holds from {} to {}", times.say(gap.start()), times.say(gap.end()));
-                let help = "give one mode when = \"otherwise\", or write a window to \"end\": \"day 9 18:00 - end\"";
+                let help = "give one mode when = \"otherwise\", or let the last window run to \"end\"";
                 sink.say(Code::ModeGap, message, first.code.place(), "the first of the modes", help);
             }
         }

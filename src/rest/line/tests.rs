@@ -5,7 +5,9 @@ use proptest::test_runner::TestCaseError;
 
 use crate::clock::{ClockChange, ShipClock};
 use crate::rest::rule::{BestRests, Kind, LongestRest, MostWork, NightWork, RestCount, RestInterval, Rule, TotalRest, UnbrokenWork};
-use crate::rest::{ClosedRules, Edge, Line, LineInput, Readings, RuleSet, RuleSetParts, ShortGap, Timeline, Windows, findings, judge};
+use crate::rest::{
+    ClosedRules, Edge, Line, LineInput, Readings, RuleSet, RuleSetParts, ShortGap, Sweep, Timeline, Windows, findings, judge,
+};
 use crate::time::{Minutes, Moment, Span};
 
 /// What is done to a line.
@@ -176,6 +178,7 @@ fn play(set: &RuleSet, case: &Case, answers: &mut Answers) -> Result<(), TestCas
     // A line stays unclean until undone, also where work past the end of the scope would move a broken
     // window out of it.
     let mut clean = naive_clean(set, case, &work);
+    let mut sweep = Sweep::new(&rules, &clock(), case.scope);
     for &step in &case.steps {
         prop_assert_eq!(line.is_clean(), clean, "before {:?}", step);
         match step {
@@ -205,6 +208,9 @@ fn play(set: &RuleSet, case: &Case, answers: &mut Answers) -> Result<(), TestCas
         let whole = timeline(set, case, &work);
         prop_assert_eq!(line.blocks(), whole.blocks());
         prop_assert_eq!(line.work(), whole.work());
+        let mut sorted = work.clone();
+        sorted.sort_unstable();
+        prop_assert_eq!(sweep.findings(&sorted, &case.breaks), findings(set, &whole, case.scope));
     }
     Ok(())
 }

@@ -69,6 +69,11 @@ impl<'a> View<'a> {
         Self { before, middle: [middle; 2], middles: 1, after, gaps, parted: usize::MAX }
     }
 
+    /// All of `spans`, every gap of which parts.
+    pub(super) fn parted(spans: &'a [Span], gaps: Gaps<'a>) -> Self {
+        Self { parted: usize::MAX, ..Self::with(&[], None, None, spans, gaps) }
+    }
+
     /// `first` and `second` between the others; the gaps up to `first` part.
     pub(super) fn with(before: &'a [Span], first: Option<Span>, second: Option<Span>, after: &'a [Span], gaps: Gaps<'a>) -> Self {
         let (middle, middles) = match (first, second) {

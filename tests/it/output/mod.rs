@@ -36,7 +36,7 @@ fn small() -> &'static (Problem, Verified, Solved) {
 }
 
 /// What `write` makes of the small job's own plan.
-fn of_ship<T>(write: impl FnOnce(&Report<'_>) -> T) -> T {
+fn of_ship<T>(write: impl FnOnce(&Report<'static>) -> T) -> T {
     let (problem, verified, solved) = small();
     write(&Report::new(problem, verified, solved))
 }

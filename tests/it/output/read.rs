@@ -205,10 +205,13 @@ fn the_head_must_agree() {
     assert!(cut[0].path.starts_with("line 2, column"), "{cut:?}");
 }
 
+/// A change to the document, and the beginning of what is said about it.
+type Mistake = (fn(&mut Value), &'static str);
+
 /// If this fails, a mistake in one kind of row goes unseen. One mistake each, and exactly one message.
 #[test]
 fn each_mistake_has_its_words() {
-    let cases: [(fn(&mut Value), &str); 15] = [
+    let cases: [Mistake; 15] = [
         (|d| d["tasks"][0]["spells"][0]["to"] = json!("2027-03-01T08:30:00+03:00"), "tasks[0].spells[0]: it ends before it begins"),
         (
             |d| d["tasks"][0]["spells"][0]["from"] = json!("2027-03-01T08:30:20+03:00"),

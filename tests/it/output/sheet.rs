@@ -1,11 +1,13 @@
 //! The view of one day.
 
 use turnto::clock::Day;
+use turnto::model::Problem;
+use turnto::out::days_text;
 use turnto::report::{Act, DaySheet, Part, Trip};
-use turnto::time::Minutes;
+use turnto::time::{Minutes, Slots};
 
-use super::of_ship;
 use super::ship::{self, id};
+use super::{of, of_ship};
 use crate::support::job::{at, on};
 
 fn sheet(day: i32) -> DaySheet {
@@ -132,4 +134,20 @@ fn tools_by_time() {
         tools,
         [(id(0), vec![(on(3, "08:30-11:30"), id(6))]), (id(1), vec![(on(3, "08:30-11:30"), id(6)), (on(3, "16:30-17:30"), id(8))])]
     );
+}
+
+/// If this fails, somebody is told to hand over to himself, or not told when he goes on.
+#[test]
+fn the_same_team_goes_on_another_day() {
+    let mut parts = ship::parts();
+    // Two hours of T10, one on day 1 and one on day 2.
+    parts.tasks[id(9)].length = Slots::new(4);
+    let problem = Problem::new(parts).expect("it hangs together");
+    let mut plan = ship::plan(&problem);
+    plan.spells.push(ship::spell(9, 0, 2, &["08:30-09:30"], &[ship::MOTORMAN]));
+    plan.spells.sort_by_key(|s| (s.span().start(), s.task, s.part));
+    let text = of(&problem, plan, &ship::solved(), days_text);
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    // The next thing on the sheet is the wiper's heading.
+    assert!(text.contains("as GEN; goes on day 2 08:30 W1 L. Santos"), "{text}");
 }

@@ -1,13 +1,15 @@
 //! Sums agree with the account and with one another.
 
-use turnto::report::{HeldBy, Totals};
+use turnto::model::Problem;
+use turnto::report::{CutBy, HeldBy, Report, Solved, Totals};
 use turnto::time::Minutes;
 
 use super::ship::{self, id};
-use super::{of, of_ship};
+use super::{of, of_ship, verified};
+use crate::support::job::at;
 
 fn totals() -> Totals {
-    of_ship(|report| report.totals())
+    of_ship(Report::totals)
 }
 
 /// If this fails, overtime by task, phase or evening is not the overtime of the people.
@@ -46,7 +48,7 @@ fn competences_stand_beside_the_model() {
 /// day 3 00:00, less 12 h of waiting is day 2 12:00: 19 h 30. T10 has nothing after it: 49 h to the finish.
 #[test]
 fn slack_by_order_and_waits() {
-    let slack = of_ship(|report| report.slack());
+    let slack = of_ship(Report::slack);
     let minutes: Vec<i32> = slack.iter().map(|s| s.get()).collect();
     assert_eq!(minutes, [1170, 1170, 1170, 1170, 930, 930, 0, 0, 0, 2940]);
 }
@@ -66,13 +68,19 @@ fn what_holds_the_finish() {
 /// If this fails, the exit code says nothing is the matter where something is, or the other way round.
 #[test]
 fn attention() {
-    assert!(!of_ship(|report| report.needs_attention()));
+    assert!(!of_ship(Report::needs_attention));
+    let attention = |problem: &Problem, solved: &Solved| {
+        let verified = verified(problem, ship::plan(problem));
+        Report::new(problem, &verified, solved).needs_attention()
+    };
     let mut parts = ship::parts();
-    parts.milestones[id(0)].due = crate::support::job::at(3, "12:00");
-    let late = turnto::model::Problem::new(parts).expect("it hangs together");
-    assert!(of(&late, ship::plan(&late), &ship::solved(), |report| report.needs_attention()));
+    parts.milestones[id(0)].due = at(3, "12:00");
+    let late = Problem::new(parts).expect("it hangs together");
+    assert!(attention(&late, &ship::solved()));
     let problem = ship::problem();
     let mut solved = ship::solved();
-    solved.cut_by = turnto::report::CutBy::Signal;
-    assert!(of(&problem, ship::plan(&problem), &solved, |report| report.needs_attention()));
+    solved.cut_by = CutBy::Work;
+    assert!(!attention(&problem, &solved));
+    solved.cut_by = CutBy::Signal;
+    assert!(attention(&problem, &solved));
 }

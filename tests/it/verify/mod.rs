@@ -2,11 +2,15 @@
 
 mod account;
 mod brute;
+mod faults;
 mod fixture;
 mod garbage;
-mod hard_rules;
 mod machinery;
 mod oracle;
+mod oracle_rules;
+mod oracle_shortfalls;
+mod people_rules;
 mod reserve;
 mod rest_rules;
 mod tiny;
+mod work_rules;

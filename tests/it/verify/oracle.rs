@@ -6,22 +6,22 @@
 
 use std::collections::BTreeSet;
 
-use turnto::id::{Id, PersonId, TaskId};
-use turnto::model::{OnWatch, Parts, Person, Stand, Stop, When};
-use turnto::plan::{Plan, Spell};
+use turnto::id::PersonId;
+use turnto::model::{OnWatch, Parts, Person, Stop, When};
+use turnto::plan::Plan;
 use turnto::rest::rule::{BestRests, Kind, LongestRest, RestInterval, Rule, TotalRest};
 use turnto::rest::{Edge, Readings, RuleSet, RuleSetParts, Windows};
 use turnto::time::{Minutes, Moment, Span};
 
-const SLOT: i32 = 30;
+pub(crate) const SLOT: i32 = 30;
 
 /// Rest rules with short windows, so that a dozen hours are enough to break them: lengths in slots of window
 /// and least (or most).
-const DAY: (i32, i32) = (16, 6);
-const SPLIT: (i32, i32) = (16, 5);
-const LONGEST: (i32, i32) = (16, 4);
-const MOST_BETWEEN: i32 = 11;
-const WEEK: (i32, i32) = (40, 16);
+const DAY: (i32, i32) = (20, 6);
+const SPLIT: (i32, i32) = (20, 5);
+const LONGEST: (i32, i32) = (20, 4);
+const MOST_BETWEEN: i32 = 14;
+const WEEK: (i32, i32) = (48, 17);
 /// Least rest in slots.
 const MIN_REST: i32 = 2;
 
@@ -64,37 +64,37 @@ pub(crate) struct Verdict {
 
 /// The table of slots: from two days before the start to two days after the end, beyond which tiny jobs have
 /// nothing.
-struct Table<'a> {
-    parts: &'a Parts,
-    plan: &'a Plan,
-    base: i32,
-    slots: usize,
-    start: usize,
-    end: usize,
-    people: Vec<Row>,
+pub(crate) struct Table<'a> {
+    pub(crate) parts: &'a Parts,
+    pub(crate) plan: &'a Plan,
+    pub(crate) base: i32,
+    pub(crate) slots: usize,
+    pub(crate) start: usize,
+    pub(crate) end: usize,
+    pub(crate) people: Vec<Row>,
 }
 
 /// One person, slot by slot.
 #[derive(Clone)]
-struct Row {
-    away: Vec<bool>,
-    recorded: Vec<bool>,
-    watch: Vec<u32>,
-    watch_begins: Vec<bool>,
-    duty: Vec<u32>,
-    bound_duty: Vec<bool>,
-    bound_duty_begins: Vec<bool>,
-    along: Vec<u32>,
-    spell: Vec<u32>,
-    work: Vec<bool>,
-    listed: Vec<bool>,
-    ordinary: Vec<bool>,
-    bound_spell: Vec<bool>,
-    hull: Vec<bool>,
-    breaks: Vec<Option<usize>>,
+pub(crate) struct Row {
+    pub(crate) away: Vec<bool>,
+    pub(crate) recorded: Vec<bool>,
+    pub(crate) watch: Vec<u32>,
+    pub(crate) watch_begins: Vec<bool>,
+    pub(crate) duty: Vec<u32>,
+    pub(crate) bound_duty: Vec<bool>,
+    pub(crate) bound_duty_begins: Vec<bool>,
+    pub(crate) along: Vec<u32>,
+    pub(crate) spell: Vec<u32>,
+    pub(crate) work: Vec<bool>,
+    pub(crate) listed: Vec<bool>,
+    pub(crate) ordinary: Vec<bool>,
+    pub(crate) bound_spell: Vec<bool>,
+    pub(crate) hull: Vec<bool>,
+    pub(crate) breaks: Vec<Option<usize>>,
 }
 
-fn slot_of(moment: Moment) -> i32 {
+pub(crate) fn slot_of(moment: Moment) -> i32 {
     assert_eq!(moment.minutes() % SLOT, 0, "every time of a tiny job lies on a slot");
     moment.minutes() / SLOT
 }
@@ -110,7 +110,7 @@ impl<'a> Table<'a> {
         table
     }
 
-    fn range(&self, span: Span) -> std::ops::Range<usize> {
+    pub(crate) fn range(&self, span: Span) -> std::ops::Range<usize> {
         let index = |moment: Moment| usize::try_from(slot_of(moment) - self.base).expect("in the table");
         index(span.start())..index(span.end())
     }
@@ -205,7 +205,7 @@ impl<'a> Table<'a> {
     }
 
     /// Neither rest nor off, slot by slot.
-    fn occupied(row: &Row) -> Vec<bool> {
+    pub(crate) fn occupied(row: &Row) -> Vec<bool> {
         (0..row.watch.len()).map(|t| row.recorded[t] || row.watch[t] > 0 || row.duty[t] > 0 || row.work[t] || row.hull[t]).collect()
     }
 }
@@ -228,10 +228,10 @@ fn runs(marks: &[bool]) -> Vec<(usize, usize)> {
 }
 
 /// A finding: rule, window, and by how many slots it is missed.
-type Found = (usize, usize, usize, i32);
+pub(crate) type Found = (usize, usize, usize, i32);
 
 /// All findings in windows that touch the slots from `scope.0` to `scope.1`.
-fn findings(occupied: &[bool], breaks: &[Option<usize>], scope: (usize, usize)) -> Vec<Found> {
+pub(crate) fn findings(occupied: &[bool], breaks: &[Option<usize>], scope: (usize, usize)) -> Vec<Found> {
     let int = |n: usize| i32::try_from(n).expect("few slots");
     let mut marks = occupied.to_vec();
     let pieces = runs(&marks);
@@ -274,7 +274,7 @@ fn findings(occupied: &[bool], breaks: &[Option<usize>], scope: (usize, usize)) 
 }
 
 /// Findings of `some` that `others` do not have at least as badly.
-fn new_findings(some: &[Found], others: &[Found]) -> bool {
+pub(crate) fn new_findings(some: &[Found], others: &[Found]) -> bool {
     let excused = |f: &Found| others.iter().any(|o| (o.0, o.1, o.2) == (f.0, f.1, f.2) && o.3 >= f.3);
     some.iter().any(|f| !excused(f))
 }
@@ -296,341 +296,4 @@ pub(crate) fn judge(parts: &Parts, plan: &Plan) -> Verdict {
     // Shortfalls of a plan that breaks a rule are nobody's concern.
     let (machinery, reserve) = if broken.is_empty() { (table.machinery(), table.reserve()) } else { (0, 0) };
     Verdict { broken, machinery, reserve }
-}
-
-/// Each rule: whether it is kept.
-impl Table<'_> {
-    fn one_thing(&self) -> bool {
-        self.people.iter().all(|row| {
-            (0..self.slots).all(|t| {
-                let things = row.watch[t] + row.duty[t] + row.spell[t];
-                things <= 1 && row.along[t] <= 1 && !(row.away[t] && (things > 0 || row.listed[t]))
-            })
-        })
-    }
-
-    fn posts(&self) -> bool {
-        let stands = self.parts.turns.iter().zip(self.plan.turns.iter()).all(|(turn, person)| match &turn.stand {
-            Stand::Fixed(fixed) => fixed == person,
-            Stand::Open(people) => people.contains(person),
-        });
-        let manned = self.parts.posts.pairs().all(|(id, post)| {
-            post.manned.iter().flat_map(|s| self.range(*s)).all(|t| {
-                self.parts.turns.iter().zip(self.plan.turns.iter()).any(|(turn, person)| {
-                    turn.post == id && self.range(turn.span).contains(&t) && self.parts.people[*person].holds(post.competence)
-                })
-            })
-        });
-        stands && manned
-    }
-
-    fn rest(&self) -> bool {
-        let scope = (self.start, self.end);
-        self.people.iter().all(|row| {
-            let plan = findings(&Self::occupied(row), &row.breaks, scope);
-            !new_findings(&plan, &findings(&row.recorded, &row.breaks, scope))
-        })
-    }
-
-    fn teams(&self) -> bool {
-        self.plan.spells.iter().all(|spell| {
-            let needs = &self.parts.tasks[spell.task].needs;
-            let different: BTreeSet<&PersonId> = spell.team.iter().collect();
-            needs.len() == spell.team.len()
-                && different.len() == spell.team.len()
-                && needs.iter().zip(&spell.team).all(|(need, person)| self.parts.people[*person].holds(*need))
-        })
-    }
-
-    fn spells(&self, task: TaskId) -> Vec<&Spell> {
-        let mut spells: Vec<&Spell> = self.plan.spells.iter().filter(|s| s.task == task).collect();
-        spells.sort_by_key(|s| s.span());
-        spells
-    }
-
-    fn work(&self, spell: &Spell) -> usize {
-        spell.work.iter().map(|s| self.range(*s).len()).sum()
-    }
-
-    fn stops(&self) -> bool {
-        self.parts.tasks.pairs().all(|(id, task)| {
-            let spells = self.spells(id);
-            let works: Vec<usize> = spells.iter().map(|s| self.work(s)).collect();
-            let length = usize::try_from(task.length.count()).expect("positive");
-            let apart = spells.windows(2).all(|pair| pair[0].span().end() <= pair[1].span().start());
-            if spells.is_empty() {
-                return false;
-            }
-            if task.needs.is_empty() {
-                // More than one piece is a matter of rule 5.
-                return spells.len() > 1 || spells[0].work.len() > 1 || works[0] == length;
-            }
-            match task.stop {
-                Stop::Never => apart && works == [length] && spells[0].part == 0,
-                Stop::Any { min_spell } => {
-                    let least = usize::try_from(min_spell.count()).expect("positive");
-                    let long_enough = works[..works.len() - 1].iter().all(|w| *w >= least);
-                    apart && long_enough && works.iter().sum::<usize>() == length && spells.iter().all(|s| s.part == 0)
-                }
-                Stop::Parts(number) => {
-                    let number = usize::try_from(number).expect("few");
-                    let part = |n: usize| length / number + usize::from(n < length % number);
-                    let numbered = spells.iter().enumerate().all(|(n, s)| usize::try_from(s.part) == Ok(n));
-                    apart && numbered && works == (0..number).map(part).collect::<Vec<usize>>()
-                }
-            }
-        })
-    }
-
-    fn pauses(&self) -> bool {
-        self.plan.spells.iter().filter(|s| !self.parts.tasks[s.task].needs.is_empty()).all(|spell| {
-            let task = &self.parts.tasks[spell.task];
-            let working: BTreeSet<usize> = spell.work.iter().flat_map(|s| self.range(*s)).collect();
-            let paused: Vec<usize> = self.range(spell.span()).filter(|t| !working.contains(t)).collect();
-            let on_break = |t: usize| spell.team.iter().any(|p| self.people[p.index()].breaks[t].is_some());
-            let may = task.pauses || matches!(task.stop, Stop::Any { .. });
-            !working.iter().any(|t| on_break(*t)) && paused.iter().all(|t| may && on_break(*t)) && paused.len() <= 3
-        })
-    }
-
-    fn in_hours(&self, spell: &Spell, person: PersonId) -> bool {
-        let stretches = &self.parts.people[person].stretches;
-        let hours: BTreeSet<usize> =
-            stretches.iter().flat_map(|s| s.ordinary.iter().chain(&s.overtime)).flat_map(|s| self.range(*s)).collect();
-        spell.work.iter().flat_map(|s| self.range(*s)).all(|t| hours.contains(&t))
-    }
-
-    fn bound_to_hours(&self) -> impl Iterator<Item = (&Spell, PersonId)> {
-        let bound = self.plan.spells.iter().filter(|s| !self.parts.tasks[s.task].emergency);
-        bound.flat_map(|spell| spell.team.iter().map(move |person| (spell, *person)))
-    }
-
-    fn one_stretch(&self) -> bool {
-        self.bound_to_hours().filter(|(spell, person)| self.in_hours(spell, *person)).all(|(spell, person)| {
-            self.parts.people[person].stretches.iter().any(|stretch| {
-                let hours: Vec<usize> = stretch.ordinary.iter().chain(&stretch.overtime).flat_map(|s| self.range(*s)).collect();
-                let (first, last) = (hours.iter().min().expect("hours"), hours.iter().max().expect("hours"));
-                self.range(spell.span()).all(|t| first <= &t && &t <= last)
-            })
-        })
-    }
-
-    /// From the first slot to the one after the last.
-    fn task(&self, task: TaskId) -> Option<(usize, usize)> {
-        let spells = self.spells(task);
-        let first = spells.iter().map(|s| self.range(s.span()).start).min()?;
-        Some((first, spells.iter().map(|s| self.range(s.span()).end).max()?))
-    }
-
-    fn order(&self) -> bool {
-        let index = |moment: Moment| usize::try_from(slot_of(moment) - self.base).expect("in the table");
-        let in_order = self.parts.tasks.pairs().all(|(id, task)| {
-            let Some((first, last)) = self.task(id) else { return true };
-            let waits = task.after.iter().all(|after| {
-                let lag = usize::try_from((after.lag.get() + SLOT - 1) / SLOT).expect("positive");
-                self.task(after.task).is_none_or(|(_, end)| first >= end + lag)
-            });
-            let window = task.not_before.is_none_or(|m| first >= index(m)) && task.not_after.is_none_or(|m| last <= index(m));
-            let one_piece = !task.needs.is_empty() || self.spells(id).iter().map(|s| s.work.len()).sum::<usize>() == 1;
-            let attended = task.attended_by.is_none_or(|post| {
-                let manned: BTreeSet<usize> = self.parts.posts[post].manned.iter().flat_map(|s| self.range(*s)).collect();
-                (first..last).all(|t| manned.contains(&t))
-            });
-            waits && window && one_piece && attended && self.start <= first && last <= self.end
-        });
-        let few_enough = self.parts.posts.pairs().all(|(id, post)| {
-            (self.start..self.end).all(|t| {
-                let running = self.parts.tasks.pairs().filter(|(_, task)| task.attended_by == Some(id) && task.needs.is_empty());
-                let now = running.filter(|(task, _)| self.task(*task).is_some_and(|(from, to)| (from..to).contains(&t))).count();
-                now <= usize::try_from(post.attends).expect("few")
-            })
-        });
-        let duties = self.parts.duties.iter().zip(self.plan.duties.iter()).all(|(duty, placed)| match duty.when {
-            When::Fixed(span) => span.start() == *placed,
-            When::Movable { window, length } => {
-                self.parts.start <= *placed && window.covers(Span::of(*placed, length).expect("a duty lasts"))
-            }
-        });
-        let hands = self.plan.on_hand.iter().flat_map(|h| self.range(h.span)).all(|t| (self.start..self.end).contains(&t));
-        in_order && few_enough && duties && hands
-    }
-
-    fn tools(&self) -> bool {
-        self.parts.tools.pairs().all(|(id, tool)| {
-            let mut held = vec![0; self.slots];
-            for spell in &self.plan.spells {
-                for (_, number) in self.parts.tasks[spell.task].tools.iter().filter(|(t, _)| *t == id) {
-                    self.range(spell.span()).for_each(|t| held[t] += number);
-                }
-            }
-            for hold in self.parts.holds.iter().filter(|h| h.tool == id) {
-                if let (Some((from, _)), Some((_, to))) = (self.task(hold.fill), self.task(hold.empty)) {
-                    (from..to).for_each(|t| held[t] += hold.number);
-                }
-            }
-            let away: BTreeSet<usize> = tool.away.iter().flat_map(|s| self.range(*s)).collect();
-            (0..self.slots).all(|t| held[t] <= if away.contains(&t) { 0 } else { tool.number })
-        })
-    }
-
-    fn bans(&self) -> bool {
-        self.plan.spells.iter().all(|spell| {
-            let tags = &self.parts.tasks[spell.task].tags;
-            let windows = self.parts.bans.iter().all(|ban| !ban.tags.iter().any(|t| tags.contains(t)) || !ban.span.overlaps(spell.span()));
-            let duties = self.parts.duties.iter().zip(self.plan.duties.iter()).all(|(duty, placed)| {
-                let span = match duty.when {
-                    When::Fixed(span) => span,
-                    When::Movable { length, .. } => Span::of(*placed, length).expect("a duty lasts"),
-                };
-                !duty.bans.iter().any(|t| tags.contains(t)) || !span.overlaps(spell.span())
-            });
-            windows && duties
-        })
-    }
-
-    fn persons(&self) -> bool {
-        self.parts.tasks.pairs().all(|(id, task)| {
-            let spells = self.spells(id);
-            let at = |need: usize| -> BTreeSet<PersonId> { spells.iter().filter_map(|s| s.team.get(need).copied()).collect() };
-            let same = task.same.iter().all(|need| at(*need).len() <= 1);
-            let different = task.different.iter().all(|rule| {
-                let others = self.spells(rule.other);
-                let counts = |n: &usize| rule.other_needs.is_empty() || rule.other_needs.contains(n);
-                let barred: BTreeSet<PersonId> =
-                    others.iter().flat_map(|s| s.team.iter().enumerate().filter(|(n, _)| counts(n)).map(|(_, p)| *p)).collect();
-                at(rule.need).is_disjoint(&barred)
-            });
-            same && different
-        })
-    }
-
-    fn hours(&self) -> bool {
-        let inside = self.bound_to_hours().all(|(spell, person)| self.in_hours(spell, person));
-        let caps = self.parts.people.iter().zip(&self.people).all(|(person, row)| {
-            let day = |t: usize| (self.base + i32::try_from(t).expect("few slots")).div_euclid(48);
-            let mut by_day = std::collections::BTreeMap::<i32, (i32, bool)>::new();
-            for t in (0..self.slots).filter(|t| row.work[*t]) {
-                let entry = by_day.entry(day(t)).or_default();
-                entry.0 += SLOT;
-                entry.1 |= !row.ordinary[t];
-            }
-            let within_cap = person.job_cap.is_none_or(|cap| by_day.values().all(|(minutes, _)| *minutes <= cap.get()));
-            let evenings = by_day.values().filter(|(_, overtime)| *overtime).count();
-            within_cap && person.evenings.is_none_or(|most| evenings <= usize::try_from(most).expect("few"))
-        });
-        let hands = self.plan.on_hand.iter().all(|hand| {
-            let row = &self.people[hand.person.index()];
-            self.parts.people[hand.person].stretches.iter().any(|stretch| {
-                let hours: Vec<usize> = stretch.ordinary.iter().flat_map(|s| self.range(*s)).collect();
-                let (first, last) = (hours.iter().min().expect("hours"), hours.iter().max().expect("hours"));
-                self.range(hand.span).all(|t| first <= &t && &t <= last && (hours.contains(&t) || row.breaks[t].is_some()))
-            })
-        });
-        inside && caps && hands
-    }
-}
-
-/// The shortfalls.
-impl Table<'_> {
-    fn machinery(&self) -> i64 {
-        let mut missing = 0;
-        for (group_id, group) in self.parts.groups.pairs() {
-            for t in self.start..self.end {
-                let Some(mode) = self.mode(t) else { continue };
-                let needed = mode.needs.iter().filter(|(g, _)| *g == group_id).map(|(_, n)| i64::from(*n)).sum::<i64>();
-                let able = group.units.iter().filter(|unit| !self.is_out(**unit, t)).count();
-                missing += (needed - i64::try_from(able).expect("few")).max(0) * i64::from(mode.weight);
-            }
-        }
-        missing
-    }
-
-    fn mode(&self, t: usize) -> Option<&turnto::model::Mode> {
-        let now = Moment::new((self.base + i32::try_from(t).expect("few slots")) * SLOT);
-        let span = self.parts.mode_spans.iter().find(|(span, _)| span.contains(now));
-        span.map(|(_, mode)| &self.parts.modes[*mode])
-    }
-
-    fn is_out(&self, unit: turnto::id::UnitId, t: usize) -> bool {
-        let broken = self.parts.units[unit].out.iter().any(|s| self.range(*s).contains(&t));
-        let tasks = || self.parts.tasks.pairs();
-        let takers: Vec<TaskId> = tasks().filter(|(_, task)| task.takes_out.contains(&unit)).map(|(id, _)| id).collect();
-        let givers: Vec<TaskId> = tasks().filter(|(_, task)| task.hands_back.contains(&unit)).map(|(id, _)| id).collect();
-        let taken = takers.iter().filter_map(|id| self.task(*id)).map(|(from, _)| from).min();
-        let back = givers.iter().filter_map(|id| self.task(*id)).map(|(_, to)| to).max();
-        let by_plan = match (taken, back) {
-            (None, None) => false,
-            (None, Some(back)) => t < back,
-            (Some(taken), None) => t >= taken,
-            (Some(taken), Some(back)) => t >= taken && (t < back || back <= taken),
-        };
-        broken || by_plan
-    }
-
-    fn reserve(&self) -> i64 {
-        let mut missing: i64 = (self.start..self.end).map(|t| self.missing_callable(t)).sum();
-        // Tiny jobs have one mode, whose clock hours lie in the one ship's day they are planned in.
-        if let Some(reserve) = self.mode(self.start).and_then(|mode| mode.reserve.as_ref()) {
-            let midnight = slot_of(self.parts.start).div_euclid(48) * 48 - self.base;
-            let hour = |m: Minutes| usize::try_from(midnight + m.get() / SLOT).expect("in the table");
-            let counts = |t: &usize| (hour(reserve.hours.0)..hour(reserve.hours.1)).contains(t) && (self.start..self.end).contains(t);
-            let window = (0..self.slots).filter(counts).count();
-            let full = hour(reserve.hours.1) - hour(reserve.hours.0);
-            let asked = usize::try_from(reserve.unbooked.get()).expect("positive") * window;
-            let needed = asked.div_ceil(full);
-            let found: usize = self
-                .parts
-                .people
-                .iter()
-                .zip(&self.people)
-                .map(|(person, row)| {
-                    let taken = |t: usize| row.watch[t] > 0 || row.duty[t] > 0 || row.spell[t] > 0 || row.recorded[t] || row.away[t];
-                    let free = (0..self.slots).filter(counts).filter(|&t| row.hull[t] && row.ordinary[t] && !taken(t)).count() * 30;
-                    let booked = row.work.iter().filter(|w| **w).count() * 30;
-                    person.job_cap.map_or(free, |cap| free.min(usize::try_from(cap.get()).expect("positive").saturating_sub(booked)))
-                })
-                .sum();
-            missing += i64::try_from(needed.saturating_sub(found).div_ceil(30)).expect("few");
-        }
-        missing
-    }
-
-    fn missing_callable(&self, t: usize) -> i64 {
-        let Some(reserve) = self.mode(t).and_then(|mode| mode.reserve.as_ref()) else { return 0 };
-        let call = usize::try_from(reserve.call.get() / SLOT).expect("positive");
-        let callable: Vec<usize> = (0..self.people.len()).filter(|&p| self.callable(p, t, call)).collect();
-        let places: Vec<_> = reserve.kinds.iter().flat_map(|k| (0..k.number).map(move |_| k.competence)).collect();
-        i64::try_from(places.len() - self.most_filled(&places, &callable)).expect("few")
-    }
-
-    /// The most places that different people can fill: every way is tried.
-    fn most_filled(&self, places: &[turnto::id::CompetenceId], people: &[usize]) -> usize {
-        let Some((first, others)) = places.split_first() else { return 0 };
-        let without = self.most_filled(others, people);
-        let able = people.iter().filter(|p| self.parts.people[PersonId::from_index(**p)].holds(*first));
-        let with = able.map(|p| {
-            let left: Vec<usize> = people.iter().copied().filter(|q| q != p).collect();
-            1 + self.most_filled(others, &left)
-        });
-        with.max().unwrap_or(0).max(without)
-    }
-
-    fn callable(&self, person: usize, t: usize, call: usize) -> bool {
-        let row = &self.people[person];
-        let during = t..t + call;
-        let bound = row.watch[t] > 0 || row.bound_duty[t] || row.bound_spell[t];
-        let begins = during.clone().any(|s| row.watch_begins[s] || row.bound_duty_begins[s]);
-        if bound || begins || during.clone().any(|s| row.away[s]) {
-            return false;
-        }
-        let occupied = Self::occupied(row);
-        // No turn and no bound duty begins during the call and none is on at its start, so that whatever of
-        // them is marked after it also begins after it.
-        let after = |s: usize| row.watch[s] > 0 || row.bound_duty[s];
-        let without: Vec<bool> = (0..self.slots).map(|s| if s < t { occupied[s] } else { s >= t + call && after(s) }).collect();
-        let mut with = without.clone();
-        during.for_each(|s| with[s] = true);
-        let scope = (t, t + call);
-        !new_findings(&findings(&with, &row.breaks, scope), &findings(&without, &row.breaks, scope))
-    }
 }

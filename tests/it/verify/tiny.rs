@@ -48,7 +48,7 @@ fn attempt(dice: &mut Dice) -> Parts {
         let from = dice.number(0, 20);
         job.parts.tools[tool].away = vec![slots(from, from + 3)];
     }
-    let count = dice.number(2, 5);
+    let count = dice.pick(&[2, 3, 3, 4, 5]);
     for n in 0..count {
         task(dice, &mut job, n, &competences, post);
         let last = job.parts.tasks.ids().last().expect("a task");
@@ -78,7 +78,7 @@ fn attempt(dice: &mut Dice) -> Parts {
 }
 
 fn person(dice: &mut Dice, job: &mut Job, number: i32, competences: &[CompetenceId]) -> PersonId {
-    let mut held: Vec<CompetenceId> = competences.iter().copied().filter(|_| !dice.once_in(3)).collect();
+    let mut held: Vec<CompetenceId> = competences.iter().copied().filter(|_| !dice.once_in(4)).collect();
     if held.is_empty() {
         held.push(competences[0]);
     }
@@ -86,10 +86,10 @@ fn person(dice: &mut Dice, job: &mut Job, number: i32, competences: &[Competence
     let row = &mut job.parts.people[person];
     if !dice.once_in(6) {
         // One stretch with a break in it, overtime after it, and sometimes a second one that touches it.
-        let from = dice.number(-2, 6);
-        let pause = from + dice.number(3, 8);
+        let from = dice.number(-2, 5);
+        let pause = from + dice.number(4, 8);
         let pause_end = pause + dice.number(1, 2);
-        let to = pause_end + dice.number(2, 8);
+        let to = pause_end + dice.number(4, 8);
         let ordinary = vec![slots(from, pause), slots(pause_end, to)];
         let overtime = if dice.once_in(2) { vec![slots(to + dice.number(0, 1), to + 3)] } else { Vec::new() };
         row.stretches.push(Stretch { day: Day::new(1), ordinary, overtime });
@@ -103,14 +103,14 @@ fn person(dice: &mut Dice, job: &mut Job, number: i32, competences: &[Competence
         row.away = vec![slots(from, from + dice.number(1, 5))];
     }
     for _ in 0..dice.number(0, 2) {
-        let from = dice.number(-30, -2);
-        let span = slots(from, (from + dice.number(1, 12)).min(1));
+        let from = dice.number(-30, -4);
+        let span = slots(from, (from + dice.number(1, 10)).min(1));
         row.recorded.push(Recorded { span, kind: RecordKind::Duty, note: String::new() });
     }
     if dice.once_in(3) {
-        row.job_cap = Some(Minutes::new(30 * dice.number(2, 8)));
+        row.job_cap = Some(Minutes::new(30 * dice.number(4, 10)));
     }
-    if dice.once_in(3) {
+    if dice.once_in(5) {
         row.evenings = Some(0);
     }
     person
@@ -132,7 +132,7 @@ fn watch(dice: &mut Dice, job: &mut Job, competence: CompetenceId) -> PostId {
 
 fn task(dice: &mut Dice, job: &mut Job, number: i32, competences: &[CompetenceId], post: Option<PostId>) {
     let needs: Vec<CompetenceId> = (0..dice.pick(&[0, 1, 1, 1, 2])).map(|_| dice.pick(&competences[..2])).collect();
-    let length = dice.number(1, 5);
+    let length = dice.number(1, 4);
     let id = job.task(&format!("T{number}"), &needs, length);
     let task = &mut job.parts.tasks[id];
     task.stop = match dice.number(0, 2) {
@@ -146,10 +146,10 @@ fn task(dice: &mut Dice, job: &mut Job, number: i32, competences: &[CompetenceId
         let before = TaskId::from_index(dice.below(usize::try_from(number).expect("positive")));
         task.after = vec![After { task: before, lag: Minutes::new(dice.pick(&[0, 30, 45, 90])) }];
     }
-    if dice.once_in(4) {
+    if dice.once_in(5) {
         task.not_before = Some(slots(0, dice.number(1, 12)).end());
     }
-    if dice.once_in(4) {
+    if dice.once_in(6) {
         task.not_after = Some(slots(0, dice.number(12, 22)).end());
     }
     if needs.is_empty() {

@@ -61,7 +61,7 @@ pub(in crate::input) fn tags(raw: &Tasks, index: &mut Index, sink: &Sink) -> IdV
         }
     }
     for (code, caution) in USUAL_TAGS {
-        if index.tags.get(code).is_none() && index.tags.define(&Text::loose(code, raw.head), sink).is_some() {
+        if index.tags.build_in(code).is_some() {
             let _: TagId = table.push(Tag { code: code.to_owned(), caution: caution.to_owned() });
         }
     }

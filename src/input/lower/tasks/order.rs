@@ -162,14 +162,18 @@ pub(super) fn cycles(raw: &[&RawTask], tasks: &IdVec<TaskId, Task>, context: &Ta
     }
 }
 
+/// How many tasks of a circle are named.
+const MOST_NAMED: usize = 20;
+
 /// `circle[i]` comes after `circle[i + 1]`, the last one after the first.
 fn report(raw: &[&RawTask], circle: &[TaskId], sink: &Sink) {
     let code = |t: TaskId| raw[t.index()].code.as_str();
-    let mut names: Vec<&str> = circle.iter().map(|t| code(*t)).collect();
-    names.push(code(circle[0]));
+    // A circle of very many tasks is named by its first ones.
+    let mut names: Vec<&str> = circle.iter().take(MOST_NAMED).map(|t| code(*t)).collect();
+    names.push(if circle.len() > MOST_NAMED { "..." } else { code(circle[0]) });
     let message = format!("tasks wait for one another in a circle: {}", names.join(" after "));
     let mut diagnostic = Diagnostic::new(Code::Cycle, message);
-    for (i, task) in circle.iter().enumerate() {
+    for (i, task) in circle.iter().enumerate().take(MOST_NAMED) {
         let before = code(circle[(i + 1) % circle.len()]);
         let Some(after) = raw[task.index()].after.iter().find(|a| a.task.as_str() == before) else { continue };
         let label = format!("{} waits for {before}", code(*task));

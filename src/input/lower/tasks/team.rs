@@ -62,7 +62,7 @@ pub(super) fn one_go(raw: &RawTask, needs: &[CompetenceId], stop: Stop, length: 
         if best.is_some_and(|best| best < work) && context.times.known {
             let place = raw.hours.as_ref().map_or(raw.code.place(), |h| h.place);
             let message = format!("task {} needs {work} in one go, and nobody who can do it has that long", raw.code.as_str());
-            let label = format!("the longest day of those who hold what it needs is {}", best.unwrap_or(Minutes::ZERO));
+            let label = format!("the longest day is {}", best.unwrap_or(Minutes::ZERO));
             context.sink.say(Code::TooLongInOneGo, message, place, label, "let it stop, divide it into more parts, or give longer hours");
             return;
         }
