@@ -52,11 +52,9 @@ impl Job {
                 )
             }
             ((wrong, 0), _) => format!("{folder}: {}, to be put right before anything can be planned", counted(wrong, "error")),
-            ((wrong, doubtful), _) => format!(
-                "{folder}: {} and {}; put the errors right first",
-                counted(wrong, "error"),
-                counted(doubtful, "doubtful entry")
-            ),
+            ((wrong, doubtful), _) => {
+                format!("{folder}: {} and {}; put the errors right first", counted(wrong, "error"), counted(doubtful, "doubtful entry"))
+            }
         }
     }
 }

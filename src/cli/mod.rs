@@ -12,6 +12,7 @@ mod interrupt;
 mod job;
 mod new;
 mod plan;
+mod proof;
 mod solve;
 mod watch;
 mod write;

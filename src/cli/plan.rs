@@ -6,12 +6,13 @@ use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
 use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
+use crate::cli::proof::{Proof, model_hours};
 use crate::cli::solve::{Outcome, solve};
 use crate::cli::watch::Lookout;
 use crate::cli::write::Berth;
 use crate::model::Problem;
 use crate::out;
-use crate::report::{ModelHours, Report, Solved, aim_values};
+use crate::report::{Report, Solved, aim_values};
 use crate::verify::{Verified, verify};
 
 /// Plans, verifies, writes, prints.
@@ -43,22 +44,22 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
         Outcome::Found(found) => *found,
     };
     let verified = trusted(problem, found.plan);
-    let overtime = verified.account().people.iter().map(|p| p.overtime).sum();
-    let (bound, chain) = found.bounds.for_overtime(overtime);
+    lookout.tell("verified; proving how much earlier it could be");
+    let proof = Proof::of(problem, &verified);
     let solved = Solved {
         plan_no: berth.number(),
         based_on: None,
         seed: asked.seed,
         input_sha256: job.sha256,
-        bound,
-        bound_with_overtime: Some(found.bounds.with_all_overtime()),
-        proof: "longest chain through calendars and waits".to_owned(),
-        chain,
-        aims: aim_values(problem, &verified, bound),
+        bound: proof.bound,
+        bound_with_overtime: Some(proof.bound_with_overtime),
+        proof: proof.by.to_owned(),
+        chain: proof.chain,
+        aims: aim_values(problem, &verified, proof.bound),
         cut_by: found.cut_by,
-        model: ModelHours::Skipped("no labour model was solved".to_owned()),
+        model: model_hours(problem, &verified),
         slack: None,
-        notes: Vec::new(),
+        notes: proof.notes,
     };
     let report = Report::new(problem, &verified, &solved);
     let exit = if report.needs_attention() { Exit::Attention } else { Exit::Done };

@@ -1,14 +1,14 @@
 //! From a problem to a plan with what is known about it: the one place where the parts of the planner meet.
 
-use crate::bound::{Impossible, Link, chain};
+use crate::bound::{Impossible, chain};
 use crate::calendar::Hours;
 use crate::cli::watch::Lookout;
 use crate::engine::{self, Options, Watch};
 use crate::id::TaskId;
 use crate::model::Problem;
 use crate::plan::Plan;
-use crate::report::{ChainLink, CutBy};
-use crate::time::{Minutes, Moment};
+use crate::report::CutBy;
+use crate::time::Moment;
 
 /// Generations without gain after which a stage of the search ends.
 const PATIENCE: u64 = 2_000;
@@ -25,50 +25,8 @@ pub(super) enum Outcome {
 pub(super) struct Found {
     /// The plan.
     pub(super) plan: Plan,
-    /// What is proven about the finish.
-    pub(super) bounds: Bounds,
     /// What ended the search.
     pub(super) cut_by: CutBy,
-}
-
-/// Moments before which no plan ends, with the tasks that make it so.
-pub(super) struct Bounds {
-    ordinary: Option<(Moment, Vec<ChainLink>)>,
-    with_overtime: (Moment, Vec<ChainLink>),
-}
-
-impl Bounds {
-    /// The bounds of `problem`.
-    ///
-    /// # Errors
-    /// Proof that it has no legal plan.
-    fn prove(problem: &Problem) -> Result<Self, Box<Impossible>> {
-        let with_overtime = chain(problem, Hours::WithOvertime)?;
-        // That a job does not fit without overtime is no proof that it does not fit.
-        let ordinary = chain(problem, Hours::Ordinary).ok();
-        let of = |chain: crate::bound::Chain| (chain.at, links(problem, &chain.links));
-        Ok(Self { ordinary: ordinary.map(of), with_overtime: of(with_overtime) })
-    }
-
-    /// The bound for plans with as much overtime as a plan with `overtime` uses, and the chain that makes it.
-    pub(super) fn for_overtime(&self, overtime: Minutes) -> (Moment, Vec<ChainLink>) {
-        let (at, links) = self.ordinary.as_ref().filter(|_| overtime.is_zero()).unwrap_or(&self.with_overtime);
-        (*at, links.clone())
-    }
-
-    /// The bound with all the overtime that is allowed.
-    pub(super) fn with_all_overtime(&self) -> Moment {
-        self.with_overtime.0
-    }
-}
-
-/// A proven chain in the form the report shows.
-fn links(problem: &Problem, links: &[Link]) -> Vec<ChainLink> {
-    let wait = |before: Option<TaskId>, task: TaskId| {
-        problem.tasks[task].after.iter().find(|after| Some(after.task) == before).map_or(Minutes::ZERO, |after| after.lag)
-    };
-    let before = std::iter::once(None).chain(links.iter().map(|link| Some(link.task)));
-    links.iter().zip(before).map(|(link, before)| ChainLink { task: link.task, wait: wait(before, link.task), why: String::new() }).collect()
 }
 
 /// The search as the lookout sees it.
@@ -95,18 +53,20 @@ impl Watch for Watched<'_> {
 
 /// Plans `problem`.
 pub(super) fn solve(problem: &Problem, seed: u64, lookout: &Lookout<'_>) -> Outcome {
-    let bounds = match Bounds::prove(problem) {
-        Ok(bounds) => bounds,
+    let with_overtime = match chain(problem, Hours::WithOvertime) {
+        Ok(chain) => chain.at,
         Err(impossible) => return Outcome::NoPlan(proved(problem, &impossible)),
     };
-    let (aim, _) = bounds.for_overtime(Minutes::ZERO);
+    // Overtime is asked for only where it is needed, so the search aims first at what can be had without. That a job
+    // does not fit without overtime is no proof that it does not fit.
+    let aim = chain(problem, Hours::Ordinary).map_or(with_overtime, |chain| chain.at);
     let options = Options { seed, patience: PATIENCE, bound: Some(aim) };
     let mut watch = Watched { problem, lookout, cut: None, told: None };
     match engine::solve(problem, &options, &mut watch) {
         engine::Outcome::Stuck(task) => Outcome::NoPlan(none_found(problem, task)),
         engine::Outcome::Found(solution) => {
             let cut_by = watch.cut.filter(|_| solution.stopped).unwrap_or(CutBy::Work);
-            Outcome::Found(Box::new(Found { plan: solution.plan, bounds, cut_by }))
+            Outcome::Found(Box::new(Found { plan: solution.plan, cut_by }))
         }
     }
 }
