@@ -6,7 +6,7 @@ use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
 use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
-use crate::cli::proof::{Proof, model_hours};
+use crate::cli::proof::{Depth, Proof, model_hours};
 use crate::cli::solve::{Outcome, solve};
 use crate::cli::watch::Lookout;
 use crate::cli::write::Berth;
@@ -44,8 +44,9 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
         Outcome::Found(found) => *found,
     };
     let verified = trusted(problem, found.plan);
-    lookout.tell("verified; proving how much earlier it could be");
-    let proof = Proof::of(problem, &verified);
+    // Who asks to stop does not want to wait for a linear programme.
+    let depth = if lookout.cut().is_some() { Depth::Chain } else { Depth::Model };
+    let proof = Proof::of(problem, &verified, depth);
     let solved = Solved {
         plan_no: berth.number(),
         based_on: None,
@@ -57,7 +58,7 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
         chain: proof.chain,
         aims: aim_values(problem, &verified, proof.bound),
         cut_by: found.cut_by,
-        model: model_hours(problem, &verified),
+        model: model_hours(problem, &verified, depth),
         slack: None,
         notes: proof.notes,
     };

@@ -9,6 +9,15 @@ use crate::report::{ChainLink, ModelHour, ModelHours};
 use crate::time::{Minutes, Moment};
 use crate::verify::Verified;
 
+/// How far to go for a proof.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Depth {
+    /// Only what takes no time: the longest chain.
+    Chain,
+    /// The labour model as well, where the chain leaves a gap.
+    Model,
+}
+
 /// What is proven about the finish of a plan.
 pub(super) struct Proof {
     /// No plan that works as much overtime, and keeps as much of the reserve, ends before this.
@@ -25,19 +34,19 @@ pub(super) struct Proof {
 
 impl Proof {
     /// What is proven about the finish of a verified plan: by the longest chain through calendars and waits, and where
-    /// that leaves a gap, by the labour model.
-    pub(super) fn of(problem: &Problem, verified: &Verified) -> Self {
+    /// that leaves a gap and there is time, by the labour model.
+    pub(super) fn of(problem: &Problem, verified: &Verified, depth: Depth) -> Self {
         let kept = premises(verified);
-        let mut proof = Self::within(problem, kept, verified.account().finish);
+        let mut proof = Self::within(problem, kept, verified.account().finish, depth);
         if kept.hours == Hours::Ordinary {
             let open = Premises { hours: Hours::WithOvertime, ..kept };
-            proof.bound_with_overtime = Self::within(problem, open, proof.bound).bound;
+            proof.bound_with_overtime = Self::within(problem, open, proof.bound, depth).bound;
         }
         proof
     }
 
     /// The same for all plans that keep `premises`; `finish` is one that is known to be possible.
-    fn within(problem: &Problem, premises: Premises, finish: Moment) -> Self {
+    fn within(problem: &Problem, premises: Premises, finish: Moment, depth: Depth) -> Self {
         let mut proof = Self {
             bound: problem.start,
             bound_with_overtime: problem.start,
@@ -50,7 +59,7 @@ impl Proof {
             proof.bound = chain.at;
             proof.chain = links(problem, &chain.links);
         }
-        if proof.bound < finish {
+        if proof.bound < finish && depth == Depth::Model {
             match smallest_finish(problem, premises, Some(finish)) {
                 Ok(smallest) => {
                     if let Some(at) = smallest.at.filter(|at| *at > proof.bound) {
@@ -91,7 +100,10 @@ fn links(problem: &Problem, links: &[Link]) -> Vec<ChainLink> {
 }
 
 /// Hours by competence and day as the labour model has them for the plan's own finish and overtime.
-pub(super) fn model_hours(problem: &Problem, verified: &Verified) -> ModelHours {
+pub(super) fn model_hours(problem: &Problem, verified: &Verified, depth: Depth) -> ModelHours {
+    if depth == Depth::Chain {
+        return ModelHours::Skipped("the run was cut short before the labour model".to_owned());
+    }
     match labour::solve(problem, premises(verified), verified.account().finish) {
         Ok(plan) => {
             let row = |((competence, day), labour)| ModelHour { competence, day, labour };

@@ -11,7 +11,7 @@ use crate::report::CutBy;
 use crate::time::Moment;
 
 /// Generations without gain after which a stage of the search ends.
-const PATIENCE: u64 = 2_000;
+const PATIENCE: u64 = 500;
 
 /// What came of planning.
 pub(super) enum Outcome {

@@ -1,7 +1,8 @@
 //! `turnto plan`: streams, exit codes, and what is left in the folder.
 
 use std::fs;
-use std::process::Stdio;
+use std::io::{BufRead, BufReader, Read};
+use std::process::{Child, Command, Stdio};
 
 use super::Scratch;
 
@@ -166,4 +167,84 @@ fn a_closed_pipe_does_not_cost_the_plan() {
     let output = child.wait_with_output().unwrap();
     assert_eq!((output.status.code(), output.stderr.as_slice()), (Some(0), &b""[..]));
     assert_eq!(scratch.names("job/plan/001"), FILES);
+}
+
+/// If this fails, the demo job cannot be planned, its plan breaks a rest rule or does not pass `check`, or the exit code
+/// does not say what the plan says.
+#[test]
+fn the_demo_job_is_planned() {
+    let scratch = Scratch::new();
+    scratch.copy("demo-crew", "demo");
+    let ran = scratch.run(&["plan", "demo", "--json"]);
+    let value: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
+    assert_eq!(value["findings"], serde_json::json!([]));
+    assert_eq!(value["tasks"].as_array().map(Vec::len), Some(60));
+    let attention = value["late"] == true || value["shortfalls"] != serde_json::json!([]);
+    assert_eq!(ran.code, Some(i32::from(attention)), "{}", ran.err);
+    let checked = scratch.run(&["check", "demo", "--plan", "demo/plan/001"]);
+    assert_eq!((checked.code, checked.err.as_str()), (ran.code, ""), "{}", checked.out);
+}
+
+/// If this fails, a time limit is not kept, or not owned up to.
+#[test]
+fn a_time_limit_cuts_the_search_and_says_so() {
+    let scratch = Scratch::new();
+    scratch.copy("demo-crew", "demo");
+    let ran = scratch.run(&["plan", "demo", "--json", "--time-limit", "1s"]);
+    let value: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
+    assert_eq!((ran.code, &value["cut_by"]), (Some(1), &serde_json::json!("time")));
+}
+
+/// Starts `plan demo` and waits until it says that it has a plan.
+#[cfg(unix)]
+fn planning(scratch: &Scratch) -> (Child, BufReader<std::process::ChildStderr>) {
+    scratch.copy("demo-crew", "demo");
+    let mut child = scratch.command(&["plan", "demo", "--json"]).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
+    let mut notes = BufReader::new(child.stderr.take().unwrap());
+    let mut line = String::new();
+    while !line.contains("finish day") {
+        line.clear();
+        assert!(notes.read_line(&mut line).unwrap() > 0, "the search ended before it had a plan");
+    }
+    (child, notes)
+}
+
+/// What Ctrl-C does.
+#[cfg(unix)]
+fn interrupt(child: &Child) {
+    assert!(Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap().success());
+}
+
+/// If this fails, Ctrl-C loses the plan that was found, or it is passed off as a finished one.
+#[cfg(unix)]
+#[test]
+fn an_interrupt_keeps_the_best_plan() {
+    let scratch = Scratch::new();
+    let (child, mut notes) = planning(&scratch);
+    interrupt(&child);
+    let output = child.wait_with_output().unwrap();
+    let mut rest = String::new();
+    notes.read_to_string(&mut rest).unwrap();
+    let value: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!((output.status.code(), &value["cut_by"]), (Some(1), &serde_json::json!("signal")), "{rest}");
+    assert!(rest.contains("stopping with the best plan so far"), "{rest}");
+    assert_eq!(scratch.names("demo/plan/001"), FILES);
+}
+
+/// If this fails, two interrupts leave half a plan. Whether the second one comes before the plan is written is a matter
+/// of luck; either way the folder is whole.
+#[cfg(unix)]
+#[test]
+fn two_interrupts_leave_a_whole_plan_or_nothing() {
+    let scratch = Scratch::new();
+    let (child, notes) = planning(&scratch);
+    interrupt(&child);
+    interrupt(&child);
+    let output = child.wait_with_output().unwrap();
+    drop(notes);
+    match output.status.code() {
+        Some(130) => assert!(!scratch.path("demo/plan/001").exists() && !scratch.path("demo/plan/.001.tmp").exists()),
+        Some(1) => assert_eq!(scratch.names("demo/plan"), ["001", "latest"]),
+        other => panic!("ended with {other:?}"),
+    }
 }
