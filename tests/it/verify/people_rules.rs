@@ -1,11 +1,13 @@
 //! Seeded faults of the rules about people: one thing at a time, posts, same and different, hours.
 
 use turnto::id::{Id, PersonId};
+use turnto::model::Different;
 use turnto::time::Minutes;
 use turnto::verify::{Breach, Clause, Thing};
 
 use crate::support::job::{at, on, on_hand};
 use crate::verify::faults::{Case, check, of};
+use crate::verify::fixture::Fixture;
 
 pub(crate) const ONE_THING: &[(&str, Case)] = &[
     ("two spells at once", |f| {
@@ -140,6 +142,22 @@ pub(crate) const PERSONS: &[(&str, Case)] = &[
         vec![breach.during(on(1, "14:00-15:00"))]
     }),
 ];
+
+/// Rule 7: if this fails, somebody is barred by a place of the other task that he did not fill, or not barred by
+/// one he did. LE fills the first place of A and does C.
+#[test]
+fn only_the_named_places_bar() {
+    let build = |place: usize| {
+        let mut fixture = Fixture::new();
+        let (a, c) = (fixture.t.a, fixture.t.c);
+        fixture.parts.tasks[c].different = vec![Different { need: 0, other: a, other_needs: vec![place] }];
+        let expected = of(Clause::NotDifferent, c).by(fixture.p.le).against(Thing::Task(a)).during(on(1, "14:00-15:00"));
+        (fixture.judge().map_err(|rejected| rejected.1).err(), expected)
+    };
+    let (found, expected) = build(0);
+    assert_eq!(found, Some(vec![expected]));
+    assert_eq!(build(1).0, None);
+}
 
 /// Rule 7: if a case fails, the one who tightened a big end may also be the one who checks it.
 #[test]
