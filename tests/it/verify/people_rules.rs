@@ -189,6 +189,12 @@ pub(crate) const HOURS: &[(&str, Case)] = &[
         f.plan.on_hand.push(on_hand(f.p.nx, 2, "23:00-01:00"));
         vec![Breach::new(Clause::OnHandOutside).by(f.p.nx).of(Thing::OnHand).during(on(2, "23:00-01:00"))]
     }),
+    ("on hand in a break after the stretch", |f| {
+        // W1's ordinary hours end at noon, where a break begins that is no part of them.
+        f.parts.people[f.p.w1].breaks = vec![on(3, "12:00-12:30")];
+        f.plan.on_hand.push(on_hand(f.p.w1, 3, "11:00-12:30"));
+        vec![Breach::new(Clause::OnHandOutside).by(f.p.w1).of(Thing::OnHand).during(on(3, "11:00-12:30"))]
+    }),
     ("on hand twice", |f| {
         f.plan.on_hand.push(on_hand(f.p.le, 3, "16:00-17:00"));
         vec![Breach::new(Clause::OnHandTwice).by(f.p.le).of(Thing::OnHand).during(on(3, "16:00-17:00"))]
