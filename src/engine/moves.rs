@@ -91,40 +91,62 @@ impl Freedom {
 }
 
 /// Keys and costs a little different from those that led to `from`.
+///
+/// Everything else stays put: keys are the starts as they came out, and who worked on a task costs it
+/// nothing, so that a small change of genes is a small change of the plan.
 pub(super) fn mutate(from: &Found, random: &mut Stream) -> Genes {
     let ground = from.field.base.ground;
-    let mut genes = from.genes.clone();
-    // Start from where things ended up, so that a small change of keys is a small change of the plan.
+    let mut genes = from.field.first_genes();
     for task in ground.tasks.ids() {
         genes.keys[task] = from.state.start_of(task).map_or(0, |s| i64::try_from(s).unwrap_or(0) * 1000);
+        for person in from.state.placed[task].iter().flat_map(|c| &c.team) {
+            genes.costs[task][*person] = 0;
+        }
     }
     let tasks: Vec<TaskId> = ground.tasks.ids().collect();
     let late: Vec<TaskId> = tasks.iter().copied().filter(|t| from.state.end_of(*t).is_some_and(|e| e > from.field.latest[*t])).collect();
-    for _ in 0..1 + random.below(3) {
-        let pool = if !late.is_empty() && random.chance(600) { &late } else { &tasks };
+    let slot = 1000_i64;
+    let day = i64::try_from(24 * 60 / ground.slot.max(1)).unwrap_or(48);
+    let far = |random: &mut Stream, most: i64| i64::try_from(random.below(usize::try_from(most.max(1)).unwrap_or(1))).unwrap_or(0);
+    for _ in 0..1 + random.below(4) {
+        let pool = if !late.is_empty() && random.chance(500) { &late } else { &tasks };
         let Some(task) = pool.get(random.below(pool.len())).copied() else { continue };
-        match random.below(10) {
-            0..=3 => {
-                // Sooner: ahead of what it competed with.
-                let back = i64::try_from(random.below(40 * 1000)).unwrap_or(0);
-                genes.keys[task] -= back;
-                if random.chance(500) {
-                    for (before, _) in &ground.tasks[task].after {
-                        genes.keys[*before] -= back;
+        match random.below(12) {
+            0..=2 => genes.keys[task] -= far(random, day * slot),
+            3 => genes.keys[task] += far(random, day * slot),
+            4 | 5 => {
+                // A segment of what leads to it, all sooner.
+                let back = far(random, day * slot);
+                let mut at = Some(task);
+                for _ in 0..1 + random.below(5) {
+                    let Some(this) = at else { break };
+                    genes.keys[this] -= back;
+                    at = ground.tasks[this].after.iter().map(|(t, _)| *t).max_by_key(|t| (from.state.end_of(*t), *t));
+                }
+            }
+            6 | 7 => {
+                // Everything of about one time in another order.
+                let middle = genes.keys[task];
+                let reach = far(random, day * slot / 2);
+                for other in &tasks {
+                    if (genes.keys[*other] - middle).abs() <= reach {
+                        genes.keys[*other] = middle - reach + far(random, 2 * reach + 1);
                     }
                 }
             }
-            4 => genes.keys[task] += i64::try_from(random.below(24 * 1000)).unwrap_or(0),
-            5 | 6 => {
-                let other = tasks[random.below(tasks.len())];
-                let keys = (genes.keys[task], genes.keys[other]);
-                genes.keys[task] = keys.1;
-                genes.keys[other] = keys.0;
+            8 => {
+                // Whoever works on it, others do.
+                let scale = genes.costs[task].iter().copied().max().unwrap_or(1).max(1);
+                for person in from.state.placed[task].iter().flat_map(|c| &c.team) {
+                    if random.chance(500) {
+                        genes.costs[task][*person] = 2 * scale;
+                    }
+                }
             }
             _ => {
-                let scale = genes.costs[task].iter().copied().max().unwrap_or(1).max(1);
+                let scale = usize::try_from(genes.costs[task].iter().copied().max().unwrap_or(1).max(1)).unwrap_or(1);
                 for cost in genes.costs[task].iter_mut() {
-                    *cost = i64::try_from(random.below(usize::try_from(2 * scale).unwrap_or(1))).unwrap_or(0);
+                    *cost = i64::try_from(random.below(2 * scale)).unwrap_or(0);
                 }
             }
         }

@@ -15,7 +15,7 @@ mod windows;
 
 pub use figures::{Figures, figures};
 pub use finding::Finding;
-pub use line::{ClosedRules, Line, LineInput, Mark, NotClosed};
+pub use line::{ClosedRules, Line, LineInput, Mark, NotClosed, Sweep};
 pub use naive::{Judged, findings, judge, uncheckable_before};
 pub use readings::{Divided, Edge, Readings, ShortGap, Windows};
 pub use set::{RuleSet, RuleSetError, RuleSetParts};

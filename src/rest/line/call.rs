@@ -1,9 +1,10 @@
 //! Whether a person may be called, as far as rest goes.
 
 use crate::rest::Finding;
+use crate::rest::line::Line;
+use crate::rest::line::check::{WORK_GAPS, Which};
 use crate::rest::line::rules::Of;
-use crate::rest::line::view::{Gaps, View, Where};
-use crate::rest::line::{Depth, Line};
+use crate::rest::line::view::{Gaps, Stretches, View, Where};
 use crate::time::{Minutes, Moment, Span};
 
 /// More than any slack: every sum is tested, whatever the slack.
@@ -46,19 +47,14 @@ impl Line {
         if !self.frame.rules.uses_pieces {
             return true;
         }
-        let pieces = View::with(around.pieces, around.cut_piece, Some(call), around.tail, Gaps::of(Minutes::new(1)));
+        let pieces = View::with(around.pieces, around.cut_piece, Some(call), around.tail, WORK_GAPS);
         self.passes_call(Of::Work, &pieces, place, added(length), &around)
     }
 
     /// Whether every finding of the view is one that the timeline without the call has too.
     fn passes_call(&self, of: Of, view: &View<'_>, place: Where, added: Minutes, around: &Around<'_>) -> bool {
         let without = around.without(of, self.gaps());
-        let mut excused = false;
-        let passes = self.check(of, view, place, added, Depth::Quick, |finding| {
-            excused = true;
-            self.has(of, &without, &finding)
-        });
-        passes && (!excused || self.check(of, view, place, added, Depth::Full, |finding| self.has(of, &without, &finding)))
+        self.check(of, view, place, added, Which::All, |finding| self.has(of, &without, &finding))
     }
 
     /// The work before `at`, cut off there, with `tail` after it.
@@ -81,7 +77,7 @@ impl Line {
         let minute = Minutes::new(1);
         let Some((region, scope)) = Span::of(from, minute).zip(Span::of(to - minute, minute)) else { return false };
         let mut has = false;
-        self.check(of, view, Where { region, scope }, EVERYTHING, Depth::Only(finding.rule), |other| {
+        self.check(of, view, Where { region, scope }, EVERYTHING, Which::One(finding.rule), |other| {
             has |= finding.no_worse_than(&other);
             !has
         });
@@ -94,7 +90,7 @@ impl<'a> Around<'a> {
     fn without(&self, of: Of, gaps: Gaps<'a>) -> View<'a> {
         match of {
             Of::Blocks => View::with(self.blocks, self.cut_block, None, self.tail, gaps),
-            Of::Work => View::with(self.pieces, self.cut_piece, None, self.tail, Gaps::of(Minutes::new(1))),
+            Of::Work => View::with(self.pieces, self.cut_piece, None, self.tail, WORK_GAPS),
         }
     }
 }

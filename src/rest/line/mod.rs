@@ -3,7 +3,11 @@
 mod call;
 mod check;
 mod place;
+mod rests;
 mod rules;
+mod runs;
+mod sums;
+mod sweep;
 mod trail;
 mod view;
 
@@ -11,17 +15,18 @@ mod view;
 mod tests;
 
 pub use rules::{ClosedRules, NotClosed};
+pub use sweep::Sweep;
 pub use trail::Mark;
 
 use std::sync::Arc;
 
 use crate::clock::ShipClock;
+use crate::rest::line::check::{Book, WORK_GAPS, Which};
 use crate::rest::line::place::{Place, place};
 use crate::rest::line::rules::{Of, SumWindows};
 use crate::rest::line::trail::Trail;
 use crate::rest::line::view::{Gaps, View, Where};
-use crate::rest::rule::Kind;
-use crate::rest::{Finding, Timeline, findings, judge, windows};
+use crate::rest::{Finding, Timeline, findings, judge};
 use crate::time::{Minutes, Span, union};
 
 /// What a [`Line`] is made from.
@@ -74,27 +79,6 @@ struct Frame {
 /// With less slack than this left it is found again after an insertion: more than most insertions and calls.
 const ENOUGH: Minutes = Minutes::hours(6);
 
-/// How many conditions are tested.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-enum Depth {
-    /// Those from which the others follow; enough to know that nothing is broken.
-    Quick,
-    /// All; a finding that is excused must not hide another one in the same window.
-    Full,
-    /// All that are tested in the same walk as this rule.
-    Only(usize),
-}
-
-impl Depth {
-    /// Whether a walk that tests `rule` is made.
-    fn wants(self, rule: usize) -> bool {
-        match self {
-            Self::Quick | Self::Full => true,
-            Self::Only(only) => only == rule,
-        }
-    }
-}
-
 impl Line {
     /// A line with the recorded and the fixed work.
     ///
@@ -111,13 +95,9 @@ impl Line {
         let breaks = union(breaks.to_vec());
         // A call may reach over the end of what is judged.
         let around = Span::new(scope.start() - Minutes::WEEK, scope.end() + Minutes::WEEK).map_or(scope, |wide| wide.hull(scope));
-        let laid = rules.sums.iter().map(|sum| match (sum.windows, &set.rules[sum.rule].kind) {
-            (SumWindows::Anchored(_), _) => Vec::new(),
-            (SumWindows::Laid, Kind::NightWork(night)) => night.nights(clock, around),
-            (SumWindows::Laid, kind) => windows::calendar(kind.window().unwrap_or(Minutes::DAY), clock, around),
-        });
+        let laid = rules.laid(clock, around);
         let longest_break = breaks.iter().map(|named| named.length()).max().unwrap_or(Minutes::ZERO);
-        let frame = Frame { laid: laid.collect(), rules: rules.clone(), longest_break, breaks, scope, recorded };
+        let frame = Frame { laid, rules: rules.clone(), longest_break, breaks, scope, recorded };
         let mut line = Self {
             frame: Arc::new(frame),
             pieces: whole.work().to_vec(),
@@ -160,7 +140,7 @@ impl Line {
     pub fn insert(&mut self, span: Span) {
         let block = self.place_block(span);
         let clean = self.clean && self.fits_at(span, block);
-        let piece = place(&self.pieces, span, Gaps::of(Minutes::new(1)));
+        let piece = place(&self.pieces, span, WORK_GAPS);
         self.trail.begin(self.clean, &self.slack);
         self.trail.blocks.replace(&mut self.blocks, block.first, block.end, block.span);
         self.trail.pieces.replace(&mut self.pieces, piece.first, piece.end, piece.span);
@@ -206,17 +186,16 @@ impl Line {
         if !self.frame.rules.uses_pieces {
             return true;
         }
-        let piece = place(&self.pieces, span, Gaps::of(Minutes::new(1)));
+        let piece = place(&self.pieces, span, WORK_GAPS);
         let Some(region) = piece.changed else { return true };
-        let view = View::around(&self.pieces[..piece.first], piece.span, &self.pieces[piece.end..], Gaps::of(Minutes::new(1)));
+        let view = View::around(&self.pieces[..piece.first], piece.span, &self.pieces[piece.end..], WORK_GAPS);
         self.passes(Of::Work, &view, region, piece.added)
     }
 
     /// Whether no finding in a window that shares time with `region` counts.
     fn passes(&self, of: Of, view: &View<'_>, region: Span, added: Minutes) -> bool {
         let place = Where { region, scope: self.frame.scope };
-        self.check(of, view, place, added, Depth::Quick, |_| false)
-            || (!self.frame.recorded.is_empty() && self.check(of, view, place, added, Depth::Full, |finding| self.is_recorded(&finding)))
+        self.check(of, view, place, added, Which::All, |finding| self.is_recorded(&finding))
     }
 
     /// Whether the record alone has this finding, at least as bad.
@@ -224,46 +203,12 @@ impl Line {
         self.frame.recorded.iter().any(|old| finding.no_worse_than(old))
     }
 
-    /// Tests every rule over blocks, or every rule over pieces, in the windows that matter; sums are left out
-    /// whose slack is at least `added`. Each finding goes to `excused`, which says whether to carry on.
-    fn check(&self, of: Of, view: &View<'_>, place: Where, added: Minutes, depth: Depth, mut excused: impl FnMut(Finding) -> bool) -> bool {
-        let report = &mut excused;
-        for run in self.frame.rules.runs.iter().filter(|run| depth.wants(run.rule)) {
-            let passes = match (of, run.gap) {
-                (Of::Blocks, None) => check::runs(run, view, place, report),
-                (Of::Work, Some(gap)) => check::runs(run, &view.with_gaps(Gaps::of(gap)), place, report),
-                (Of::Blocks, Some(_)) | (Of::Work, None) => true,
-            };
-            if !passes {
-                return false;
-            }
-        }
-        if of == Of::Blocks {
-            for group in &self.frame.rules.groups {
-                let conditions = match depth {
-                    Depth::Quick => &group.quick,
-                    Depth::Full => &group.full,
-                    Depth::Only(rule) if group.full.iter().any(|c| c.rule == rule) => &group.full,
-                    Depth::Only(_) => continue,
-                };
-                if !check::group(group, conditions, view, place, report) {
-                    return false;
-                }
-            }
-        }
-        for (number, sum) in self.frame.rules.sums.iter().enumerate() {
-            if sum.of != of || self.slack[number] >= added || !depth.wants(sum.rule) {
-                continue;
-            }
-            let passes = match sum.windows {
-                SumWindows::Anchored(length) => check::anchored(sum, length, view, place, report),
-                SumWindows::Laid => check::laid(sum, &self.frame.laid[number], view, place, report),
-            };
-            if !passes {
-                return false;
-            }
-        }
-        true
+    /// Tests rules in the windows that matter; sums are left out whose slack is at least `added`. Each finding
+    /// goes to `excused`, which says whether to carry on.
+    fn check(&self, of: Of, view: &View<'_>, place: Where, added: Minutes, which: Which, mut excused: impl FnMut(Finding) -> bool) -> bool {
+        let spared = |number: usize| self.slack[number] >= added;
+        let book = Book { rules: &self.frame.rules, laid: &self.frame.laid };
+        book.check(of, view, place, which, spared, &mut excused)
     }
 
     /// Takes what was added off the slack of each sum. What is left may be less than the true slack; where
@@ -287,6 +232,6 @@ impl Line {
             Of::Blocks => &self.blocks,
             Of::Work => &self.pieces,
         };
-        sum.limit.most(length) - check::most_covered(spans, length, self.frame.scope.start())
+        sum.limit.most(length) - sums::most_covered(spans, length, self.frame.scope.start())
     }
 }

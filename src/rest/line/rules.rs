@@ -2,10 +2,11 @@
 
 use thiserror::Error;
 
+use crate::clock::ShipClock;
 use crate::rest::rule::{BestRests, Kind, LongestRest, MostWork, RestCount, TotalRest};
 use crate::rest::set::BEST_MOST;
-use crate::rest::{Edge, RuleSet, ShortGap, Windows};
-use crate::time::Minutes;
+use crate::rest::{Edge, RuleSet, ShortGap, Windows, windows};
+use crate::time::{Minutes, Span};
 
 /// A set of rules whose readings are all **closed**: more work never cures a finding.
 ///
@@ -166,6 +167,16 @@ impl ClosedRules {
     #[must_use]
     pub const fn set(&self) -> &RuleSet {
         &self.set
+    }
+
+    /// For each sum, its windows around `scope` where the clock lays them out; in time order.
+    pub(super) fn laid(&self, clock: &ShipClock, scope: Span) -> Vec<Vec<Span>> {
+        let windows = |sum: &Sum| match (sum.windows, &self.set.rules[sum.rule].kind) {
+            (SumWindows::Anchored(_), _) => Vec::new(),
+            (SumWindows::Laid, Kind::NightWork(night)) => night.nights(clock, scope),
+            (SumWindows::Laid, kind) => windows::calendar(kind.window().unwrap_or(Minutes::DAY), clock, scope),
+        };
+        self.sums.iter().map(windows).collect()
     }
 
     fn add(&mut self, rule: usize, kind: &Kind) -> Result<(), &'static str> {

@@ -1,4 +1,5 @@
 //! Helpers that several test modules share.
 
+pub(crate) mod demo;
 pub(crate) mod dice;
 pub(crate) mod job;
