@@ -99,6 +99,9 @@ impl ShipClock {
     }
 
     /// `moment` with the offset in force, to be written as RFC 3339.
+    ///
+    /// # Panics
+    /// Never: an offset is less than a day, and no offset at all is one.
     #[must_use]
     pub fn stamp(&self, moment: Moment) -> DateTime<FixedOffset> {
         let offset = self.offset_at(moment);

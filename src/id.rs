@@ -153,6 +153,22 @@ impl<I: Id, T> FromIterator<T> for IdVec<I, T> {
     }
 }
 
+impl<'a, I: Id, T> IntoIterator for &'a IdVec<I, T> {
+    type Item = &'a T;
+    type IntoIter = std::slice::Iter<'a, T>;
+    fn into_iter(self) -> Self::IntoIter {
+        self.iter()
+    }
+}
+
+impl<'a, I: Id, T> IntoIterator for &'a mut IdVec<I, T> {
+    type Item = &'a mut T;
+    type IntoIter = std::slice::IterMut<'a, T>;
+    fn into_iter(self) -> Self::IntoIter {
+        self.iter_mut()
+    }
+}
+
 impl<I: Id, T> Index<I> for IdVec<I, T> {
     type Output = T;
     fn index(&self, id: I) -> &T {

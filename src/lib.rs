@@ -5,9 +5,17 @@
 
 pub mod account;
 pub mod bits;
+pub mod bound;
+pub mod calendar;
 pub mod clock;
+pub mod diag;
 pub mod engine;
 pub mod id;
+<<<<<<< HEAD
+pub mod input;
+=======
+pub mod labour;
+>>>>>>> labour
 pub mod lp;
 pub mod model;
 pub mod out;
@@ -16,4 +24,5 @@ pub mod report;
 pub mod rest;
 pub mod rng;
 pub mod time;
+pub mod ui;
 pub mod verify;

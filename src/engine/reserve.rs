@@ -45,7 +45,8 @@ impl State<'_> {
     /// Fills the reserve at every slot with no task placed.
     pub(super) fn find_witnesses(&mut self) {
         for slot in 0..self.end {
-            let filled = self.refill(slot);
+            let (places, filled) = self.filling(slot);
+            self.keep(slot, &places);
             self.reserve.at_best[slot] = u8::try_from(filled).unwrap_or(u8::MAX);
         }
     }
@@ -81,17 +82,34 @@ impl State<'_> {
                 let person = PersonId::from_index(index as usize);
                 members.is_none_or(|m| m.contains(&person)) && !self.callable(person, slot, length)
             });
-            if lost && self.refill(slot) < usize::from(self.reserve.at_best[slot]) {
+            if lost && !self.refill(slot, usize::from(self.reserve.at_best[slot])) {
                 return Err(slot);
             }
         }
         Ok(())
     }
 
-    /// Fills the reserve at `slot` with different callable people, as far as it goes; says how far.
-    fn refill(&mut self, slot: usize) -> usize {
+    /// Fills the reserve at `slot` anew and keeps the filling if it has at least `least` people; else what
+    /// was known stays, as it will be right again once the work just tried is undone.
+    fn refill(&mut self, slot: usize, least: usize) -> bool {
+        let (places, filled) = self.filling(slot);
+        if filled >= least {
+            self.keep(slot, &places);
+        }
+        filled >= least
+    }
+
+    fn keep(&mut self, slot: usize, places: &[Option<PersonId>]) {
+        let base = slot * self.reserve.stride;
+        for (place, who) in places.iter().enumerate() {
+            self.reserve.places[base + place] = who.map_or(NOBODY, |p| u32::try_from(p.index()).unwrap_or(NOBODY));
+        }
+    }
+
+    /// Different callable people for the reserve at `slot`, as far as it goes, and how far that is.
+    fn filling(&self, slot: usize) -> (Vec<Option<PersonId>>, usize) {
         let ground = self.ground;
-        let Some(index) = ground.reserve.at[slot] else { return 0 };
+        let Some(index) = ground.reserve.at[slot] else { return (Vec::new(), 0) };
         let (kinds, length) = &ground.reserve.kinds[usize::from(index)];
         let mut known: IdVec<PersonId, Option<bool>> = IdVec::filled(None, self.people.len());
         let mut taken: Vec<Option<PersonId>> = vec![None; kinds.len()];
@@ -100,11 +118,7 @@ impl State<'_> {
             let mut seen: IdVec<PersonId, bool> = IdVec::filled(false, self.people.len());
             filled += usize::from(self.fill(slot, *length, kinds, kind, &mut taken, &mut seen, &mut known));
         }
-        let base = slot * self.reserve.stride;
-        for (place, who) in taken.iter().enumerate() {
-            self.reserve.places[base + place] = who.map_or(NOBODY, |p| u32::try_from(p.index()).unwrap_or(NOBODY));
-        }
-        filled
+        (taken, filled)
     }
 
     #[expect(clippy::too_many_arguments, reason = "one step of the augmenting search, called from one place")]

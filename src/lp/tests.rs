@@ -1,3 +1,5 @@
+//! Models by hand, and random ones, through the layer.
+
 use super::{Certificate, Direction, Failure, Model, Outcome, Prices, Relation};
 use crate::id::IdVec;
 

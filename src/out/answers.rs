@@ -22,7 +22,7 @@ pub(super) fn write(page: &mut Page, report: &Report<'_>) {
         page.item(if met.late > Minutes::ZERO { "LATE" } else { "IN TIME" }, COLUMN, &milestone(report, *id, *met));
     }
     if answers.milestones.is_empty() {
-        page.item("LATE", COLUMN, "no milestone is set");
+        page.item("DUE", COLUMN, "no milestone is set");
     }
     short(page, report, &answers);
     rest(page, report, &answers);
@@ -144,13 +144,13 @@ pub(super) fn labour(report: &Report<'_>) -> String {
 
 fn held_by(report: &Report<'_>, held: &HeldBy) -> String {
     match held {
-        HeldBy::Chain(links) => links.iter().enumerate().map(|(i, link)| chain_link(report, i, link)).collect::<Vec<_>>().join(" "),
+        HeldBy::Chain(links) => links.iter().map(|link| chain_link(report, link)).collect::<Vec<_>>().join(" "),
         HeldBy::NoSlack(tasks) if tasks.is_empty() => "no task".to_owned(),
         HeldBy::NoSlack(tasks) => format!("{}: tasks without slack by order and waits", words::tasks(report, tasks)),
     }
 }
 
-fn chain_link(report: &Report<'_>, position: usize, link: &ChainLink) -> String {
+fn chain_link(report: &Report<'_>, link: &ChainLink) -> String {
     let mut reasons: Vec<String> = Vec::new();
     if link.wait > Minutes::ZERO {
         reasons.push(format!("wait {}", words::hours(link.wait)));
@@ -159,10 +159,7 @@ fn chain_link(report: &Report<'_>, position: usize, link: &ChainLink) -> String 
         reasons.push(link.why.clone());
     }
     let code = report.task_code(link.task);
-    match (position, reasons.is_empty()) {
-        (0, true) | (_, true) => code,
-        (_, false) => format!("({}) {code}", reasons.join(", ")),
-    }
+    if reasons.is_empty() { code } else { format!("({}) {code}", reasons.join(", ")) }
 }
 
 /// Two lines that repeat the answers at the end, where a terminal leaves the eye.

@@ -1,9 +1,14 @@
 //! The rest of a day's sheet: watches, duties, what runs by itself, tools, reserve, machinery, cautions.
 
+use crate::id::PersonId;
 use crate::out::page::{self, Page, TIE};
-use crate::out::{answers, sheet as people_sheet, words};
+use crate::out::{answers, words};
 use crate::report::{DaySheet, DutyRow, KindPeriod, MachineryLine, Part, Period, Report, Trip};
-use crate::time::Minutes;
+use crate::time::{Minutes, Span};
+
+/// Shorter stretches in which somebody can be called are left out: a half hour between watch and rest helps
+/// nobody who looks for help.
+const LEAST_SHOWN: Minutes = Minutes::hours(1);
 
 /// Column at which the entries of a section begin.
 const COLUMN: usize = 12;
@@ -63,7 +68,7 @@ pub(super) fn before(page: &mut Page, report: &Report<'_>, sheet: &DaySheet) {
 
 fn flush(page: &mut Page, label: &str, stands: &mut Vec<String>) {
     if !stands.is_empty() {
-        page.item(label, COLUMN, &stands.join("  "));
+        page.item(label, COLUMN, &stands.join(", "));
         stands.clear();
     }
 }
@@ -75,25 +80,29 @@ fn name(code: &str, name: &str) -> String {
 
 fn duty(report: &Report<'_>, row: &DutyRow) -> String {
     let duty = &report.problem().duties[row.duty];
-    let mut text = format!("{} {}: {}", words::from_to(report, row.span), duty.name, words::people(report, &row.people));
+    let mut said = Vec::new();
+    let off_watch: Vec<PersonId> = row.people.iter().copied().filter(|p| !row.on_watch.contains(p)).collect();
+    if !off_watch.is_empty() || row.people.is_empty() {
+        said.push(words::people(report, &off_watch));
+    }
     if !row.on_watch.is_empty() {
-        text.push_str(&format!("; on watch with it: {}", words::people(report, &row.on_watch)));
+        said.push(format!("{} along with the watch", words::people(report, &row.on_watch)));
     }
     if !row.excused.is_empty() {
-        text.push_str(&format!("; {}: {}", people_sheet::on_watch(duty.on_watch), words::people(report, &row.excused)));
+        said.push(format!("excused, on watch: {}", words::people(report, &row.excused)));
     }
-    text.push_str(if duty.leavable { "; may be left when called" } else { "; not to be left" });
+    said.push(if duty.leavable { "may be left when called" } else { "not to be left" }.to_owned());
     if duty.all_hands {
-        text.push_str("; all hands, its own reserve");
+        said.push("all hands, its own reserve".to_owned());
     }
     if duty.drill {
-        text.push_str("; counts as drill");
+        said.push("counts as drill".to_owned());
     }
     if !duty.bans.is_empty() {
         let tags: Vec<&str> = duty.bans.iter().map(|t| report.problem().tags[*t].code.as_str()).collect();
-        text.push_str(&format!("; BANNED meanwhile: {}", tags.join(", ")));
+        said.push(format!("BANNED meanwhile: {}", tags.join(", ")));
     }
-    text
+    format!("{} {}: {}", words::from_to(report, row.span), duty.name, said.join("; "))
 }
 
 /// What stands after the people: tools, reserve, machinery, cautions, hours, initials.
@@ -116,7 +125,7 @@ pub(super) fn after(page: &mut Page, report: &Report<'_>, sheet: &DaySheet) {
         for row in &sheet.tools {
             let uses: Vec<String> =
                 row.uses.iter().map(|(span, task)| format!("{}{TIE}{}", words::from_to(report, *span), report.task_code(*task))).collect();
-            page.item(&problem.tools[row.tool].code, COLUMN, &uses.join("  "));
+            page.item(&problem.tools[row.tool].code, COLUMN, &uses.join(", "));
         }
     }
     reserve(page, report, sheet);
@@ -134,7 +143,9 @@ fn reserve(page: &mut Page, report: &Report<'_>, sheet: &DaySheet) {
     if reserve.periods.is_empty() && !unbooked {
         return;
     }
-    page.heading("Reserve: who can be called");
+    let calls: Vec<Minutes> = sheet.modes.iter().filter_map(|(_, m)| report.problem().modes[*m].reserve.as_ref().map(|r| r.call)).collect();
+    let length = calls.iter().max().map_or_else(String::new, |call| format!(" for {}", words::hours(*call)));
+    page.heading(&format!("Reserve: who can be called{length}"));
     for period in &reserve.periods {
         for (i, kind) in period.kinds.iter().enumerate() {
             let label = if i == 0 { when(report, period) } else { String::new() };
@@ -160,39 +171,36 @@ fn when(report: &Report<'_>, period: &Period) -> String {
 }
 
 fn callable(report: &Report<'_>, kind: &KindPeriod) -> String {
-    let mut text = format!(
-        "{}: {}",
-        kind.kind,
-        if kind.throughout.is_empty() { "nobody throughout".to_owned() } else { words::people(report, &kind.throughout) }
-    );
-    let part: Vec<String> = kind
-        .in_part
-        .iter()
-        .map(|(person, spans)| {
-            let times: Vec<String> = spans.iter().map(|s| words::from_to_plain(report, *s)).collect();
-            format!("{}{TIE}{}", report.person_code(*person), times.join("+"))
-        })
-        .collect();
+    let throughout = if kind.throughout.is_empty() { "nobody throughout".to_owned() } else { words::people(report, &kind.throughout) };
+    let mut said = vec![format!("{}: {throughout}", kind.kind)];
+    let in_part = |(person, spans): &(PersonId, Vec<Span>)| {
+        let long = spans.iter().filter(|s| s.length() >= LEAST_SHOWN);
+        let times: Vec<String> = long.map(|s| words::from_to_plain(report, *s)).collect();
+        (!times.is_empty()).then(|| format!("{}{TIE}{}", report.person_code(*person), times.join("+")))
+    };
+    let part: Vec<String> = kind.in_part.iter().filter_map(in_part).collect();
     if !part.is_empty() {
-        text.push_str("; in part ");
-        text.push_str(&part.join(", "));
+        said.push(format!("in part {}", part.join(", ")));
     }
     let weakest = &kind.weakest;
-    let spot = format!("{} of {}{TIE}asked", weakest.callable.len(), weakest.needed);
+    let (when, who) = (words::from_to_plain(report, weakest.span), words::people(report, &weakest.callable));
+    let asked = format!("{} of {}{TIE}asked", weakest.callable.len(), weakest.needed);
     if !weakest.met {
-        text.push_str(&format!(
-            "; SHORT {}: only {} ({spot})",
-            words::from_to_plain(report, weakest.span),
-            words::people(report, &weakest.callable)
-        ));
-    } else if !kind.in_part.is_empty() {
-        text.push_str(&format!(
-            "; weakest {}: {} ({spot})",
-            words::from_to_plain(report, weakest.span),
-            words::people(report, &weakest.callable)
-        ));
+        said.push(format!("SHORT {when}: only {who} ({asked})"));
+    } else if worth_naming(kind) {
+        said.push(format!("weakest {when}: {who} ({asked})"));
     }
-    text
+    said.join("; ")
+}
+
+/// Whether the weakest stretch is worth naming: others help at other times, and then no more can be called than
+/// are asked for, or one more who is not there all the time.
+fn worth_naming(kind: &KindPeriod) -> bool {
+    let callable = u32::try_from(kind.weakest.callable.len()).unwrap_or(u32::MAX);
+    let needed = kind.weakest.needed;
+    let bare = callable <= needed;
+    let thin = callable <= needed.saturating_add(1) && kind.weakest.callable != kind.throughout;
+    !kind.in_part.is_empty() && (bare || thin)
 }
 
 fn machinery(page: &mut Page, report: &Report<'_>, sheet: &DaySheet) {
@@ -211,15 +219,15 @@ fn machinery(page: &mut Page, report: &Report<'_>, sheet: &DaySheet) {
     };
     let bare = listed(|t| matches!(t, Trip::Short | Trip::AlreadyShort));
     if !bare.is_empty() {
-        page.hang("Whole, none spare", 19, 21, &format!("{}: a trip leaves it short", bare.join("  ")));
+        page.hang("Whole, no margin", 19, 21, &format!("{} (able/needed)", bare.join(", ")));
     }
     let spare = listed(|t| matches!(t, Trip::JustEnough | Trip::Enough));
     if !spare.is_empty() {
-        page.hang("Whole, some spare", 19, 21, &format!("{}: a trip leaves enough", spare.join("  ")));
+        page.hang("Whole, some spare", 19, 21, &format!("{} (able/needed)", spare.join(", ")));
     }
     let idle = listed(|t| matches!(t, Trip::NotNeeded));
     if !idle.is_empty() {
-        page.hang("Not needed", 19, 21, &idle.join("  "));
+        page.hang("Not needed", 19, 21, &idle.join(", "));
     }
 }
 
@@ -229,9 +237,9 @@ fn state(report: &Report<'_>, line: &MachineryLine) -> String {
     let out = if line.out.is_empty() { String::new() } else { format!(", out {}", codes(&line.out)) };
     let trip = match line.trip {
         Trip::AlreadyShort => "SHORT as it is".to_owned(),
-        Trip::Short => format!("a trip leaves {}: SHORT", line.n_able.saturating_sub(1)),
-        Trip::JustEnough => format!("a trip leaves {}: just enough", line.n_able.saturating_sub(1)),
-        Trip::Enough => format!("a trip leaves {}: enough", line.n_able.saturating_sub(1)),
+        Trip::Short => format!("no margin, a trip leaves {}", line.n_able.saturating_sub(1)),
+        Trip::JustEnough => format!("a trip leaves {}, just enough", line.n_able.saturating_sub(1)),
+        Trip::Enough => format!("a trip leaves {}, enough", line.n_able.saturating_sub(1)),
         Trip::NotNeeded => "not needed".to_owned(),
     };
     format!("{} able ({able}), {} needed{out}; {trip}", line.n_able, line.needed)

@@ -96,13 +96,15 @@ fn rest(page: &mut Page, report: &Report<'_>) {
 
 fn by_phase(page: &mut Page, report: &Report<'_>, totals: &Totals) {
     page.heading("Labour by phase");
+    let named = |phase: &crate::model::Named| if phase.name.is_empty() { phase.code.clone() } else { phase.name.clone() };
+    let widest = report.problem().phases.iter().map(|p| page::length(&named(p))).max().unwrap_or(0);
+    let column = (widest + 2).min(30);
     for row in &totals.phases {
-        let phase = &report.problem().phases[row.phase];
-        let name = if phase.name.is_empty() { &phase.code } else { &phase.name };
+        let name = named(&report.problem().phases[row.phase]);
         let over = if row.overtime.is_zero() { String::new() } else { format!(", {} overtime", words::hours(row.overtime)) };
         let when = format!("{} to {}", words::short(report, row.start), words::short(report, row.end));
         let tasks = words::count(row.tasks, "task", "tasks");
-        page.item(name, 14, &format!("{} in {tasks}{over}, {when}", words::hours(row.labour)));
+        page.item(&name, column, &format!("{} in {tasks}{over}, {when}", words::hours(row.labour)));
     }
 }
 
@@ -118,15 +120,19 @@ fn by_task(page: &mut Page, report: &Report<'_>, totals: &Totals) {
         let over = if row.overtime.is_zero() { String::new() } else { format!(", {} overtime", words::hours(row.overtime)) };
         let slack = if row.slack.is_zero() { "no slack".to_owned() } else { format!("slack {}", words::hours(row.slack)) };
         page.item(&task.code, 6, &task.text);
-        page.item("", 8, &format!("{when}{spells}; {}{over}; {who}; {slack}", words::hours(row.account.labour)));
+        let labour = if row.account.labour.is_zero() { "no labour".to_owned() } else { words::hours(row.account.labour) };
+        page.item("", 8, &format!("{when}{spells}; {labour}{over}; {who}; {slack}"));
     }
 }
 
 fn by_competence(page: &mut Page, report: &Report<'_>, totals: &Totals) {
-    page.heading("Hours by competence and day: planned / labour model");
     let solved = match &report.solved().model {
-        ModelHours::Given(_) => true,
+        ModelHours::Given(_) => {
+            page.heading("Hours by competence and day: planned / labour model");
+            true
+        }
         ModelHours::Skipped(why) => {
+            page.heading("Hours by competence and day");
             page.text(&format!("No labour model to compare with: {why}"));
             false
         }

@@ -13,6 +13,8 @@ mod labour;
 mod page;
 mod sheet;
 mod tables;
+#[cfg(test)]
+mod tests;
 mod words;
 
 pub use csv::{people_csv, rest_csv, tasks_csv, totals_csv, watches_csv};

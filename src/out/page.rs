@@ -41,19 +41,19 @@ impl Page {
         self.hang(label, column, column, text);
     }
 
-    /// A label, text from `column`, and wrapped lines from `indent`.
+    /// A label, text from `column`, and wrapped lines from `indent`. A label that reaches its column runs on
+    /// into the text.
     pub(super) fn hang(&mut self, label: &str, column: usize, indent: usize, text: &str) {
-        let mut line = printable(label);
-        while length(&line) < column {
-            line.push(TIE);
-        }
-        if column > 0 && length(&line) > column && !line.ends_with(TIE) {
-            line.push(TIE);
-        }
+        let room = WIDTH - indent.min(WIDTH / 2);
+        let (mut line, all) = if length(label) < column {
+            (left(label, column), words(text, room))
+        } else {
+            (String::new(), words(label, room).into_iter().chain(words(text, room)).collect())
+        };
         let mut fresh = true;
-        for word in words(text, WIDTH - indent.min(WIDTH / 2)) {
+        for word in all {
             let gap = usize::from(!fresh);
-            if length(&line) + gap + length(&word) > WIDTH && !(fresh && line.is_empty()) {
+            if length(&line) + gap + length(&word) > WIDTH {
                 self.push(&line);
                 line = std::iter::repeat_n(TIE, indent).collect();
                 fresh = true;

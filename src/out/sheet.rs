@@ -1,6 +1,6 @@
 //! The sheet of one day: who does what.
 
-use crate::model::{OnWatch, Stop};
+use crate::model::Stop;
 use crate::out::page::{self, Page, TIE};
 use crate::out::{below, words};
 use crate::report::{Act, DaySheet, Line, PersonDay, Report, TaskLine};
@@ -102,13 +102,16 @@ fn act(report: &Report<'_>, line: &Line) -> String {
         Act::Task(task) => task_line(report, task, line.span),
         Act::Watch(turn, along) => {
             let post = &problem.posts[problem.turns[*turn].post];
-            let along: Vec<String> = along.iter().map(|d| problem.duties[*d].name.clone()).collect();
+            let along: Vec<String> = along
+                .iter()
+                .filter_map(|d| Some(format!("{} {}", words::from_to(report, report.duty_span(*d)?), problem.duties[*d].name)))
+                .collect();
             let along = if along.is_empty() { String::new() } else { format!("; meanwhile {}", along.join(", ")) };
             format!("Watch {} {}{along}", post.code, post.name)
         }
         Act::Duty(duty) => {
             let row = &problem.duties[*duty];
-            let leave = if row.leavable { " (may be left when called)" } else { " (not to be left)" };
+            let leave = if row.leavable { "" } else { " (not to be left)" };
             format!("{}{leave}", row.name)
         }
         Act::Call => "Called out (recorded)".to_owned(),
@@ -121,55 +124,52 @@ fn act(report: &Report<'_>, line: &Line) -> String {
 }
 
 fn task_line(report: &Report<'_>, line: &TaskLine, span: Span) -> String {
-    let task = &report.problem().tasks[line.task];
-    let mut text = format!("{} {}", task.code, task.text);
-    text.push_str(&parts(task.stop, line));
-    if let Some(need) = line.need {
-        text.push_str(&format!(" as{TIE}{}", report.problem().competences[need].code));
-    }
-    if !line.with.is_empty() {
-        let with: Vec<String> = line.with.iter().map(|(p, need)| words::member(report, *p, *need)).collect();
-        text.push_str(&format!(" with {}", with.join(", ")));
-    }
-    let tools = words::tools(report, line.task);
-    if !tools.is_empty() {
-        text.push(' ');
-        text.push_str(&tools);
-    }
+    let problem = report.problem();
+    let task = &problem.tasks[line.task];
+    let mut said = vec![format!("{} {}{}", task.code, task.text, parts(task.stop, line))];
+    said.push(team(report, line));
     if line.overtime > Minutes::ZERO {
         let kind = if task.emergency { "EMERGENCY, outside hours" } else { "OVERTIME" };
-        text.push_str(&format!("; {kind} {}", words::hours(line.overtime)));
+        said.push(format!("{kind} {}", words::hours(line.overtime)));
+    }
+    if !line.taken_from.is_empty() {
+        said.push(format!("taken over from {}", words::people(report, &line.taken_from)));
     }
     if let Some(next) = &line.next {
-        let same_day = report.problem().clock.day(next.at) == report.problem().clock.day(span.start());
-        let at = if same_day { report.problem().clock.hour(next.at) } else { words::short(report, next.at) };
-        text.push_str(&format!("; goes on {at} with {}", words::people(report, &next.team)));
+        let same_day = problem.clock.day(next.at) == problem.clock.day(span.start());
+        let at = if same_day { problem.clock.hour(next.at) } else { words::short(report, next.at) };
+        let with = if next.team.is_empty() { String::new() } else { format!(" with {}", words::people(report, &next.team)) };
+        said.push(format!("goes on {at}{with}"));
     }
-    let tags: Vec<&str> = task.tags.iter().map(|t| report.problem().tags[*t].code.as_str()).collect();
-    if !tags.is_empty() {
-        text.push_str(&format!("; CARE: {}", tags.join(", ")));
+    if !task.tags.is_empty() {
+        let tags: Vec<&str> = task.tags.iter().map(|t| problem.tags[*t].code.as_str()).collect();
+        said.push(format!("CARE: {}", tags.join(", ")));
     }
-    text
+    said.retain(|part| !part.is_empty());
+    said.join("; ")
+}
+
+/// `as HYD with 2E (LEAD), M1 (GEN) [CRANE]`, of which any part may be missing.
+fn team(report: &Report<'_>, line: &TaskLine) -> String {
+    let mut parts = Vec::new();
+    parts.extend(line.need.map(|need| words::tied(&format!("as {}", report.problem().competences[need].code))));
+    if !line.with.is_empty() {
+        let with: Vec<String> = line.with.iter().map(|(p, need)| words::member(report, *p, *need)).collect();
+        parts.push(format!("with {}", with.join(", ")));
+    }
+    parts.push(words::tools(report, line.task));
+    parts.retain(|part| !part.is_empty());
+    parts.join(" ")
 }
 
 /// Where the task may stop, and which parts of it are done here.
 fn parts(stop: Stop, line: &TaskLine) -> String {
     match stop {
         Stop::Any { .. } => String::new(),
-        Stop::Never => words::tied(" (in one go)").replacen(TIE, " ", 1),
-        Stop::Parts(1) => " (in one go)".to_owned(),
+        Stop::Never | Stop::Parts(1) => format!(" {}", words::tied("(in one go)")),
         Stop::Parts(of) if line.first_part == line.last_part => {
             format!(" {}", words::tied(&format!("(part {} of {of})", line.first_part + 1)))
         }
         Stop::Parts(of) => format!(" {}", words::tied(&format!("(parts {}-{} of {of})", line.first_part + 1, line.last_part + 1))),
-    }
-}
-
-/// How a duty meets the watch, in words; empty where it does not matter.
-pub(super) fn on_watch(how: OnWatch) -> &'static str {
-    match how {
-        OnWatch::Excused => "the watch excused",
-        OnWatch::DoneOnWatch => "done on watch",
-        OnWatch::Clash => "",
     }
 }

@@ -1,5 +1,7 @@
 //! Times, lengths and lists in words. Numbers and their units are tied, so that no line breaks between.
 
+use std::cmp::Ordering;
+
 use crate::clock::Day;
 use crate::id::{CompetenceId, PersonId, TaskId};
 use crate::out::page::TIE;
@@ -46,12 +48,10 @@ pub(super) fn from_to(report: &Report<'_>, span: Span) -> String {
     let day = clock.day(span.start());
     let from = clock.hour(span.start());
     let whole = clock.day_span(day);
-    if span.end() == whole.end() {
-        format!("{from}-24:00")
-    } else if span.end() < whole.end() {
-        format!("{from}-{}", clock.hour(span.end()))
-    } else {
-        format!("{from}-{}", short(report, span.end()))
+    match span.end().cmp(&whole.end()) {
+        Ordering::Equal => format!("{from}-24:00"),
+        Ordering::Less => format!("{from}-{}", clock.hour(span.end())),
+        Ordering::Greater => format!("{from}-{}", short(report, span.end())),
     }
 }
 

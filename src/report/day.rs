@@ -2,8 +2,8 @@
 
 use crate::account::Shortfall;
 use crate::clock::Day;
-use crate::id::{DutyId, ModeId, PersonId, PostId, TagId, TaskId, ToolId, TurnId};
-use crate::model::{Ban, Hold, OnWatch, Turn, When};
+use crate::id::{DutyId, IdVec, ModeId, PersonId, PostId, TagId, TaskId, ToolId, TurnId};
+use crate::model::{Ban, Hold, Turn, When};
 use crate::plan::Spell;
 use crate::report::lines::{self, Act, Line};
 use crate::report::machinery::{self, MachineryDay};
@@ -211,7 +211,7 @@ fn duties(report: &Report<'_>, span: Span) -> Vec<DutyRow> {
 }
 
 fn by_itself(report: &Report<'_>, span: Span) -> Vec<ByItself> {
-    let alone = report.plan().spells.iter().filter(|s| report.problem().tasks[s.task].unmanned() && s.span().overlaps(span));
+    let alone = spells(report, span).filter(|s| report.problem().tasks[s.task].unmanned());
     alone.map(|s| ByItself { task: s.task, span: s.span() }).collect()
 }
 
@@ -226,32 +226,39 @@ fn waiting(report: &Report<'_>, span: Span) -> Vec<Waiting> {
     rows
 }
 
+/// Spells that share time with `span`, in the order of the plan.
+fn spells<'a>(report: &'a Report<'_>, span: Span) -> impl Iterator<Item = &'a Spell> + 'a {
+    report.plan().spells.iter().filter(move |s| s.span().overlaps(span))
+}
+
+/// Tasks with a spell that shares time with `span`, in table order.
+fn tasks(report: &Report<'_>, span: Span) -> Vec<TaskId> {
+    let mut tasks: Vec<TaskId> = spells(report, span).map(|s| s.task).collect();
+    tasks.sort_unstable();
+    tasks.dedup();
+    tasks
+}
+
 fn tools(report: &Report<'_>, span: Span) -> Vec<ToolRow> {
-    let mut rows = Vec::new();
-    for tool in report.problem().tools.ids() {
-        let mut uses = Vec::new();
-        for task in report.problem().tasks.ids().filter(|t| tools_of(report.problem(), *t).iter().any(|(used, _)| *used == tool)) {
-            let spells = report.plan().spells.iter().filter(|s| s.task == task).map(Spell::span);
-            let joined = union(spells.filter_map(|s| s.intersection(span)).collect());
-            uses.extend(joined.into_iter().map(|s| (s, task)));
-        }
-        uses.sort_unstable();
-        if !uses.is_empty() {
-            rows.push(ToolRow { tool, uses });
+    let mut uses: IdVec<ToolId, Vec<(Span, TaskId)>> = IdVec::filled(Vec::new(), report.problem().tools.len());
+    for task in tasks(report, span) {
+        let mine = spells(report, span).filter(|s| s.task == task);
+        let joined = union(mine.filter_map(|s| s.span().intersection(span)).collect());
+        for (tool, _) in tools_of(report.problem(), task) {
+            uses[tool].extend(joined.iter().map(|s| (*s, task)));
         }
     }
-    rows
+    for row in uses.iter_mut() {
+        row.sort_unstable();
+    }
+    uses.pairs().filter(|(_, uses)| !uses.is_empty()).map(|(tool, uses)| ToolRow { tool, uses: uses.clone() }).collect()
 }
 
 fn cautions(report: &Report<'_>, span: Span) -> Vec<Caution> {
     let problem = report.problem();
-    let today = |task: &TaskId| report.plan().spells.iter().any(|s| s.task == *task && s.span().overlaps(span));
-    let tasks: Vec<TaskId> = problem.tasks.ids().filter(today).collect();
-    let rows = problem
-        .tags
-        .ids()
-        .map(|tag| Caution { tag, tasks: tasks.iter().copied().filter(|t| problem.tasks[*t].tags.contains(&tag)).collect() });
-    rows.filter(|c| !c.tasks.is_empty()).collect()
+    let tasks = tasks(report, span);
+    let carry = |tag: TagId| tasks.iter().copied().filter(|t| problem.tasks[*t].tags.contains(&tag)).collect();
+    problem.tags.ids().map(|tag| Caution { tag, tasks: carry(tag) }).filter(|c| !c.tasks.is_empty()).collect()
 }
 
 impl Report<'_> {
@@ -263,14 +270,5 @@ impl Report<'_> {
             When::Movable { length, .. } => length,
         };
         Span::of(*self.plan.duties.get(duty)?, length)
-    }
-
-    /// Whether people with the watch are excused from a duty.
-    #[must_use]
-    pub fn excuses(&self, duty: DutyId) -> bool {
-        match self.problem.duties[duty].on_watch {
-            OnWatch::Excused => true,
-            OnWatch::DoneOnWatch | OnWatch::Clash => false,
-        }
     }
 }

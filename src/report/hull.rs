@@ -3,7 +3,7 @@
 use crate::account::Account;
 use crate::id::PersonId;
 use crate::model::{Problem, Stretch};
-use crate::plan::Plan;
+use crate::plan::{Plan, Spell};
 use crate::time::Span;
 
 /// From the first to the last piece of work of each working stretch in which `person` has any, with the
@@ -15,7 +15,7 @@ pub(super) fn of<'a>(problem: &'a Problem, plan: &Plan, account: &Account, perso
     let turns = problem.turns.pairs().filter(|(t, _)| plan.turns.get(*t) == Some(&person)).map(|(_, t)| t.span);
     let duties = account.duties.iter().flatten().filter(|a| a.person == person && !a.on_watch).map(|a| a.span);
     let listed = plan.on_hand.iter().filter(|h| h.person == person).map(|h| h.span);
-    let pieces: Vec<Span> = spells().map(|s| s.span()).chain(turns).chain(duties).chain(listed).collect();
+    let pieces: Vec<Span> = spells().map(Spell::span).chain(turns).chain(duties).chain(listed).collect();
     let labour: Vec<Span> = spells().flat_map(|s| s.work.iter().copied()).collect();
     let hull = |stretch: &Stretch| {
         let used = stretch.overtime.iter().filter(|over| labour.iter().any(|l| l.overlaps(**over)));

@@ -54,6 +54,8 @@ pub struct TaskLine {
     pub with: Vec<(PersonId, Option<CompetenceId>)>,
     /// Time of it outside the person's ordinary hours.
     pub overtime: Minutes,
+    /// Who worked on it last before this line, where that was another team; in the order of the task's needs.
+    pub taken_from: Vec<PersonId>,
     /// When and by whom the task is taken up again, where that is on a later day or by another team.
     pub next: Option<Next>,
 }
@@ -63,7 +65,7 @@ pub struct TaskLine {
 pub struct Next {
     /// From when.
     pub at: Moment,
-    /// By whom, in the order of the task's needs.
+    /// By whom, in the order of the task's needs; empty where the same team goes on.
     pub team: Vec<PersonId>,
 }
 
@@ -116,6 +118,7 @@ fn tasks(problem: &Problem, plan: &Plan, person: PersonId, task: TaskId, span: S
     for (i, piece) in all.iter().enumerate() {
         let Some(shared) = piece.span.intersection(span).filter(|_| piece.team.contains(&person)) else { continue };
         left = left.iter().flat_map(|l| l.without(&[shared])).collect();
+        let before = all[..i].iter().rev().find(|p| p.span.end() <= piece.span.start());
         let later = all[i + 1..].iter().find(|p| p.span.start() >= piece.span.end());
         let next = later.filter(|p| p.team != piece.team || problem.clock.day(p.span.start()) != problem.clock.day(shared.start()));
         let mut members: Vec<(PersonId, Option<CompetenceId>)> =
@@ -128,7 +131,8 @@ fn tasks(problem: &Problem, plan: &Plan, person: PersonId, task: TaskId, span: S
             need,
             with: members,
             overtime: hours::overtime(&problem.people[person], shared),
-            next: next.map(|p| Next { at: p.span.start(), team: p.team.to_vec() }),
+            taken_from: before.filter(|p| p.team != piece.team).map_or_else(Vec::new, |p| p.team.to_vec()),
+            next: next.map(|p| Next { at: p.span.start(), team: if p.team == piece.team { Vec::new() } else { p.team.to_vec() } }),
         };
         join(lines, shared, line);
     }
@@ -137,7 +141,16 @@ fn tasks(problem: &Problem, plan: &Plan, person: PersonId, task: TaskId, span: S
         let overtime = hours::overtime(&problem.people[person], rest);
         lines.push(Line {
             span: rest,
-            act: Act::Task(TaskLine { task, first_part: 0, last_part: 0, need: None, with: Vec::new(), overtime, next: None }),
+            act: Act::Task(TaskLine {
+                task,
+                first_part: 0,
+                last_part: 0,
+                need: None,
+                with: Vec::new(),
+                overtime,
+                taken_from: Vec::new(),
+                next: None,
+            }),
         });
     }
 }

@@ -42,7 +42,7 @@ pub struct Period {
     pub part: Part,
     /// From when to when.
     pub span: Span,
-    /// By kind, in the order of the account.
+    /// By kind, in the order in which the modes list them.
     pub kinds: Vec<KindPeriod>,
 }
 
@@ -85,7 +85,7 @@ pub(super) fn of(report: &Report<'_>, day: Day, span: Span) -> ReserveDay {
     let clipped = parts.into_iter().filter_map(|(part, whole)| Some((part, whole?.intersection(report.span())?)));
     let periods = clipped
         .filter(|(part, _)| *part != Part::SmallHours || first)
-        .map(|(part, span)| Period { part, span, kinds: kinds(&report.account().reserve, span) })
+        .map(|(part, span)| Period { part, span, kinds: kinds(report, span) })
         .filter(|p| !p.kinds.is_empty())
         .collect();
     let row = report.account().days.iter().find(|d| d.day == day && span.length() > Minutes::ZERO);
@@ -96,14 +96,15 @@ pub(super) fn of(report: &Report<'_>, day: Day, span: Span) -> ReserveDay {
     }
 }
 
-fn kinds(rows: &[ReserveRow], span: Span) -> Vec<KindPeriod> {
+fn kinds(report: &Report<'_>, span: Span) -> Vec<KindPeriod> {
     let mut codes: Vec<&str> = Vec::new();
-    for row in rows.iter().filter(|r| r.span.overlaps(span) && r.needed > 0) {
-        if !codes.contains(&row.kind.as_str()) {
-            codes.push(&row.kind);
+    let asked = report.problem().modes.iter().filter_map(|m| m.reserve.as_ref());
+    for row in asked.flat_map(|r| &r.kinds) {
+        if !codes.contains(&row.code.as_str()) {
+            codes.push(&row.code);
         }
     }
-    codes.into_iter().filter_map(|code| kind(rows, code, span)).collect()
+    codes.into_iter().filter_map(|code| kind(&report.account().reserve, code, span)).collect()
 }
 
 fn kind(rows: &[ReserveRow], code: &str, span: Span) -> Option<KindPeriod> {

@@ -103,7 +103,7 @@ pub(super) fn of(report: &Report<'_>) -> Totals {
         labour: account.people.iter().map(|p| p.labour).sum(),
         overtime: account.people.iter().map(|p| p.overtime).sum(),
         night: account.people.iter().map(|p| p.night).sum(),
-        people: problem.people.ids().map(|person| PersonTotal { person, evenings: evenings(report, person) }).collect(),
+        people: evenings(report).pairs().map(|(person, evenings)| PersonTotal { person, evenings: evenings.clone() }).collect(),
         phases: problem.phases.ids().filter_map(|phase| phase_total(report, phase, &tasks)).collect(),
         competences: competences(report),
         tasks,
@@ -134,17 +134,21 @@ fn overtime_by_task(report: &Report<'_>) -> IdVec<TaskId, Minutes> {
     sums
 }
 
-fn evenings(report: &Report<'_>, person: PersonId) -> Vec<(Day, Minutes)> {
+/// Overtime of every person by ship's day, days without left out.
+fn evenings(report: &Report<'_>) -> IdVec<PersonId, Vec<(Day, Minutes)>> {
     let problem = report.problem();
-    let mut days: Vec<(Day, Minutes)> = report.days().map(|d| (d, Minutes::ZERO)).collect();
-    for (_, piece, _, _) in work(report).filter(|(_, _, p, _)| *p == person) {
+    let none: Vec<(Day, Minutes)> = report.days().map(|d| (d, Minutes::ZERO)).collect();
+    let mut sums = IdVec::filled(none, problem.people.len());
+    for (_, piece, person, _) in work(report) {
         for (day, part) in hours::by_day(problem, piece) {
             let over = hours::overtime(&problem.people[person], part);
-            days.iter_mut().filter(|(d, _)| *d == day).for_each(|(_, sum)| *sum += over);
+            sums[person].iter_mut().filter(|(d, _)| *d == day).for_each(|(_, sum)| *sum += over);
         }
     }
-    days.retain(|(_, sum)| *sum > Minutes::ZERO);
-    days
+    for row in sums.iter_mut() {
+        row.retain(|(_, sum)| *sum > Minutes::ZERO);
+    }
+    sums
 }
 
 fn phase_total(report: &Report<'_>, phase: PhaseId, tasks: &[TaskTotal]) -> Option<PhaseTotal> {

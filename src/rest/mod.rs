@@ -8,12 +8,14 @@ mod naive;
 mod readings;
 pub mod rule;
 mod set;
+#[cfg(test)]
+mod tests;
 mod timeline;
 mod windows;
 
 pub use figures::{Figures, figures};
 pub use finding::Finding;
-pub use line::{ClosedRules, Line, LineInput, Mark, NotClosed};
+pub use line::{ClosedRules, Line, LineInput, Mark, NotClosed, Sweep};
 pub use naive::{Judged, findings, judge, uncheckable_before};
 pub use readings::{Divided, Edge, Readings, ShortGap, Windows};
 pub use set::{RuleSet, RuleSetError, RuleSetParts};

@@ -5,7 +5,7 @@ use std::ops::Deref;
 use thiserror::Error;
 
 use crate::rest::rule::{Kind, RestPeriods, Rule};
-use crate::rest::{Divided, Edge, Readings, ShortGap, Windows};
+use crate::rest::{Divided, Readings, Windows};
 use crate::time::Minutes;
 
 /// A set of rest rules in parts, not yet checked.
@@ -192,11 +192,3 @@ fn defect(kind: &Kind) -> Option<&'static str> {
 
 /// The most rests that a rule may add up.
 pub(super) const BEST_MOST: usize = 4;
-
-/// A rule of the default readings, for the built-in sets.
-pub(super) fn rule(code: &str, kind: Kind, source: &str) -> Rule {
-    Rule { code: code.to_owned(), kind, source: source.to_owned() }
-}
-
-/// The default windows of a rule with its edge and short gaps, for the built-in sets.
-pub(super) const DEFAULTS: (Windows, Edge, ShortGap) = (Windows::Anchored, Edge::Part, ShortGap::Neither);

@@ -22,7 +22,7 @@ pub struct Timeline {
 
 impl Timeline {
     /// The timeline of `work` (any order, overlaps allowed) with the named breaks laid out for the person
-    /// (any order, apart), under the least rest of `set`.
+    /// (any order; those that touch count as one), under the least rest of `set`.
     ///
     /// Days, where a reading needs them, are 24 hours from the origin and day 1 is a Monday, unless
     /// [`Timeline::on_clock`] says otherwise.
@@ -32,10 +32,11 @@ impl Timeline {
     #[must_use]
     pub fn new(set: &RuleSet, work: Vec<Span>, breaks: &[Span]) -> Self {
         let work = union(work);
+        let breaks = union(breaks.to_vec());
         let mut blocks: Vec<Span> = Vec::with_capacity(work.len());
         for &piece in &work {
             match blocks.last_mut() {
-                Some(last) if is_no_rest(last.end(), piece.start(), set.min_rest, breaks) => *last = last.hull(piece),
+                Some(last) if is_no_rest(last.end(), piece.start(), set.min_rest, &breaks) => *last = last.hull(piece),
                 _ => blocks.push(piece),
             }
         }

@@ -36,8 +36,16 @@ fn span_text(problem: &Problem, span: Span) -> String {
 /// Breaks a line over 80 columns at spaces, but not between a number and its unit; what follows the first
 /// line is set in by two.
 fn wrapped(text: &str) -> String {
+    let is_unit = |word: &str| word.trim_end_matches([',', ':']) == "h";
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split(' ') {
+        match words.last_mut() {
+            Some(number) if is_unit(word) => *number = format!("{number} {word}"),
+            _ => words.push(word.to_owned()),
+        }
+    }
     let mut lines: Vec<String> = Vec::new();
-    for word in text.replace(" h", "\u{a0}h").split(' ').map(|word| word.replace('\u{a0}', " ")) {
+    for word in words {
         match lines.last_mut() {
             Some(line) if line.chars().count() + 1 + word.chars().count() <= 80 => {
                 line.push(' ');

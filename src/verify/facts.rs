@@ -42,6 +42,8 @@ pub(super) struct Own<'a> {
     pub(super) attended: Vec<(DutyId, Span)>,
     /// Duties done along with the person's watch, in time order.
     pub(super) along: Vec<(DutyId, Span)>,
+    /// Named breaks; those that touch are joined.
+    pub(super) breaks: Vec<Span>,
     /// Listed time on hand, in time order.
     pub(super) on_hand: Vec<Span>,
     /// Pieces of work on tasks, joined.
@@ -114,11 +116,12 @@ impl Own<'_> {
         self.along.sort_by_key(|(_, span)| *span);
         self.on_hand.sort_unstable();
         self.labour = union(self.spells.iter().flat_map(|s| s.work.iter().copied()).collect());
+        self.breaks = union(person.breaks.clone());
         self.hulls = hull::hulls(person, self);
         let recorded = person.recorded.iter().map(|r| r.span);
         let turns = self.turns.iter().map(|(_, span)| *span);
         let attended = self.attended.iter().map(|(_, span)| *span);
-        let present = hull::at_work_or_on_hand(person, &self.hulls);
+        let present = hull::at_work_or_on_hand(&self.breaks, &self.hulls);
         let all = recorded.chain(turns).chain(attended).chain(self.labour.iter().copied()).chain(present);
         self.occupied = union(all.collect());
     }

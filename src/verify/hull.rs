@@ -5,7 +5,7 @@
 //! on a task; watches and duties beyond it do not count. Listed time on hand counts like work here.
 
 use crate::model::Person;
-use crate::time::{Span, union};
+use crate::time::Span;
 use crate::verify::facts::Own;
 use crate::verify::spans::{hull, touches, within};
 
@@ -22,10 +22,9 @@ pub(super) fn hulls(person: &Person, own: &Own) -> Vec<Span> {
     effective.filter_map(|stretch| hull(within(&pieces, stretch))).collect()
 }
 
-/// The hulls without the named breaks inside them, which are neither work nor rest. Named breaks that touch
-/// count as one. One that reaches over an end of a hull stays in it: no rest starts or ends at a break.
-pub(super) fn at_work_or_on_hand(person: &Person, hulls: &[Span]) -> Vec<Span> {
-    let breaks = union(person.breaks.clone());
+/// The hulls without the named breaks inside them, which are neither work nor rest. A break that reaches over
+/// an end of a hull stays in it: no rest starts or ends at a break. `breaks` are apart.
+pub(super) fn at_work_or_on_hand(breaks: &[Span], hulls: &[Span]) -> Vec<Span> {
     let inside = |hull: Span, pause: Span| hull.start() < pause.start() && pause.end() < hull.end();
     hulls
         .iter()

@@ -7,7 +7,7 @@ use crate::account::RestFigures;
 use crate::id::PersonId;
 use crate::model::Person;
 use crate::rest::{self, Judged, RuleSet, Timeline};
-use crate::time::{Moment, Span, union};
+use crate::time::{Moment, Span};
 use crate::verify::breach::Breach;
 use crate::verify::facts::Facts;
 
@@ -20,11 +20,7 @@ pub(super) fn check(facts: &Facts) -> Vec<Breach> {
 /// The timeline of `work` of a person, under his own rules and on ship's days. Named breaks that touch count
 /// as one.
 pub(super) fn timeline(facts: &Facts, id: PersonId, work: Vec<Span>) -> Timeline {
-    Timeline::new(set(facts, id), work, &breaks(facts, id)).on_clock(facts.problem.clock.clone())
-}
-
-fn breaks(facts: &Facts, id: PersonId) -> Vec<Span> {
-    union(facts.problem.people[id].breaks.clone())
+    Timeline::new(set(facts, id), work, &facts.people[id].breaks).on_clock(facts.problem.clock.clone())
 }
 
 /// The rule set a person is under.
@@ -54,7 +50,7 @@ pub(super) fn figures(facts: &Facts, id: PersonId) -> RestFigures {
         least_7d: figures.least_7d,
         least_7d_from: figures.least_7d_from,
         recorded_findings: judge(facts, id).recorded,
-        not_checkable_before: rest::uncheckable_before(set(facts, id), &whole, &breaks(facts, id), known_from(facts, id), facts.time),
+        not_checkable_before: rest::uncheckable_before(set(facts, id), &whole, &facts.people[id].breaks, known_from(facts, id), facts.time),
     }
 }
 

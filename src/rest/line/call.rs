@@ -1,9 +1,10 @@
 //! Whether a person may be called, as far as rest goes.
 
 use crate::rest::Finding;
+use crate::rest::line::Line;
+use crate::rest::line::check::{WORK_GAPS, Which};
 use crate::rest::line::rules::Of;
 use crate::rest::line::view::{Gaps, View, Where};
-use crate::rest::line::{Depth, Line};
 use crate::time::{Minutes, Moment, Span};
 
 /// More than any slack: every sum is tested, whatever the slack.
@@ -39,21 +40,21 @@ impl Line {
         let before = if pivot > 0 && !blocks.begins(pivot) { at - blocks.get(pivot - 1).end() } else { Minutes::ZERO };
         let grown = before + (blocks.end(pivot) - at);
         // The slack is known from the scope on, and says how much any window can still take.
-        let added = |minutes: Minutes| if at < self.scope.start() { EVERYTHING } else { minutes };
+        let added = |minutes: Minutes| if at < self.frame.scope.start() { EVERYTHING } else { minutes };
         if !self.passes_call(Of::Blocks, &blocks, place, added(grown), &around) {
             return false;
         }
-        if !self.rules.uses_pieces {
+        if !self.frame.rules.uses_pieces {
             return true;
         }
-        let pieces = View::with(around.pieces, around.cut_piece, Some(call), around.tail, Gaps::of(Minutes::new(1)));
+        let pieces = View::with(around.pieces, around.cut_piece, Some(call), around.tail, WORK_GAPS);
         self.passes_call(Of::Work, &pieces, place, added(length), &around)
     }
 
     /// Whether every finding of the view is one that the timeline without the call has too.
     fn passes_call(&self, of: Of, view: &View<'_>, place: Where, added: Minutes, around: &Around<'_>) -> bool {
-        self.check(of, view, place, added, Depth::Quick, |_| false)
-            || self.check(of, view, place, added, Depth::Full, |finding| self.without_call(around, &finding))
+        let without = around.without(of, self.gaps());
+        self.check(of, view, place, added, Which::All, |finding| self.has(of, &without, &finding))
     }
 
     /// The work before `at`, cut off there, with `tail` after it.
@@ -69,20 +70,27 @@ impl Line {
         Around { blocks: &self.blocks[..begun.saturating_sub(1)], cut_block, pieces, cut_piece, tail }
     }
 
-    /// Whether the timeline without the call has `finding` too, at least as bad.
-    fn without_call(&self, around: &Around<'_>, finding: &Finding) -> bool {
+    /// Whether `view` has `finding` too, at least as bad.
+    fn has(&self, of: Of, view: &View<'_>, finding: &Finding) -> bool {
+        // A window that shares time with its first and with its last minute covers it.
+        let (from, to) = (finding.window.start(), finding.window.end());
+        let minute = Minutes::new(1);
+        let Some((region, scope)) = Span::of(from, minute).zip(Span::of(to - minute, minute)) else { return false };
         let mut has = false;
-        let place = Where { region: finding.window, scope: finding.window };
-        let mut note = |other: Finding| {
+        self.check(of, view, Where { region, scope }, EVERYTHING, Which::One(finding.rule), |other| {
             has |= finding.no_worse_than(&other);
             !has
-        };
-        let blocks = View::with(around.blocks, around.cut_block, None, around.tail, self.gaps());
-        let pieces = View::with(around.pieces, around.cut_piece, None, around.tail, Gaps::of(Minutes::new(1)));
-        self.check(Of::Blocks, &blocks, place, EVERYTHING, Depth::Full, &mut note);
-        if self.rules.uses_pieces {
-            self.check(Of::Work, &pieces, place, EVERYTHING, Depth::Full, &mut note);
-        }
+        });
         has
+    }
+}
+
+impl<'a> Around<'a> {
+    /// The timeline without the call.
+    fn without(&self, of: Of, gaps: Gaps<'a>) -> View<'a> {
+        match of {
+            Of::Blocks => View::with(self.blocks, self.cut_block, None, self.tail, gaps),
+            Of::Work => View::with(self.pieces, self.cut_piece, None, self.tail, WORK_GAPS),
+        }
     }
 }

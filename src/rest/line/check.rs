@@ -1,253 +1,77 @@
-//! The rules over a view: only the windows that matter, without building anything.
-//!
-//! Everything here hands each finding to a `report`, which says whether to carry on; a check returns
-//! whether it was never told to stop.
+//! All rules over a view: only the windows that matter, without building anything.
 
 use crate::rest::Finding;
-use crate::rest::line::rules::{Condition, Group, Measure, Run, Sum};
-use crate::rest::line::view::{View, Where};
-use crate::rest::set::BEST_MOST;
-use crate::time::{Minutes, Moment, Span};
+use crate::rest::line::rules::{ClosedRules, Of, SumWindows};
+use crate::rest::line::view::{Gaps, View, Where};
+use crate::rest::line::{rests, runs, sums};
+use crate::time::{Minutes, Span};
 
-/// What the rests of a window come to.
-struct Tally {
-    total: Minutes,
-    best: [Minutes; BEST_MOST],
-    counted: i32,
+/// Which rules are tested.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Which {
+    /// All.
+    All,
+    /// This one, and those that are tested in the same walk.
+    One(usize),
 }
 
-impl Tally {
-    const fn new() -> Self {
-        Self { total: Minutes::ZERO, best: [Minutes::ZERO; BEST_MOST], counted: 0 }
-    }
-
-    #[inline]
-    fn add(&mut self, rest: Minutes, group: &Group) {
-        self.total += rest;
-        if rest >= group.unit {
-            self.counted += rest.get() / group.unit.get();
+impl Which {
+    /// Whether a walk that tests `rule` is made.
+    fn wants(self, rule: usize) -> bool {
+        match self {
+            Self::All => true,
+            Self::One(one) => one == rule,
         }
-        let mut rest = rest;
-        for best in &mut self.best[..group.depth] {
-            if rest > *best {
-                std::mem::swap(best, &mut rest);
-            }
-        }
-    }
-
-    #[inline]
-    fn found(&self, measure: Measure, group: &Group) -> Minutes {
-        match measure {
-            Measure::Total => self.total,
-            Measure::Best(count) => self.best[..count.min(BEST_MOST)].iter().copied().sum(),
-            Measure::Count => Minutes::new(self.counted * group.unit.get()),
-        }
-    }
-
-    #[inline]
-    fn passes(&self, conditions: &[Condition], group: &Group) -> bool {
-        conditions.iter().all(|c| self.found(c.measure, group) >= c.at_least)
     }
 }
 
-/// Tests `conditions` of `group` in every window that matters.
+/// Tests rules over blocks, or over pieces of work, in the windows that matter.
+///
+/// `laid` are the windows of each sum that the clock lays out. Sums are left out for which `spared` says
+/// that they cannot be broken. Each finding goes to `report`, which says whether to carry on; what comes
+/// back is whether it was never told to stop.
 #[inline]
-pub(super) fn group(
-    group: &Group,
-    conditions: &[Condition],
+pub(super) fn check(
+    rules: &ClosedRules,
+    laid: &[Vec<Span>],
+    of: Of,
     view: &View<'_>,
     place: Where,
+    which: Which,
+    spared: impl Fn(usize) -> bool,
     report: &mut impl FnMut(Finding) -> bool,
 ) -> bool {
-    let length = group.window;
-    let mut judge = |tally: Option<Tally>, from: Moment, to: Moment| -> bool {
-        let (Some(tally), Some(window)) = (tally, Span::new(from, to)) else { return true };
-        let broken = conditions.iter().filter(|c| tally.found(c.measure, group) < c.at_least);
-        let mut findings = broken.map(|c| Finding { rule: c.rule, window, found: tally.found(c.measure, group), required: c.at_least });
-        findings.all(&mut *report)
-    };
-    let mut index = view.starting_before(place.region.end());
-    while index > 0 {
-        index -= 1;
-        let start = view.start(index);
-        if start + length <= place.region.start() {
-            break;
-        }
-        if place.matters(start, start + length)
-            && view.begins(index)
-            && !judge(forward(view, index, group, conditions), start, start + length)
-        {
+    for run in rules.runs.iter().filter(|run| which.wants(run.rule)) {
+        let passes = match (of, run.gap) {
+            (Of::Blocks, None) => runs::runs(run, view, place, report),
+            (Of::Work, Some(gap)) => runs::runs(run, &view.with_gaps(Gaps::of(gap)), place, report),
+            (Of::Blocks, Some(_)) | (Of::Work, None) => true,
+        };
+        if !passes {
             return false;
         }
     }
-    for index in view.ending_after(place.region.start())..view.len() {
-        let end = view.end(index);
-        if end - length >= place.region.end() {
-            break;
-        }
-        if place.matters(end - length, end) && view.ends(index) && !judge(back(view, index, group, conditions), end - length, end) {
-            return false;
-        }
-    }
-    true
-}
-
-/// The rests of the window forward from the start of `index`; `None` as soon as the conditions are met.
-#[inline]
-fn forward(view: &View<'_>, index: usize, group: &Group, conditions: &[Condition]) -> Option<Tally> {
-    let limit = view.start(index) + group.window;
-    let mut tally = Tally::new();
-    for i in index..view.len() {
-        let end = view.end(i);
-        if end >= limit {
-            return Some(tally);
-        }
-        let next = if i + 1 < view.len() { view.start(i + 1).min(limit) } else { limit };
-        if next > end {
-            tally.add(next - end, group);
-            if tally.passes(conditions, group) {
-                return None;
+    if of == Of::Blocks {
+        for group in rules.groups.iter().filter(|group| group.full.iter().any(|c| which.wants(c.rule))) {
+            if !rests::group(group, view, place, report) {
+                return false;
             }
         }
-        if next == limit {
-            return Some(tally);
-        }
     }
-    Some(tally)
-}
-
-/// The rests of the window back from the end of `index`; `None` as soon as the conditions are met.
-#[inline]
-fn back(view: &View<'_>, index: usize, group: &Group, conditions: &[Condition]) -> Option<Tally> {
-    let limit = view.end(index) - group.window;
-    let mut tally = Tally::new();
-    for i in (0..=index).rev() {
-        let start = view.start(i);
-        if start <= limit {
-            return Some(tally);
-        }
-        let previous = if i > 0 { view.end(i - 1).max(limit) } else { limit };
-        if previous < start {
-            tally.add(start - previous, group);
-            if tally.passes(conditions, group) {
-                return None;
-            }
-        }
-        if previous == limit {
-            return Some(tally);
-        }
-    }
-    Some(tally)
-}
-
-/// Tests `sum` in every window of `length` at a start or an end that matters.
-#[inline]
-pub(super) fn anchored(sum: &Sum, length: Minutes, view: &View<'_>, place: Where, report: &mut impl FnMut(Finding) -> bool) -> bool {
-    let most = sum.limit.most(length);
-    sweep(length, view, place, &mut |window, total| total <= most || report(finding(sum, window, total)))
-}
-
-/// Tests `sum` in every window of `laid` (sorted by start and by end) that matters.
-pub(super) fn laid(sum: &Sum, laid: &[Span], view: &View<'_>, place: Where, report: &mut impl FnMut(Finding) -> bool) -> bool {
-    let first = laid.partition_point(|window| window.end() <= place.region.start());
-    for &window in laid[first..].iter().take_while(|window| window.start() < place.region.end()) {
-        if !place.matters(window.start(), window.end()) {
+    for (number, sum) in rules.sums.iter().enumerate() {
+        if sum.of != of || spared(number) || !which.wants(sum.rule) {
             continue;
         }
-        let mut total = Minutes::ZERO;
-        for index in view.ending_after(window.start())..view.starting_before(window.end()) {
-            total += view.end(index).min(window.end()) - view.start(index).max(window.start());
-        }
-        if total > sum.limit.most(window.length()) && !report(finding(sum, window, total)) {
+        let passes = match sum.windows {
+            SumWindows::Anchored(length) => sums::anchored(sum, length, view, place, report),
+            SumWindows::Laid => sums::laid(sum, &laid[number], view, place, report),
+        };
+        if !passes {
             return false;
         }
     }
     true
 }
 
-fn finding(sum: &Sum, window: Span, total: Minutes) -> Finding {
-    let length = window.length();
-    Finding { rule: sum.rule, window, found: sum.limit.found(length, total), required: sum.limit.required() }
-}
-
-/// Hands every window of `length` that matters, at a start or an end of a run, to `each` with the time in
-/// it that the view covers; stops where `each` says so. Linear: both edges only move forward.
-#[inline]
-pub(super) fn sweep(length: Minutes, view: &View<'_>, place: Where, each: &mut impl FnMut(Span, Minutes) -> bool) -> bool {
-    let stop = view.starting_before(place.region.end());
-    let mut first = stop;
-    while first > 0 && view.start(first - 1) + length > place.region.start() {
-        first -= 1;
-    }
-    let (mut far, mut covered) = (first, Minutes::ZERO);
-    for index in first..stop {
-        let start = view.start(index);
-        let limit = start + length;
-        while far < view.len() && view.start(far) < limit {
-            covered += view.end(far) - view.start(far);
-            far += 1;
-        }
-        if place.matters(start, limit) && view.begins(index) {
-            let over = (view.end(far - 1) - limit).max(Minutes::ZERO);
-            if !Span::new(start, limit).is_none_or(|window| each(window, covered - over)) {
-                return false;
-            }
-        }
-        covered = covered - (view.end(index) - start);
-    }
-    let first = view.ending_after(place.region.start());
-    if first == view.len() {
-        return true;
-    }
-    let mut near = first;
-    let mut covered = Minutes::ZERO;
-    while near > 0 && view.end(near - 1) > view.end(first) - length {
-        near -= 1;
-        covered += view.end(near) - view.start(near);
-    }
-    for index in first..view.len() {
-        let end = view.end(index);
-        let limit = end - length;
-        if limit >= place.region.end() {
-            break;
-        }
-        covered += end - view.start(index);
-        while view.end(near) <= limit {
-            covered = covered - (view.end(near) - view.start(near));
-            near += 1;
-        }
-        if place.matters(limit, end) && view.ends(index) {
-            let over = (limit - view.start(near)).max(Minutes::ZERO);
-            if !Span::new(limit, end).is_none_or(|window| each(window, covered - over)) {
-                return false;
-            }
-        }
-    }
-    true
-}
-
-/// Tests the length of every run that matters.
-#[inline]
-pub(super) fn runs(run: &Run, view: &View<'_>, place: Where, report: &mut impl FnMut(Finding) -> bool) -> bool {
-    let mut first = view.ending_after(place.region.start());
-    while first > 0 && !view.begins(first) {
-        first -= 1;
-    }
-    let Some(mut start) = (first < view.len()).then(|| view.start(first)) else { return true };
-    for index in first..view.len() {
-        if view.begins(index) {
-            start = view.start(index);
-        }
-        if start >= place.region.end() {
-            return true;
-        }
-        let end = view.end(index);
-        if view.ends(index) && place.matters(start, end) && end - start > run.at_most {
-            let found = |window: Span| Finding { rule: run.rule, window, found: window.length(), required: run.at_most };
-            if !Span::new(start, end).is_none_or(|window| report(found(window))) {
-                return false;
-            }
-        }
-    }
-    true
-}
+/// Gaps between pieces of work: every one parts.
+pub(super) const WORK_GAPS: Gaps<'static> = Gaps::of(Minutes::new(1));

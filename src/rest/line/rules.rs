@@ -2,10 +2,11 @@
 
 use thiserror::Error;
 
+use crate::clock::ShipClock;
 use crate::rest::rule::{BestRests, Kind, LongestRest, MostWork, RestCount, TotalRest};
 use crate::rest::set::BEST_MOST;
-use crate::rest::{Edge, RuleSet, ShortGap, Windows};
-use crate::time::Minutes;
+use crate::rest::{Edge, RuleSet, ShortGap, Windows, windows};
+use crate::time::{Minutes, Span};
 
 /// A set of rules whose readings are all **closed**: more work never cures a finding.
 ///
@@ -44,6 +45,8 @@ pub(super) struct Group {
     pub(super) full: Vec<Condition>,
     /// Those that do not follow from another one in the same window.
     pub(super) quick: Vec<Condition>,
+    /// The largest that one of them asks for: with less rest in all, one of them is broken.
+    pub(super) most: Minutes,
 }
 
 /// One condition on the rests of a window.
@@ -154,6 +157,7 @@ impl ClosedRules {
         closed.totals_into_groups();
         for group in &mut closed.groups {
             group.quick = quick(&group.full);
+            group.most = group.full.iter().map(|c| c.at_least).max().unwrap_or(Minutes::ZERO);
         }
         closed.uses_pieces = closed.sums.iter().any(|sum| sum.of == Of::Work) || closed.runs.iter().any(|run| run.gap.is_some());
         Ok(closed)
@@ -163,6 +167,16 @@ impl ClosedRules {
     #[must_use]
     pub const fn set(&self) -> &RuleSet {
         &self.set
+    }
+
+    /// For each sum, its windows around `scope` where the clock lays them out; in time order.
+    pub(super) fn laid(&self, clock: &ShipClock, scope: Span) -> Vec<Vec<Span>> {
+        let windows = |sum: &Sum| match (sum.windows, &self.set.rules[sum.rule].kind) {
+            (SumWindows::Anchored(_), _) => Vec::new(),
+            (SumWindows::Laid, Kind::NightWork(night)) => night.nights(clock, scope),
+            (SumWindows::Laid, kind) => windows::calendar(kind.window().unwrap_or(Minutes::DAY), clock, scope),
+        };
+        self.sums.iter().map(windows).collect()
     }
 
     fn add(&mut self, rule: usize, kind: &Kind) -> Result<(), &'static str> {
@@ -210,7 +224,7 @@ impl ClosedRules {
         let group = if let Some(known) = self.groups.iter().position(|g| g.window == window && g.unit == unit) {
             &mut self.groups[known]
         } else {
-            self.groups.push(Group { window, depth: 1, unit, full: Vec::new(), quick: Vec::new() });
+            self.groups.push(Group { window, depth: 1, unit, full: Vec::new(), quick: Vec::new(), most: Minutes::ZERO });
             let last = self.groups.len() - 1;
             &mut self.groups[last]
         };

@@ -41,6 +41,8 @@ pub(super) struct View<'a> {
     middles: usize,
     after: &'a [Span],
     gaps: Gaps<'a>,
+    /// The gaps after stretches before this index part; those after later ones have to be looked at.
+    parted: usize,
 }
 
 /// The windows of a view that matter: those that share time with both.
@@ -62,29 +64,29 @@ impl Where {
 }
 
 impl<'a> View<'a> {
-    /// All of `spans` and nothing in the middle.
-    pub(super) fn all(spans: &'a [Span], gaps: Gaps<'a>) -> Self {
-        Self::with(spans, None, None, &[], gaps)
-    }
-
-    /// `middle` between the others.
+    /// `middle` between the others, every gap of which parts.
     pub(super) const fn around(before: &'a [Span], middle: Span, after: &'a [Span], gaps: Gaps<'a>) -> Self {
-        Self { before, middle: [middle; 2], middles: 1, after, gaps }
+        Self { before, middle: [middle; 2], middles: 1, after, gaps, parted: usize::MAX }
     }
 
-    /// `first` and `second` between the others.
+    /// All of `spans`, every gap of which parts.
+    pub(super) fn parted(spans: &'a [Span], gaps: Gaps<'a>) -> Self {
+        Self { parted: usize::MAX, ..Self::with(&[], None, None, spans, gaps) }
+    }
+
+    /// `first` and `second` between the others; the gaps up to `first` part.
     pub(super) fn with(before: &'a [Span], first: Option<Span>, second: Option<Span>, after: &'a [Span], gaps: Gaps<'a>) -> Self {
         let (middle, middles) = match (first, second) {
             (Some(first), Some(second)) => ([first, second], 2),
             (Some(only), None) | (None, Some(only)) => ([only; 2], 1),
             (None, None) => ([unused(); 2], 0),
         };
-        Self { before, middle, middles, after, gaps }
+        Self { before, middle, middles, after, gaps, parted: before.len() }
     }
 
     /// The same stretches with other gaps that part them.
     pub(super) const fn with_gaps(self, gaps: Gaps<'a>) -> Self {
-        Self { gaps, ..self }
+        Self { gaps, parted: 0, ..self }
     }
 
     /// Number of stretches.
@@ -122,7 +124,7 @@ impl<'a> View<'a> {
     #[inline]
     pub(super) fn end(&self, index: usize) -> Moment {
         let end = self.get(index).end();
-        if index + 1 < self.len() {
+        if index >= self.parted && index + 1 < self.len() {
             let next = self.start(index + 1);
             if self.gaps.join(end, next) { next } else { end }
         } else {
@@ -133,13 +135,13 @@ impl<'a> View<'a> {
     /// Whether a run begins with this index.
     #[inline]
     pub(super) fn begins(&self, index: usize) -> bool {
-        index == 0 || self.end(index - 1) < self.start(index)
+        index <= self.parted || self.end(index - 1) < self.start(index)
     }
 
     /// Whether a run ends with this index.
     #[inline]
     pub(super) fn ends(&self, index: usize) -> bool {
-        index + 1 == self.len() || self.end(index) < self.start(index + 1)
+        index < self.parted || index + 1 == self.len() || self.end(index) < self.start(index + 1)
     }
 
     /// One more than the last index that starts before `moment`.

@@ -6,7 +6,7 @@
 use chrono::NaiveDate;
 
 use turnto::clock::{Day, ShipClock};
-use turnto::id::{CompetenceId, DutyId, Id, IdVec, PersonId, PhaseId, PostId, RuleSetId, TagId, TaskId, ToolId};
+use turnto::id::{CompetenceId, DutyId, Id, IdVec, PersonId, PhaseId, PostId, TagId, TaskId, ToolId};
 use turnto::model::{Aim, Duty, Estimate, Named, OnWatch, Parts, Person, Post, Problem, Stand, Stop, Stretch, Tag, Task, Tool, Turn, When};
 use turnto::plan::{OnHand, Plan, Spell};
 use turnto::rest::RuleSet;
@@ -205,11 +205,6 @@ impl Job {
 }
 
 fn first_phase() -> PhaseId {
-    Id::from_index(0)
-}
-
-/// The first rule set of a job.
-pub(crate) fn first_rule_set() -> RuleSetId {
     Id::from_index(0)
 }
 

@@ -25,9 +25,6 @@ pub(crate) struct Fixture {
 
 pub(crate) struct Competences {
     pub(crate) lead: CompetenceId,
-    pub(crate) hyd: CompetenceId,
-    pub(crate) ele: CompetenceId,
-    pub(crate) general: CompetenceId,
 }
 
 /// LE, FT, EO and MO are day workers; W1 to W3 stand the watch; NX works at night, before and after midnight
@@ -146,7 +143,7 @@ impl Fixture {
             spell(t.x, 0, 1, &["21:00-22:00"], &[p.nx]),
         ];
         plan.on_hand = vec![on_hand(p.le, 3, "13:00-17:00")];
-        Self { parts: job.parts, plan, c: Competences { lead, hyd, ele, general }, p, t, d, crane, soak, watch, hot, lift }
+        Self { parts: job.parts, plan, c: Competences { lead }, p, t, d, crane, soak, watch, hot, lift }
     }
 
     /// The turn of the watch that covers `moment` of `day`.
@@ -179,9 +176,9 @@ impl Fixture {
     }
 
     /// What the verifier says of it.
-    pub(crate) fn judge(self) -> Result<Verified, (Problem, Vec<Breach>)> {
+    pub(crate) fn judge(self) -> Result<Verified, Box<(Problem, Vec<Breach>)>> {
         let problem = Problem::new(self.parts).expect("the job hangs together");
-        verify(&problem, self.plan).map_err(|rejected| (problem, rejected.breaches))
+        verify(&problem, self.plan).map_err(|rejected| Box::new((problem, rejected.breaches)))
     }
 }
 

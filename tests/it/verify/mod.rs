@@ -1,5 +1,16 @@
 //! The verifier, seen from outside.
 
+mod account;
+mod brute;
+mod faults;
 mod fixture;
-mod hard_rules;
+mod garbage;
+mod machinery;
+mod oracle;
+mod oracle_rules;
+mod oracle_shortfalls;
+mod people_rules;
+mod reserve;
 mod rest_rules;
+mod tiny;
+mod work_rules;

@@ -1,0 +1,231 @@
+//! The table of codes: `turnto explain CODE` prints what stands here.
+//!
+//! C1xx people, C2xx tasks and tools, C3xx time, watches and duties, C4xx rules, reserve and machinery,
+//! C5xx files and how they are written. A code keeps its meaning for good; a new meaning gets a new code.
+
+/// Whether a diagnostic stops the job from being planned.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub enum Severity {
+    /// Nothing is planned until it is put right.
+    Error,
+    /// It can be planned, but looks like a slip.
+    Doubtful,
+}
+
+macro_rules! codes {
+    ($($name:ident $text:literal $severity:ident $title:literal $explanation:literal)+) => {
+        /// What kind of thing is wrong or doubtful.
+        #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+        pub enum Code {
+            $(#[doc = $title] $name,)+
+        }
+
+        impl Code {
+            /// Every code, in the order of the table.
+            pub const ALL: &[Self] = &[$(Self::$name),+];
+
+            /// The code as printed (`C204`).
+            #[must_use]
+            pub const fn text(self) -> &'static str {
+                match self { $(Self::$name => $text),+ }
+            }
+
+            /// A few words that name it.
+            #[must_use]
+            pub const fn title(self) -> &'static str {
+                match self { $(Self::$name => $title),+ }
+            }
+
+            /// One paragraph: what it means, why it matters, what to do.
+            #[must_use]
+            pub const fn explanation(self) -> &'static str {
+                match self { $(Self::$name => $explanation),+ }
+            }
+
+            /// Whether it stops the job from being planned.
+            #[must_use]
+            pub const fn severity(self) -> Severity {
+                match self { $(Self::$name => Severity::$severity),+ }
+            }
+        }
+    };
+}
+
+codes! {
+    UnknownPerson "C101" Error "a person who is not in the crew"
+        "A file names somebody by a code that crew.toml does not have. People are named by the code after `person.` in crew.toml, with capitals as written there. Correct the code, or add the person to crew.toml."
+    UnknownCompetence "C102" Error "a competence nobody has heard of"
+        "A competence is a short code that crew.toml declares under [competence], or, if nothing is declared there, one that somebody in the crew holds. Where competences are declared, every other code is taken for a slip of the pen. Correct the code or declare it."
+    NoPeople "C103" Error "a crew without people"
+        "crew.toml lists nobody, so there is nobody to plan for. Add at least one [person.CODE] table with name, what the person can do and the ordinary hours."
+    NoHours "C104" Doubtful "a person who is never free for the job"
+        "The person has no ordinary hours, stands no watch and is named in no duty, so the plan will never use him or her. If the person works on the job, give `hours`, for example hours = \"08:00-12:00, 13:00-17:00\"."
+    NoCompetence "C105" Doubtful "a person who can do nothing"
+        "Tasks and posts ask for competences, and this person holds none, so nothing can be given to him or her. List the competences under `can`."
+    EveningsWithoutOvertime "C106" Doubtful "a limit on evenings without any overtime"
+        "`evenings` limits the days on which a person may be given overtime, but no overtime hours are allowed for this person, so the limit says nothing. Add `overtime`, or take `evenings` out."
+    UnknownTask "C201" Error "a task that is not in the job"
+        "A task is named by the code after `task.` in tasks.toml. The code used here is not among them. Correct it or add the task."
+    Cycle "C202" Error "tasks that wait for one another in a circle"
+        "Each of the named tasks comes after the one before it and the first comes after the last, so none of them can ever begin. Take one of the `after` entries out; the excerpt shows all of them."
+    NobodyHolds "C203" Error "a task that asks for what nobody holds"
+        "A task needs one person for each competence it lists, and there is nobody in the crew who holds this one. Add the competence to somebody's `can`, add a person, or change what the task needs."
+    NoTeam "C204" Error "a task that needs more different people than there are"
+        "All the people a task needs are different people and present together from start to end. Here fewer people hold the listed competences than places are to be filled: one person can fill only one place, whatever else he or she holds. Ask for fewer, or train more."
+    HoursOutOfOrder "C205" Error "hours that are not least, typical, most"
+        "Hours are written as one number, or as three in the order least, typical, most, for example hours = [1.5, 2, 4]. Here a later number is smaller than one before it. The plan is made with the typical hours."
+    TooManyParts "C206" Error "more parts than slots"
+        "A task that stops only between its parts needs at least one slot for each part. With this length and this slot there are fewer slots than parts. Ask for fewer parts, give more hours, or choose a shorter slot in job.toml."
+    UnknownTool "C207" Error "a tool that is not listed"
+        "A tool is named by its code in tools.toml. The code used here is not among them. Correct it or add the tool."
+    NoSuchNumber "C208" Error "more of a tool than there are"
+        "The task asks for more of a tool than tools.toml says there are, so it could never be done. Tools that are aboard none of the time are better left out of tools.toml. Lower the number here or raise it there."
+    UnknownPhase "C209" Error "a phase that is not declared"
+        "Phases are declared under [phase] in tasks.toml in the order of the job. If none are declared, the words used in the tasks are taken as they come; once some are, every other word is taken for a slip of the pen."
+    UnknownTag "C210" Error "a tag that is not declared"
+        "Tags put cautions on the day sheet and are what bans refer to, so a misspelt tag would silently switch off both. The usual tags are built in; declare your own under [tag] in tasks.toml with the caution to print."
+    WindowTooShort "C211" Error "a task that does not fit its own window"
+        "Between the task's `not_before` and `not_after` there is less time than the task takes, even if somebody worked on it without a stop. Widen the window or shorten the task."
+    TooLongInOneGo "C212" Error "work that is longer than anybody's day"
+        "The task, or one of its parts, has to be done in one go inside a working stretch, but nobody who holds this competence has a stretch that long, overtime included. Let it stop (stop = \"any\"), divide it into more parts, or give somebody longer hours."
+    HoldEndsBefore "C213" Error "a tool held until a task that does not follow"
+        "A held tool is booked from the first start of the task that fills it to the end of the task that empties it. The second must come after the first, directly or through other tasks. Here nothing makes it so; add it to the `after` of that task."
+    NotInNeeds "C214" Error "a place in the team that the task does not have"
+        "`same` and `different` name places by the competence they ask for. The task named has no place with this competence in its `needs`."
+    AttendedByWatch "C215" Error "a task with people that the watch is to attend"
+        "`attended_by` is for tasks without people (needs = \"none\"), such as a running-in that the watch looks after. This task has people of its own. Take one of the two out."
+    Unattended "C216" Doubtful "a task that nobody does and nobody looks after"
+        "The task needs nobody and names no post that attends it. That is right for a soak or a cure that looks after itself, though a wait (after = \"A20 + 12h\") says it better. If the watch looks after it, add attended_by."
+    StopContradiction "C217" Error "stop, parts and shortest spell that contradict each other"
+        "`parts` goes with stop = \"unit\" (which may then be left out), `min_spell` goes with stop = \"any\", and stop = \"unit\" needs `parts`. A task without people runs in one piece and has none of them."
+    NoTasks "C218" Error "a job without tasks"
+        "tasks.toml lists no task, so there is nothing to plan. Add at least one [task.CODE] table with text, needs and hours."
+    CalibrationRunsOut "C219" Doubtful "a tool whose calibration runs out before the job ends"
+        "The calibration date of the tool lies before the planned end. Measurements taken after that day may not be accepted. Have it calibrated, or plan the tasks that use it early."
+    NoTool "C220" Error "a tool of which there is none"
+        "tools.toml lists the tool with number = 0. A tool that cannot be had makes every task that uses it impossible. Give the number there are; use `away` for the time it cannot be had."
+    NamedTwice "C221" Doubtful "the same thing listed twice"
+        "A list names the same thing twice. It counts once (the longer wait or the larger number), but one of the two was probably meant to be something else."
+    TimeNotUnderstood "C301" Error "a time that cannot be read"
+        "Times are written as a date and time by ship's clock, 2027-03-01T08:00, or by the day of the job, \"day 4 14:20\"; day 1 is the day of the start, the day before is day 0. Windows are written \"day 3 09:30-16:00\" or \"day 3 22:00 - day 4 02:00\". Hours run from 00:00 to 24:00, in whole minutes."
+    NeverOccurs "C302" Error "a time the ship's clock never shows"
+        "The clock is put forward over this time, so it never occurs. Use a time before or after the change; the change itself is in job.toml under [[clock_change]]."
+    OccursTwice "C303" Error "a time the ship's clock shows twice"
+        "The clock is put back over this time, so it occurs twice. Say which one by adding the offset from UTC in force, for example \"day 4 02:30 UTC+3\" or 2027-03-04T02:30:00+03:00."
+    OutsideHorizon "C304" Error "a time outside the job"
+        "The time lies before the start of the job, or so late that no plan can reach it: a plan may grow to three times the length given in job.toml, and watches and duties are laid out eight days beyond that. A wrong day, month or year is the usual cause."
+    HoursNotUnderstood "C305" Error "hours of the day that cannot be read"
+        "Hours of the day are written \"08:00-12:00\", several with commas between: \"08:00-12:00, 13:00-18:00\". They may run past midnight, \"22:00-06:00\", and 24:00 is the end of a day. Pieces of one list may not overlap."
+    EndsBeforeItBegins "C306" Error "a window that ends before it begins"
+        "The end of the window is at or before its beginning. Windows are half-open: the last minute is the one before the end."
+    OffSlot "C307" Error "a time or length that does not fit the slots"
+        "The slot is 15, 30 or 60 minutes (any number of minutes that divides an hour). The start and end of the job must lie on slot boundaries, and the ship's clock may change only by whole slots. Move the time, or choose a shorter slot."
+    ClockChange "C308" Error "a change of the ship's clock that does not work"
+        "Two changes of the clock fall together, or an offset from UTC is a day or more, or a change changes nothing. Each [[clock_change]] gives the time by the old clock and the new offset."
+    WrongOffset "C309" Error "an offset that is not in force then"
+        "The time is written with an offset from UTC, but ship's clock does not have that offset at that moment. Leave the offset out, or write the one in force."
+    UnknownPost "C310" Error "a post that is not listed"
+        "A post is named by the code after `post.` in watches.toml. The code used here is not among them. Correct it or add the post."
+    NobodyMayStand "C311" Error "a post nobody may stand"
+        "A post may be stood by whoever holds the competence it asks for, and nobody in the crew does. Correct the competence of the post or add it to somebody's `can`."
+    MayNotStand "C312" Error "a watch given to somebody who may not stand it"
+        "The person put on the post does not hold the competence it asks for. Put somebody else on it, or add the competence in crew.toml."
+    Unmanned "C313" Error "a post with a hole in its watches"
+        "A post must be stood at every minute it is to be manned, to the end of everything that is laid out. The lines and stands in watches.toml leave a hole. Extend a line, add a stand, or say with `manned` when the post is to be manned."
+    TwoOnPost "C314" Error "two people on one post at once"
+        "Two lines or stands put somebody on the same post at the same time. One person stands a post at a time. If somebody takes over for a while, write a [[cover]], which replaces whoever has the watch; if two are wanted, make a second post."
+    AwayOnWatch "C315" Error "a watch given to somebody who is away"
+        "The person put on this watch is not aboard then. Put somebody else on it with a [[cover]], or correct `away` in crew.toml."
+    TwoWatches "C316" Error "one person on two watches at once"
+        "Two lines, stands or covers put the same person on watch at the same time. Change one of them."
+    DutyOnWatch "C317" Error "a duty during the person's own watch"
+        "Nobody can attend a duty and stand a watch at once. Write a [[cover]] in watches.toml for the time of the duty, or say how the two meet: on_watch = \"excused\" (those on watch stay on watch) or on_watch = \"done\" (it is done along with the watch)."
+    DutiesOverlap "C318" Error "one person in two duties at once"
+        "Two duties at fixed times call the same person at the same time. Move one of them, take the person out of one, or let one be movable (`within` and `hours` in place of `when`)."
+    NobodyInDuty "C319" Error "a duty without people"
+        "The duty names nobody, or nobody who is aboard then. Say with `who` whom it calls: people, \"all\", \"all but CE\", or everybody with a competence, \"all OOW\"."
+    AwayInDuty "C320" Doubtful "a duty for somebody who is away"
+        "The person is named for the duty but is not aboard then. The duty is planned without him or her. If that is right, take the name out."
+    DutyTooLong "C321" Error "a duty that is longer than its window"
+        "A movable duty is done in one piece inside its window, and here the window, or what the job leaves of it, is shorter than the duty. Widen `within` or lower `hours`."
+    CoverOfNothing "C322" Doubtful "a cover when there is no watch"
+        "Nobody has the watch on this post at the time of the cover, so it replaces nothing and is left out. Correct its time, or write a [[stand]] if somebody is to stand an extra watch."
+    OvertimeApart "C323" Error "overtime away from ordinary hours"
+        "Overtime goes with a working day: it begins where ordinary hours or a named break end, or ends where they begin. Here a gap is between them. Name the gap as a break in job.toml under [breaks], or move the overtime."
+    HoursOnWatch "C324" Doubtful "ordinary hours during the person's own watch"
+        "The person is down for ordinary hours and for a watch at the same time. The watch counts, and the hours are lost for the job. If that is meant, nothing need be done."
+    RecordOverlaps "C325" Doubtful "recorded hours that overlap"
+        "Two rows of hours.csv give the same person at work at the same time. For the rest rules they count once. One of the two rows is probably wrong."
+    RecordTooShort "C326" Doubtful "less than seven days of recorded hours"
+        "The weekly rest rule looks back seven days. The record of this person begins later than seven days before the start (or there is none), so part of the rule cannot be checked; the plan says so. Add the missing days to hours.csv, or say under [rest] in job.toml from when the record is complete."
+    OpenTooFew "C327" Error "an open watch that nobody can take"
+        "The watch is left open for the plan to fill, but of those who may be chosen nobody is aboard for the whole of it. Name more people."
+    UnknownRules "C401" Error "a set of rest rules that is not built in"
+        "The rest rules are chosen by code in job.toml under [rest] or for one person in crew.toml. The code used here is not among those that are built in."
+    ReserveTooLarge "C402" Error "a reserve that the crew cannot give"
+        "The reserve asks for callable people of several kinds, all different, at every moment. There are fewer people who hold these competences than it asks for, so it could never be met."
+    UnknownMode "C403" Error "a mode that is not listed"
+        "A mode of the ship is named by the code after `mode.` in machinery.toml. The code used here is not among them. Correct it or add the mode."
+    ModeGap "C404" Error "a time without a mode"
+        "Modes say what machinery and reserve are needed, so there must be one at every moment from the start to the end of everything that is laid out. Let one mode have when = \"otherwise\", or close the gap."
+    ModesOverlap "C405" Error "two modes at once"
+        "Two modes claim the same time. The ship is in one mode at a time. Correct the windows; a mode with when = \"otherwise\" gives way to all others."
+    UnknownGroup "C406" Error "a group of machines that is not listed"
+        "A group is named by the code after `group.` in machinery.toml. The code used here is not among them. Correct it or add the group."
+    UnknownUnit "C407" Error "a machine that is not listed"
+        "A machine is named by its code under [unit] in machinery.toml. The code used here is not among them. Correct it or add the machine."
+    NeedsMoreThanGroup "C408" Error "a mode that needs more machines than the group has"
+        "The mode asks for more able units than the group has members, so it could never be met. Correct the number or the members of the group."
+    NeverHandedBack "C409" Doubtful "a machine that is never handed back"
+        "A task or duty takes the machine out, and nothing hands it back, so it counts as out to the end of everything that is laid out. Add `hands_back` to the task after which it can be used again."
+    NeverTakenOut "C410" Doubtful "a machine that is handed back but never taken out"
+        "A task or duty hands the machine back, and nothing takes it out, so it counts as out from the start. If it is, nothing need be done; otherwise add `takes_out` to the task that stops it."
+    TwoReserves "C411" Error "a mode with two reserves"
+        "Two [[reserve]] tables in job.toml hold for the same mode. A mode has one reserve or none. Correct `modes` in one of them."
+    NeverTogetherEmpty "C412" Error "a never-together rule that says nothing"
+        "`never_together` names machines and how many of them may be out at once. With fewer than two machines, or with as many allowed out as it names, it forbids nothing."
+    AimTwice "C413" Error "an aim that stands twice"
+        "The order of aims is a list from the most to the least important; each may stand in it once. Aims that are left out follow in their usual order."
+    MilestoneWithoutTask "C414" Error "a milestone without a task"
+        "A milestone is met when its tasks have ended, and this one names no task, so nothing could ever meet or miss it. List the tasks under `tasks`."
+    UnitInNoGroup "C415" Doubtful "a machine in no group"
+        "The machine is listed, but no group has it as a member, so whether it is able or out makes no difference to anything. Add it to the `units` of a group."
+    NotText "C501" Error "a file that is not text"
+        "Job files are plain text in UTF-8. This one has bytes that are not, which happens when a file was saved in another encoding or is not a text file at all. Save it again as UTF-8."
+    Syntax "C502" Error "something that is not TOML"
+        "The file does not follow the rules of TOML at this place. The usual slips: a missing quotation mark, a missing closing bracket, two keys on one line, text without quotation marks. What could be read has been checked all the same."
+    WrongType "C503" Error "a value of the wrong kind"
+        "The key takes another kind of value: text stands in quotation marks, numbers and true or false do not, lists stand in square brackets."
+    UnknownKey "C504" Error "a key turnto does not know"
+        "Keys that are not known are errors, because a misspelt key would otherwise be left out without a word. If the key looks right, see whether it belongs in another table or file."
+    MissingKey "C505" Error "a key that is missing"
+        "The table cannot be understood without this key, and nothing can be assumed in its place. The remedy shows how it is written."
+    MissingFile "C506" Error "a file that is missing"
+        "A job folder has at least job.toml, crew.toml and tasks.toml. The other files may be left out, which then means none of what they say. `turnto new FOLDER` writes a small folder to start from."
+    NotYetRead "C507" Error "a file turnto does not read yet"
+        "pins.toml and log.toml have their place in a job folder, but this version does not read them. It refuses the folder so that nothing written in them is left out without a word. Move the file elsewhere to plan without it."
+    UnknownFile "C508" Doubtful "a file turnto does not know"
+        "The file has the ending of a job file, but its name is none of those turnto reads, so it is left out. If it is a misspelt name, rename it."
+    TooLarge "C509" Error "a file that is too large"
+        "A job file is written by hand and small enough to print; anything above four megabytes is taken for a mistake and not read."
+    OutOfRange "C510" Error "a number that is out of range"
+        "The number is too small or too large for what it stands for. Numbers of things and lengths of time are above zero unless said otherwise."
+    NotAChoice "C511" Error "a word that is not one of the choices"
+        "The key takes one of a few words, which are listed with the error."
+    BrokenRow "C512" Error "a row of hours.csv that cannot be read"
+        "Rows have the columns person, from, to, kind, note, in any order and with commas, semicolons or tabs between, as the first line names them; note may be left out. kind is watch, task, duty, call or drill."
+    NotUnderstood "C513" Error "a phrase that cannot be read"
+        "Some keys take short phrases: needs = \"LEAD + 2 GEN\", after = \"A20 + 12h, A13\", hold = \"SOAK until A22\", different = \"MEAS not from A44, A45\". The phrase here does not follow the form shown with the error."
+    NotACode "C514" Error "something that cannot be a code"
+        "Codes of people, tasks, tools and the like are short words of letters, digits, `_`, `-`, `.` and `/`, at most 24 characters, so that they fit the day sheet and can be listed with commas. A few words (all, none, open, ...) have a meaning of their own and cannot be codes."
+    UsedTwice "C515" Error "a code or key that stands twice"
+        "The same code or key is given twice. One of the two was probably meant to be something else; give each its own."
+}
+
+impl Code {
+    /// The code written as `text` (`c204` is as good as `C204`), if there is one.
+    #[must_use]
+    pub fn parse(text: &str) -> Option<Self> {
+        Self::ALL.iter().copied().find(|code| code.text().eq_ignore_ascii_case(text.trim()))
+    }
+}

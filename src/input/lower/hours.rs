@@ -1,0 +1,97 @@
+//! `hours.csv`: recorded work, by person.
+
+use std::collections::BTreeMap;
+
+use crate::diag::{Code, Diagnostic, Place};
+use crate::id::{Id, IdVec, PersonId};
+use crate::input::index::Index;
+use crate::input::raw::hours::Row;
+use crate::input::sink::Sink;
+use crate::input::times::Times;
+use crate::model::{Person, Recorded};
+use crate::time::{Minutes, Moment, Span};
+
+/// How far back a record is believed; earlier is taken for a wrong year.
+const OLDEST: Minutes = Minutes::new(400 * 1440);
+
+/// Puts the rows to their people; `complete_from` is what the job says for everybody.
+pub(in crate::input) fn hours(
+    rows: &[Row],
+    complete_from: Option<Moment>,
+    people: &mut IdVec<PersonId, Person>,
+    index: &Index,
+    times: &Times,
+    sink: &Sink,
+) {
+    let mut by_person: IdVec<PersonId, Vec<(Recorded, Place)>> = IdVec::filled(Vec::new(), people.len());
+    for row in rows {
+        let person = index.people.find(&row.person, sink);
+        let from = times.moment(&row.from, sink);
+        let to = times.moment(&row.to, sink);
+        let (Some(from), Some(to)) = (from, to) else { continue };
+        let Some(span) = Span::new(from, to) else {
+            if times.known {
+                sink.say(Code::EndsBeforeItBegins, "the row ends before it begins", row.place, "", "correct `from` or `to`");
+            }
+            continue;
+        };
+        if times.known && (from < times.start - OLDEST || from >= times.layout_end || span.length() > Minutes::new(7 * 1440)) {
+            let message = "recorded hours out of all reach of the job";
+            let help = "correct the day, or take the row out if it belongs to another job";
+            sink.say(Code::OutsideHorizon, message, row.place, "", help);
+            continue;
+        }
+        if let Some(person) = person.filter(|p| p.index() < by_person.len()) {
+            by_person[person].push((Recorded { span, kind: row.kind, note: row.note.clone() }, row.place));
+        }
+    }
+    for id in people.ids() {
+        let mut list = std::mem::take(&mut by_person[id]);
+        list.sort_by_key(|(recorded, place)| (recorded.span, *place));
+        overlaps(&list, &people[id].code, sink);
+        let first = list.first().map(|(recorded, _)| times.clock.day_span(times.clock.day(recorded.span.start())).start());
+        let person = &mut people[id];
+        person.recorded = list.into_iter().map(|(recorded, _)| recorded).collect();
+        person.recorded_from = person.recorded_from.or(complete_from).or(first);
+    }
+    if times.known {
+        too_short(people, index, times, sink);
+    }
+}
+
+/// Reports people whose record does not reach back seven days, those whose record begins together at once.
+fn too_short(people: &IdVec<PersonId, Person>, index: &Index, times: &Times, sink: &Sink) {
+    let mut groups: BTreeMap<Option<Moment>, Vec<&str>> = BTreeMap::new();
+    for person in people.iter() {
+        if person.recorded_from.is_none_or(|from| from > times.start - Minutes::WEEK) {
+            groups.entry(person.recorded_from).or_default().push(&person.code);
+        }
+    }
+    for (from, codes) in groups {
+        let message = match from {
+            None => format!("there are no recorded hours of {}", codes.join(", ")),
+            Some(from) => format!("the recorded hours of {} begin on {}", codes.join(", "), times.say(from)),
+        };
+        let help = "fill in the seven days before the start, or say under [rest] in job.toml: recorded_from = \"day -6\"";
+        let diagnostic = Diagnostic::new(Code::RecordTooShort, message).help(help);
+        sink.put(match codes.first().and_then(|code| index.people.place(code)) {
+            Some(place) => diagnostic.at(place, ""),
+            None => diagnostic,
+        });
+    }
+}
+
+fn overlaps(list: &[(Recorded, Place)], code: &str, sink: &Sink) {
+    for pair in list.windows(2) {
+        let ((first, one), (second, other)) = (&pair[0], &pair[1]);
+        if first.span.end() > second.span.start() {
+            let message = format!("two rows have {code} at work at the same time");
+            sink.put(
+                Diagnostic::new(Code::RecordOverlaps, message)
+                    .at(*other, "this row")
+                    .also(*one, "and this row")
+                    .help("correct one of them; the time counts once for the rest rules"),
+            );
+        }
+    }
+}

@@ -1,0 +1,187 @@
+//! What tasks come after, what tools they take and hold.
+
+use crate::diag::{Code, Diagnostic};
+use crate::id::{Id, IdVec, TaskId, ToolId};
+use crate::input::lower::tasks::TaskContext;
+use crate::input::raw::tasks::Task as RawTask;
+use crate::input::sink::Sink;
+use crate::input::text::Text;
+use crate::model::{After, Hold, Task};
+
+/// What a task comes after, each other task once.
+pub(super) fn after(raw: &RawTask, context: &TaskContext<'_>) -> Vec<After> {
+    let mut list: Vec<After> = Vec::new();
+    for after in &raw.after {
+        let Some(task) = context.index.tasks.find(&after.task, context.sink) else { continue };
+        match list.iter_mut().find(|a| a.task == task) {
+            Some(known) => {
+                let message = format!("task `{}` is listed twice", after.task.as_str());
+                context.sink.say(Code::NamedTwice, message, after.task.place(), "a second time", "keep the one with the longer wait");
+                known.lag = known.lag.max(after.lag);
+            }
+            None => list.push(After { task, lag: after.lag }),
+        }
+    }
+    list
+}
+
+/// The tools a task takes, each once.
+pub(super) fn tools(raw: &RawTask, context: &TaskContext<'_>) -> Vec<(ToolId, u32)> {
+    let mut list: Vec<(ToolId, u32)> = Vec::new();
+    for counted in &raw.tools {
+        let Some(tool) = context.index.tools.find(&counted.word, context.sink) else { continue };
+        let number = enough(counted.number, tool, &counted.word, context);
+        match list.iter_mut().find(|(t, _)| *t == tool) {
+            Some(known) => {
+                let message = format!("tool `{}` is listed twice", counted.word.as_str());
+                context.sink.say(
+                    Code::NamedTwice,
+                    message,
+                    counted.word.place(),
+                    "a second time",
+                    "list each once, with its number: \"2 RACK\"",
+                );
+                known.1 = known.1.max(number);
+            }
+            None => list.push((tool, number)),
+        }
+    }
+    list
+}
+
+/// Reports a number of tools there cannot be.
+fn enough(number: u32, tool: ToolId, word: &Text, context: &TaskContext<'_>) -> u32 {
+    let there = context.tools.get(tool).map_or(0, |t| t.number);
+    if number > there && there > 0 {
+        let message = format!("{number} of {} are asked for, and there are {there}", word.as_str());
+        context.sink.say(Code::NoSuchNumber, message, word.place(), "", "lower the number, or raise it in tools.toml");
+    }
+    if number == 0 {
+        let message = format!("none of {} is asked for", word.as_str());
+        context.sink.say(Code::OutOfRange, message, word.place(), "", "give a number above 0, or take it out");
+    }
+    number
+}
+
+/// The tools held through waits; their own ends do not take them once more.
+pub(super) fn holds(raw: &[&RawTask], tasks: &mut IdVec<TaskId, Task>, context: &TaskContext<'_>) -> Vec<Hold> {
+    let mut holds = Vec::new();
+    for (i, task) in raw.iter().enumerate() {
+        let fill = TaskId::from_index(i);
+        for hold in &task.holds {
+            let tool = context.index.tools.find(&hold.tool, context.sink);
+            let empty = context.index.tasks.find(&hold.until, context.sink);
+            let (Some(tool), Some(empty)) = (tool, empty) else { continue };
+            let number = enough(hold.number, tool, &hold.tool, context);
+            if empty != fill && !follows(tasks, empty, fill) {
+                let message = format!(
+                    "{} does not come after {}, so {} would be held for ever",
+                    hold.until.as_str(),
+                    task.code.as_str(),
+                    hold.tool.as_str()
+                );
+                let help =
+                    format!("add after = \"{}\" to task {}, or name the task that empties it", task.code.as_str(), hold.until.as_str());
+                context.sink.say(Code::HoldEndsBefore, message, hold.until.place(), "", help);
+            }
+            holds.push(Hold { tool, number, fill, empty });
+        }
+    }
+    // A held tool is booked by the hold; the tasks at its two ends do not take it once more.
+    for hold in &holds {
+        for task in [hold.fill, hold.empty] {
+            tasks[task].tools.retain(|(tool, _)| *tool != hold.tool);
+        }
+    }
+    holds
+}
+
+/// Whether `later` comes after `earlier`, directly or not.
+fn follows(tasks: &IdVec<TaskId, Task>, later: TaskId, earlier: TaskId) -> bool {
+    let mut seen = vec![false; tasks.len()];
+    let mut open = vec![later];
+    while let Some(task) = open.pop() {
+        for after in &tasks[task].after {
+            if after.task == earlier {
+                return true;
+            }
+            if !std::mem::replace(&mut seen[after.task.index()], true) {
+                open.push(after.task);
+            }
+        }
+    }
+    false
+}
+
+/// Names every circle of tasks that wait for one another, each task in at most one of them.
+pub(super) fn cycles(raw: &[&RawTask], tasks: &IdVec<TaskId, Task>, context: &TaskContext<'_>) {
+    let mut waiting: Vec<usize> = tasks.iter().map(|t| t.after.len()).collect();
+    let mut followers: Vec<Vec<TaskId>> = vec![Vec::new(); tasks.len()];
+    for (id, task) in tasks.pairs() {
+        for after in &task.after {
+            followers[after.task.index()].push(id);
+        }
+    }
+    let mut left: Vec<bool> = vec![true; tasks.len()];
+    let mut free: Vec<TaskId> = tasks.ids().filter(|t| waiting[t.index()] == 0).collect();
+    let mut from = 0;
+    loop {
+        // Take out what waits for nothing that is left, until nothing more goes.
+        while let Some(task) = free.pop() {
+            if !std::mem::replace(&mut left[task.index()], false) {
+                continue;
+            }
+            for later in &followers[task.index()] {
+                waiting[later.index()] -= 1;
+                if waiting[later.index()] == 0 {
+                    free.push(*later);
+                }
+            }
+        }
+        while from < left.len() && !left[from] {
+            from += 1;
+        }
+        if from == left.len() {
+            return;
+        }
+        // Everything left waits for something left: walking back must come round.
+        let mut path = vec![TaskId::from_index(from)];
+        let mut place = vec![None; tasks.len()];
+        place[from] = Some(0);
+        let circle = loop {
+            let last = path[path.len() - 1];
+            let Some(before) = tasks[last].after.iter().map(|a| a.task).find(|t| left[t.index()]) else { return };
+            if let Some(at) = place[before.index()] {
+                break path.split_off(at);
+            }
+            place[before.index()] = Some(path.len());
+            path.push(before);
+        };
+        report(raw, &circle, context.sink);
+        free.extend(circle);
+    }
+}
+
+/// How many tasks of a circle are named.
+const MOST_NAMED: usize = 20;
+
+/// `circle[i]` comes after `circle[i + 1]`, the last one after the first.
+fn report(raw: &[&RawTask], circle: &[TaskId], sink: &Sink) {
+    let code = |t: TaskId| raw[t.index()].code.as_str();
+    // A circle of very many tasks is named by its first ones.
+    let mut names: Vec<&str> = circle.iter().take(MOST_NAMED).map(|t| code(*t)).collect();
+    names.push(if circle.len() > MOST_NAMED { "..." } else { code(circle[0]) });
+    let message = format!("tasks wait for one another in a circle: {}", names.join(" after "));
+    let mut diagnostic = Diagnostic::new(Code::Cycle, message);
+    for (i, task) in circle.iter().enumerate().take(MOST_NAMED) {
+        let before = code(circle[(i + 1) % circle.len()]);
+        let Some(after) = raw[task.index()].after.iter().find(|a| a.task.as_str() == before) else { continue };
+        let label = format!("{} waits for {before}", code(*task));
+        diagnostic = if diagnostic.primary.is_none() {
+            diagnostic.at(after.task.place(), label)
+        } else {
+            diagnostic.also(after.task.place(), label)
+        };
+    }
+    sink.put(diagnostic.help("take one of these out"));
+}

@@ -1,0 +1,315 @@
+//! From the files of a job folder to a [`Problem`], with every error at once.
+//!
+//! Pure: text in, values out. A file is parsed as TOML as far as it goes ([`syntax`]), read table by table
+//! into what is written ([`raw`]), and lowered to what it means ([`lower`]). Only this module knows TOML
+//! and CSV.
+
+mod folder;
+mod index;
+mod length;
+mod lower;
+mod names;
+mod near;
+mod raw;
+mod row;
+mod sink;
+mod starter;
+mod syntax;
+mod team;
+mod text;
+mod times;
+mod when;
+
+use std::collections::BTreeMap;
+
+pub use folder::{File, Folder};
+pub use index::{Origin, Origins, Topic};
+pub use starter::STARTER;
+
+use crate::diag::{Code, Diagnostic, FileId, Place, Sources, any_error, tidy};
+use crate::id::{Id, IdVec, PhaseId, RuleSetId};
+use crate::input::index::Index;
+use crate::input::lower::crew::{CrewContext, Pattern};
+use crate::input::lower::duties::DutyContext;
+use crate::input::lower::tasks::TaskContext;
+use crate::input::row::Row;
+use crate::input::sink::Sink;
+use crate::input::syntax::Document;
+use crate::input::text::Text;
+use crate::model::{Defect, Parts, Problem};
+use crate::rest::RuleSet;
+
+/// What came of reading a folder.
+#[derive(Clone, Debug)]
+pub struct Reading {
+    /// The problem, if nothing is wrong.
+    pub problem: Option<Problem>,
+    /// All that is wrong or doubtful, by file and place.
+    pub diagnostics: Vec<Diagnostic>,
+    /// The texts diagnostics point into.
+    pub sources: Sources,
+    /// Where each thing is defined.
+    pub origins: Origins,
+}
+
+/// Files turnto reads.
+pub const FILES: [&str; 8] =
+    ["job.toml", "crew.toml", "watches.toml", "duties.toml", "tasks.toml", "tools.toml", "machinery.toml", "hours.csv"];
+
+/// Files without which there is no job.
+const NEEDED: [&str; 3] = ["job.toml", "crew.toml", "tasks.toml"];
+
+/// Files that have a meaning turnto does not read yet.
+const NOT_YET: [&str; 2] = ["pins.toml", "log.toml"];
+
+/// Largest file in bytes.
+const LARGEST: usize = 4 * 1024 * 1024;
+
+/// Reads a job folder. Files in subfolders are not looked at.
+#[must_use]
+pub fn read(folder: &Folder) -> Reading {
+    let sink = Sink::default();
+    let mut sources = Sources::default();
+    let files = take_files(folder, &mut sources, &sink);
+    let (parts, origins) = parts(&files, &sources, &sink);
+    let mut diagnostics = sink.into_found();
+    tidy(&mut diagnostics);
+    let mut problem = None;
+    if !any_error(&diagnostics)
+        && let Some(parts) = parts
+    {
+        match Problem::new(parts) {
+            Ok(made) => problem = Some(made),
+            Err(defects) => diagnostics.extend(defects.iter().map(from_defect)),
+        }
+    }
+    Reading { problem, diagnostics, sources, origins }
+}
+
+/// A file that is there.
+#[derive(Clone, Copy)]
+struct Taken {
+    file: FileId,
+    /// Whether it was not read, so that nothing is known of what it says.
+    unread: bool,
+}
+
+/// The known files by name; everything else is reported.
+fn take_files(folder: &Folder, sources: &mut Sources, sink: &Sink) -> BTreeMap<&'static str, Taken> {
+    let mut files = BTreeMap::new();
+    for file in folder.files() {
+        let path = file.path.as_str();
+        let known = FILES.iter().find(|f| **f == path);
+        if let Some(name) = known {
+            if file.bytes.len() > LARGEST {
+                let id = sources.add(path, "");
+                files.insert(*name, Taken { file: id, unread: true });
+                let place = Place { file: id, start: 0, end: 0 };
+                let message = format!("{path} is larger than 4 MB and was not read");
+                sink.say(Code::TooLarge, message, place, "", "see what is in it; job files are small");
+                continue;
+            }
+            let text = String::from_utf8_lossy(&file.bytes);
+            let id = sources.add(path, text.clone());
+            files.insert(*name, Taken { file: id, unread: false });
+            if let Err(error) = std::str::from_utf8(&file.bytes) {
+                let start = error.valid_up_to();
+                let end = text.get(start..).and_then(|t| t.chars().next()).map_or(start, |c| start + c.len_utf8());
+                let place = Place { file: id, start, end };
+                sink.say(Code::NotText, format!("{path} is not text in UTF-8"), place, "from here on", "save it again as UTF-8");
+            }
+        } else if NOT_YET.contains(&path) {
+            let id = sources.add(path, "");
+            let place = Place { file: id, start: 0, end: 0 };
+            let message = format!("{path} is not read by this version");
+            sink.say(Code::NotYetRead, message, place, "", "move it out of the folder to plan without it");
+        } else if !path.contains('/') && path.rsplit_once('.').is_some_and(|(_, ending)| matches!(ending, "toml" | "csv")) {
+            let id = sources.add(path, "");
+            let place = Place { file: id, start: 0, end: 0 };
+            let help = match near::nearest(path, FILES) {
+                Some(near) => format!("rename it to {near} if that is what is meant"),
+                None => format!("the files are {}", FILES.join(", ")),
+            };
+            sink.say(Code::UnknownFile, format!("{path} is not one of the files turnto reads"), place, "", help);
+        }
+    }
+    for name in NEEDED.into_iter().filter(|name| !files.contains_key(name)) {
+        let help = "`turnto new FOLDER` writes a small folder to start from";
+        sink.put(Diagnostic::new(Code::MissingFile, format!("there is no {name}")).help(help));
+    }
+    files
+}
+
+/// All files parsed as TOML.
+struct Documents<'a> {
+    sink: &'a Sink,
+    by_name: BTreeMap<&'static str, Document<'a>>,
+}
+
+impl<'a> Documents<'a> {
+    fn new(files: &BTreeMap<&'static str, Taken>, sources: &'a Sources, sink: &'a Sink) -> Self {
+        let toml = files.iter().filter(|(name, _)| **name != "hours.csv");
+        let parse = |taken: &Taken| {
+            let document = syntax::parse(taken.file, sources, sink);
+            Document { broken: document.broken || taken.unread, ..document }
+        };
+        let by_name = toml.map(|(name, taken)| (*name, parse(taken))).collect();
+        Self { sink, by_name }
+    }
+
+    fn root(&'a self, name: &str) -> Option<Row<'a>> {
+        self.by_name.get(name).map(|document| Row::root(document, self.sink, name))
+    }
+
+    /// Whether what `name` defines may be incomplete.
+    fn unsure(&self, name: &str) -> bool {
+        match self.by_name.get(name) {
+            Some(document) => document.broken,
+            // A needed file that is missing is reported as such, and nothing more is said about its codes.
+            None => NEEDED.contains(&name),
+        }
+    }
+}
+
+fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) -> (Option<Parts>, Origins) {
+    let documents = Documents::new(files, sources, sink);
+    let job = documents.root("job.toml").map(raw::job::read);
+    let crew = documents.root("crew.toml").map(raw::crew::read);
+    let watches = documents.root("watches.toml").map(raw::watches::read).unwrap_or_default();
+    let duties = documents.root("duties.toml").map(raw::duties::read).unwrap_or_default();
+    let tasks = documents.root("tasks.toml").map(raw::tasks::read);
+    let tools = documents.root("tools.toml").map(raw::tools::read).unwrap_or_default();
+    let machinery = documents.root("machinery.toml").map(raw::machinery::read).unwrap_or_default();
+    let hours = files.get("hours.csv").map(|taken| raw::hours::read(taken.file, sources, sink)).unwrap_or_default();
+
+    let mut index = Index::new(|name| documents.unsure(name));
+    let times = lower::job::times(job.as_ref(), sink);
+
+    let mut rule_sets: IdVec<RuleSetId, RuleSet> = IdVec::new();
+    let usual = rules(job.as_ref().and_then(|j| j.rules.as_ref()), &mut rule_sets, None, sink);
+    let (mut people, competences) = match &crew {
+        None => (IdVec::new(), IdVec::new()),
+        Some(crew) => {
+            let competences = lower::crew::competences(crew, &mut index.competences, sink);
+            let pattern = Pattern::new(job.as_ref(), &times, sink);
+            let mut find = |code: Option<&Text>| rules(code, &mut rule_sets, Some(usual), sink);
+            let mut context = CrewContext { pattern, competences: &index.competences, rules: &mut find, sink };
+            let people = lower::crew::people(crew, &mut index.people, &mut context);
+            if people.is_empty() {
+                index.people.set_unsure();
+            }
+            (people, competences)
+        }
+    };
+    let tools = lower::tools::tools(&tools, &mut index.tools, &times, sink);
+    let units = lower::machinery::units(&machinery, &mut index, &times, sink);
+    let groups = lower::machinery::groups(&machinery, &mut index, sink);
+    let never_together = lower::machinery::never_together(&machinery, &index, sink);
+    let reserves = job.as_ref().map_or(&[][..], |j| &j.reserves);
+    let modes = lower::machinery::modes(&machinery, reserves, &groups, &people, &mut index, sink);
+    let mode_spans = lower::machinery::mode_spans(&machinery, &modes, &index, &times, sink);
+    let posts = lower::watches::posts(&watches, &people, &mode_spans, &mut index, &times, sink);
+    let (turns, _) = lower::watches::turns(&watches, &posts, &people, &index, &times, sink);
+
+    let (mut phases, mut tags) = (IdVec::new(), IdVec::new());
+    let (mut lowered, mut holds) = (IdVec::new(), Vec::new());
+    let mut written = Vec::new();
+    if let Some(raw) = &tasks {
+        phases = lower::tasks::phases(raw, &mut index, sink);
+        tags = lower::tasks::tags(raw, &mut index, sink);
+        written = lower::tasks::define(raw, &mut index, sink);
+        let last_phase = PhaseId::from_index(phases.len().saturating_sub(1));
+        let context = TaskContext { index: &index, people: &people, tools: &tools, tags: &tags, last_phase, times: &times, sink };
+        (lowered, holds) = lower::tasks::tasks(&written, &context);
+    }
+    let context = DutyContext { index: &index, people: &people, turns: &turns, times: &times, sink };
+    let (lowered_duties, duty_places) = lower::duties::duties(&duties, &context);
+    let bans = lower::duties::bans(&duties.bans, &index, &times, sink);
+    lower::crew::idle(&people, &turns, &duties, &index, sink);
+    lower::machinery::handing_over(&written, &duties, &index, sink);
+    let raw_milestones = job.as_ref().map_or(&[][..], |j| &j.milestones);
+    let milestones = lower::job::milestones(raw_milestones, &mut index.milestones, &index.tasks, &times, sink);
+    let aims = lower::job::aims(job.as_ref().map_or(&[][..], |j| &j.aims), !milestones.is_empty(), sink);
+    let complete_from = lower::crew::recorded_from(job.as_ref(), &times, sink);
+    lower::hours::hours(&hours, complete_from, &mut people, &index, &times, sink);
+
+    let mut origins = Origins::default();
+    origins.add_all(&index, sources);
+    for (code, place) in &duty_places {
+        origins.add(Topic::Duty, code, *place, sources);
+    }
+    if !times.known {
+        return (None, origins);
+    }
+    let word = |text: Option<&Text>| text.map_or(String::new(), |t| t.as_str().to_owned());
+    let parts = Parts {
+        ship: word(job.as_ref().and_then(|j| j.ship.as_ref())),
+        title: word(job.as_ref().and_then(|j| j.title.as_ref())),
+        start: times.start,
+        end: times.end,
+        latest_end: times.latest_end,
+        layout_end: times.layout_end,
+        grid: times.grid,
+        clock: times.clock,
+        competences,
+        rule_sets,
+        people,
+        posts,
+        turns,
+        duties: lowered_duties,
+        phases,
+        tags,
+        tasks: lowered,
+        tools,
+        holds,
+        bans,
+        units,
+        groups,
+        never_together,
+        modes,
+        mode_spans,
+        milestones,
+        aims,
+    };
+    (Some(parts), origins)
+}
+
+/// The set of rest rules with `code`, or `usual` where none is named; the built-in default where that is
+/// none either. Each set stands in the table once.
+fn rules(code: Option<&Text>, table: &mut IdVec<RuleSetId, RuleSet>, usual: Option<RuleSetId>, sink: &Sink) -> RuleSetId {
+    let set = match (code, usual) {
+        (None, Some(usual)) => return usual,
+        (None, None) => RuleSet::stcw_mlc_rest(),
+        (Some(text), _) => {
+            let Some(set) = RuleSet::by_code(text.as_str()) else {
+                let message = format!("there is no set of rest rules `{}`", text.as_str());
+                let help = match near::nearest(text.as_str(), RuleSet::codes()) {
+                    Some(near) => format!("write `{near}` if that is what is meant"),
+                    None => format!("the sets are {}", RuleSet::codes().collect::<Vec<_>>().join(", ")),
+                };
+                sink.say(Code::UnknownRules, message, text.place(), "", help);
+                return rules(None, table, usual, sink);
+            };
+            set
+        }
+    };
+    table.find(|known| known.code == set.code).unwrap_or_else(|| table.push(set))
+}
+
+/// A defect the reader should have found with its place; said without one, and never silently.
+fn from_defect(defect: &Defect) -> Diagnostic {
+    let code = match defect {
+        Defect::Horizon => Code::OffSlot,
+        Defect::Dangling(_) => Code::UnknownTask,
+        Defect::Repeated(_) => Code::UsedTwice,
+        Defect::Unordered(_) | Defect::Stretch(_) => Code::HoursNotUnderstood,
+        Defect::Cycle(_) => Code::Cycle,
+        Defect::NoTeam(_) => Code::NoTeam,
+        Defect::Task(..) => Code::OutOfRange,
+        Defect::Cover(_) => Code::Unmanned,
+        Defect::MayNotStand(..) => Code::MayNotStand,
+        Defect::Modes => Code::ModeGap,
+        Defect::DutyWindow(_) => Code::DutyTooLong,
+    };
+    Diagnostic::new(code, defect.to_string())
+}

@@ -1,0 +1,176 @@
+//! `hours.csv` as written: recorded work, one row a stretch.
+
+use csv::{ByteRecord, ReaderBuilder, Terminator, Trim};
+
+use crate::diag::{Code, Diagnostic, FileId, Place, Sources};
+use crate::input::near::nearest;
+use crate::input::row::TIME_HELP;
+use crate::input::sink::Sink;
+use crate::input::text::{At, Text};
+use crate::input::when::Written;
+use crate::model::RecordKind;
+
+/// A recorded stretch of work.
+pub(in crate::input) struct Row {
+    /// The whole row.
+    pub place: Place,
+    /// Who.
+    pub person: Text,
+    /// From when.
+    pub from: At<Written>,
+    /// To when.
+    pub to: At<Written>,
+    /// What it was.
+    pub kind: RecordKind,
+    /// Free text.
+    pub note: String,
+}
+
+const COLUMNS: [&str; 5] = ["person", "from", "to", "kind", "note"];
+
+/// Reads `hours.csv`; rows that cannot be read are reported and left out.
+pub(in crate::input) fn read(file: FileId, sources: &Sources, sink: &Sink) -> Vec<Row> {
+    let text = sources.text(file);
+    let skipped = if text.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
+    let body = &text[skipped..];
+    let first = body.lines().next().unwrap_or("");
+    let mut reader = ReaderBuilder::new()
+        .delimiter(separator(first))
+        .has_headers(false)
+        .flexible(true)
+        .trim(Trim::All)
+        .terminator(Terminator::CRLF)
+        .from_reader(body.as_bytes());
+    let mut record = ByteRecord::new();
+    let mut columns: Option<[Option<usize>; 5]> = None;
+    let mut rows = Vec::new();
+    loop {
+        let before = usize::try_from(reader.position().byte()).unwrap_or(body.len());
+        match reader.read_byte_record(&mut record) {
+            Ok(false) => return rows,
+            Err(error) => {
+                sink.say(Code::BrokenRow, format!("the rows cannot be read: {error}"), line_at(file, text, skipped + before), "", "");
+                return rows;
+            }
+            Ok(true) => {}
+        }
+        let start = record.position().map_or(before, |p| usize::try_from(p.byte()).unwrap_or(before));
+        let after = usize::try_from(reader.position().byte()).unwrap_or(body.len());
+        let place = row_place(file, text, skipped + start, skipped + after);
+        let fields: Vec<&str> = record.iter().map(|f| std::str::from_utf8(f).unwrap_or("")).collect();
+        if fields.iter().all(|f| f.is_empty()) || fields.first().is_some_and(|f| f.starts_with('#')) {
+            continue;
+        }
+        match columns {
+            None => match header(&fields, place, sink) {
+                Some(found) => columns = Some(found),
+                None => return rows,
+            },
+            Some(columns) => rows.extend(row(&fields, &columns, place, sources, sink)),
+        }
+    }
+}
+
+/// The separator that stands most often in the first line; a comma if none does.
+fn separator(line: &str) -> u8 {
+    let count = |c: u8| line.bytes().filter(|b| *b == c).count();
+    let mut best = b',';
+    for candidate in [b';', b'\t'] {
+        if count(candidate) > count(best) {
+            best = candidate;
+        }
+    }
+    best
+}
+
+/// The line on which byte `at` stands.
+fn line_at(file: FileId, text: &str, at: usize) -> Place {
+    let at = at.min(text.len());
+    let start = text.as_bytes()[..at].iter().rposition(|b| *b == b'\n').map_or(0, |i| i + 1);
+    let end = text.as_bytes()[at..].iter().position(|b| *b == b'\n').map_or(text.len(), |i| at + i);
+    Place { file, start, end: end.max(start) }
+}
+
+/// From `start` to `after`, without the white space around it.
+fn row_place(file: FileId, text: &str, start: usize, after: usize) -> Place {
+    let Some(raw) = text.get(start..after.min(text.len())) else { return line_at(file, text, start) };
+    let start = start + (raw.len() - raw.trim_start().len());
+    Place { file, start, end: start + raw.trim().len() }
+}
+
+/// Which column is where; `None` if one is missing.
+fn header(fields: &[&str], place: Place, sink: &Sink) -> Option<[Option<usize>; 5]> {
+    let mut columns = [None; 5];
+    let mut good = true;
+    for (i, field) in fields.iter().enumerate() {
+        let known = COLUMNS.iter().position(|c| c.eq_ignore_ascii_case(field));
+        match known {
+            Some(column) => columns[column] = Some(i),
+            None if field.is_empty() => {}
+            None => {
+                let mut diagnostic = Diagnostic::new(Code::BrokenRow, format!("`{field}` is not a column")).at(place, "");
+                diagnostic = match nearest(field, COLUMNS) {
+                    Some(near) => diagnostic.help(format!("write `{near}` if that is what is meant")),
+                    None => diagnostic.help("the columns are person, from, to, kind, note"),
+                };
+                sink.put(diagnostic);
+                good = false;
+            }
+        }
+    }
+    // A note may be left out.
+    let lacking: Vec<&str> = COLUMNS[..4].iter().zip(columns).filter(|(_, at)| at.is_none()).map(|(name, _)| *name).collect();
+    if !lacking.is_empty() && good {
+        let message = format!("the first line does not name the column {}", lacking.join(", "));
+        sink.say(Code::BrokenRow, message, place, "", "begin the file with the line person,from,to,kind,note");
+        good = false;
+    }
+    good.then_some(columns)
+}
+
+fn row(fields: &[&str], columns: &[Option<usize>; 5], place: Place, sources: &Sources, sink: &Sink) -> Option<Row> {
+    let raw = sources.excerpt(place);
+    let mut cursor = 0;
+    let mut texts: Vec<Text> = Vec::with_capacity(fields.len());
+    for field in fields {
+        // A field without quotation marks stands in the row as it is.
+        let text = match raw.get(cursor..).and_then(|rest| rest.find(field)) {
+            Some(at) if !field.is_empty() => {
+                let start = place.start + cursor + at;
+                cursor += at + field.len();
+                Text::exact(*field, Place { file: place.file, start, end: start + field.len() })
+            }
+            _ => Text::loose(*field, place),
+        };
+        texts.push(text);
+    }
+    let get = |column: usize| columns[column].and_then(|i| texts.get(i)).filter(|t| !t.as_str().is_empty());
+    let lacking: Vec<&str> = (0..4).filter(|c| get(*c).is_none()).map(|c| COLUMNS[c]).collect();
+    if !lacking.is_empty() {
+        sink.say(Code::BrokenRow, format!("the row has no {}", lacking.join(", ")), place, "", "fill it in, or take the row out");
+        return None;
+    }
+    let (person, from, to, kind) = (get(0)?, get(1)?, get(2)?, get(3)?);
+    let moment = |text: &Text| {
+        let written = Written::parse(text.as_str()).filter(|w| w.minute().is_some());
+        if written.is_none() {
+            sink.say(Code::TimeNotUnderstood, format!("`{}` is not a time", text.as_str()), text.place(), "", TIME_HELP);
+        }
+        written.map(|w| At::new(w, text.place()))
+    };
+    let (from, to) = (moment(from), moment(to));
+    let kind_read = match kind.as_str().to_ascii_lowercase().as_str() {
+        "watch" => Some(RecordKind::Watch),
+        "task" => Some(RecordKind::Task),
+        "duty" => Some(RecordKind::Duty),
+        "call" => Some(RecordKind::Call),
+        "drill" => Some(RecordKind::Drill),
+        _ => None,
+    };
+    if kind_read.is_none() {
+        let message = format!("`{}` is not a kind of work", kind.as_str());
+        sink.say(Code::BrokenRow, message, kind.place(), "", "write watch, task, duty, call or drill");
+    }
+    let note = get(4).map_or(String::new(), |t| t.as_str().to_owned());
+    Some(Row { place, person: person.clone(), from: from?, to: to?, kind: kind_read?, note })
+}

@@ -1,0 +1,132 @@
+//! From text to a TOML tree, going on after errors.
+
+use std::collections::BTreeSet;
+
+use toml::Spanned;
+use toml::de::DeTable;
+
+use crate::diag::{Code, Diagnostic, FileId, Place, Sources};
+use crate::input::sink::Sink;
+
+/// A file read as TOML as far as it could be.
+pub(super) struct Document<'a> {
+    /// Which file it is.
+    pub file: FileId,
+    /// Its text.
+    pub text: &'a str,
+    /// What could be read.
+    pub root: Spanned<DeTable<'a>>,
+    /// Whether there were errors, so that what is missing may only be unreadable.
+    pub broken: bool,
+}
+
+/// Reads `file`, reporting every error of syntax, one a line.
+pub(super) fn parse<'a>(file: FileId, sources: &'a Sources, sink: &Sink) -> Document<'a> {
+    let text = sources.text(file);
+    let (root, errors) = DeTable::parse_recoverable(text);
+    let mut lines = BTreeSet::new();
+    let mut repeated_to = 0;
+    for error in &errors {
+        let span = error.span().unwrap_or(text.len()..text.len());
+        let place = visible(file, text, span);
+        // One slip often makes several errors on its line; the first says it.
+        if !lines.insert(sources.line(place)) {
+            continue;
+        }
+        let message = error.message();
+        if !message.contains("duplicate key") {
+            sink.say(Code::Syntax, format!("not TOML: {}", plainly(message)), place, "", remedy(message));
+        } else if place.start >= repeated_to {
+            let line = line_of(text, place.start);
+            if text[line.clone()].trim_start().starts_with('[') {
+                // The keys of a table that stands twice are not worth a word of their own.
+                repeated_to = next_header(text, line.end);
+            }
+            sink.put(twice(file, text, place));
+        }
+    }
+    Document { file, text, root, broken: !errors.is_empty() }
+}
+
+/// Something that stands twice, with the first place where that is a table.
+fn twice(file: FileId, text: &str, place: Place) -> Diagnostic {
+    let name = text.get(place.start..place.end).unwrap_or("");
+    let header = text[line_of(text, place.start)].trim();
+    let mut diagnostic = Diagnostic::new(Code::UsedTwice, format!("`{name}` stands twice")).at(place, "second");
+    if header.starts_with('[') {
+        let mut from = 0;
+        for line in text.split_inclusive('\n') {
+            if from < place.start && line.trim() == header {
+                let start = from + (line.len() - line.trim_start().len());
+                diagnostic = diagnostic.also(Place { file, start, end: start + header.len() }, "first");
+                break;
+            }
+            from += line.len();
+        }
+    }
+    diagnostic.help("give each its own code, or put the two together")
+}
+
+/// The line in which byte `at` stands, without its end.
+fn line_of(text: &str, at: usize) -> std::ops::Range<usize> {
+    let bytes = text.as_bytes();
+    let start = bytes[..at].iter().rposition(|b| *b == b'\n').map_or(0, |i| i + 1);
+    let end = bytes[at..].iter().position(|b| *b == b'\n').map_or(text.len(), |i| at + i);
+    start..end
+}
+
+/// Where the first table header after byte `from` begins; the end of the text if there is none.
+fn next_header(text: &str, from: usize) -> usize {
+    let mut at = from;
+    for line in text[from..].split_inclusive('\n') {
+        if line.trim_start().starts_with('[') {
+            return at;
+        }
+        at += line.len();
+    }
+    text.len()
+}
+
+/// A stretch of at least one visible character, so that there is something to point at.
+fn visible(file: FileId, text: &str, span: std::ops::Range<usize>) -> Place {
+    let mut start = span.start.min(text.len());
+    let mut end = span.end.min(text.len()).max(start);
+    while start > 0 && !text.is_char_boundary(start) {
+        start -= 1;
+    }
+    while end < text.len() && !text.is_char_boundary(end) {
+        end += 1;
+    }
+    if start == end && start == text.len() {
+        // The end of the file: point at its last visible character.
+        let kept = text.trim_end();
+        let last = kept.char_indices().next_back().map_or(0, |(i, _)| i);
+        return Place { file, start: last, end: kept.len() };
+    }
+    Place { file, start, end }
+}
+
+/// The parser's words without its jargon.
+fn plainly(message: &str) -> String {
+    const WORDS: [(&str, &str); 6] = [
+        ("invalid basic string", "text in quotation marks that does not end"),
+        ("invalid literal string", "text in quotation marks that does not end"),
+        ("invalid multi-line basic string", "text in quotation marks that does not end"),
+        ("invalid key-value pair", "this is no `key = value`"),
+        ("invalid unquoted string", "text without quotation marks"),
+        ("invalid ", "unreadable "),
+    ];
+    WORDS.iter().fold(message.to_owned(), |text, (jargon, plain)| text.replace(jargon, plain))
+}
+
+fn remedy(message: &str) -> &'static str {
+    if message.contains("quote") || message.contains("string") {
+        "text stands in quotation marks, both on the same line: \"like this\""
+    } else if message.contains("array") || message.contains(']') {
+        "a list stands in square brackets with commas between: [1.5, 2, 4]"
+    } else if message.contains("key") {
+        "a line is a table header [in brackets], or `key = value`"
+    } else {
+        "see the line above as well; a slip is often noticed only at the next word"
+    }
+}

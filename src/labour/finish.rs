@@ -1,0 +1,103 @@
+//! The smallest finish that the labour model cannot refute.
+
+use super::build::Built;
+use super::columns::Aim;
+use super::ground::{Ground, Premises};
+use super::{LARGEST_MODEL, Skipped};
+use crate::calendar::{Fit, People, Windows};
+use crate::id::TaskId;
+use crate::model::Problem;
+use crate::time::Moment;
+
+/// Most models that are solved for one answer: enough for a search by doubling and halving over all ends of
+/// a job of years.
+const MOST_MODELS: usize = 24;
+
+/// What the labour model says about how early the job can end.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Smallest {
+    /// No legal plan that keeps the premises ends before this moment: the first end that was not refuted.
+    /// `None` where every end up to the latest was: then no legal plan keeps the premises at all.
+    pub at: Option<Moment>,
+    /// The last end that was refuted, if any was.
+    pub refuted: Option<Moment>,
+    /// How many models were solved.
+    pub models: usize,
+    /// Why the search stopped before it came to an end that the model has room for; `None` where it did not.
+    pub cut: Option<Skipped>,
+}
+
+/// The smallest finish whose labour model leaves no work unplaced, as far as that is certified in whole
+/// numbers: every end before it is impossible for a legal plan that keeps `premises`. Only the moments at
+/// which one of the last tasks can end are asked about; a larger finish only loosens the model, so the search
+/// doubles its steps and then halves them. `known` is a finish that is known to be possible: nothing is asked
+/// about it and what lies behind it.
+///
+/// # Errors
+/// A task that does not fit before the latest end at all: then there is no legal plan.
+pub fn smallest_finish(problem: &Problem, premises: Premises, known: Option<Moment>) -> Result<Smallest, TaskId> {
+    let people = People::new(problem);
+    let fit = Fit::new(problem, &people, premises.hours);
+    let windows = Windows::forward(problem, &fit).map_err(|stuck| stuck.task)?;
+    let range = people.range();
+    let ends = ends(problem, &fit, &windows, known.map_or(range.len() + 1, |m| range.from(m)));
+    let mut search = Search { problem, fit: &fit, windows: &windows, premises, models: 0, cut: None };
+    // Ends before `low` are refuted; that at `high`, if there is one, is not.
+    let (mut low, mut high, mut step) = (0, ends.len(), 1);
+    while low < high {
+        let asked = (low + step - 1).min(high - 1);
+        if search.refutes(ends[asked]) {
+            low = asked + 1;
+            step = if high == ends.len() { step * 2 } else { (high - low).div_ceil(2) };
+        } else {
+            high = asked;
+            step = (high - low).div_ceil(2);
+        }
+    }
+    let at = ends.get(high).map(|end| range.moment(*end)).or(known);
+    let refuted = low.checked_sub(1).map(|i| range.moment(ends[i]));
+    Ok(Smallest { at, refuted, models: search.models, cut: search.cut })
+}
+
+/// The slot boundaries before `limit` at which the job can end: at which one of the tasks nothing comes
+/// after can end, no earlier than the longest chain.
+fn ends(problem: &Problem, fit: &Fit<'_>, windows: &Windows, limit: usize) -> Vec<usize> {
+    let lasts: Vec<TaskId> = problem.tasks.ids().filter(|t| problem.successors(*t).is_empty()).collect();
+    let possible = |end: usize| lasts.iter().any(|t| fit.latest(*t, end).is_some_and(|(_, last)| last == end));
+    (windows.finish()..limit).filter(|end| possible(*end)).collect()
+}
+
+struct Search<'a> {
+    problem: &'a Problem,
+    fit: &'a Fit<'a>,
+    windows: &'a Windows,
+    premises: Premises,
+    models: usize,
+    cut: Option<Skipped>,
+}
+
+impl Search<'_> {
+    /// Whether it is proven that no plan ends by slot boundary `finish`.
+    fn refutes(&mut self, finish: usize) -> bool {
+        let Ok(ground) = Ground::new(self.problem, self.fit, self.windows, self.premises, finish) else {
+            return true;
+        };
+        if self.models == MOST_MODELS || self.cut.is_some() {
+            return false;
+        }
+        let built = Built::new(&ground, Aim::Place);
+        let (columns, rows) = (built.model.column_count(), built.model.row_count());
+        if columns + rows > LARGEST_MODEL {
+            self.cut = Some(Skipped::TooLarge { columns, rows });
+            return false;
+        }
+        self.models += 1;
+        match built.model.prices() {
+            Ok(prices) => built.model.certify(&prices).is_some_and(|proof| proof.above(0)),
+            Err(failure) => {
+                self.cut = Some(Skipped::Failed(failure));
+                false
+            }
+        }
+    }
+}

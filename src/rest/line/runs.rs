@@ -1,0 +1,35 @@
+//! Limits on the length of runs, over a view.
+
+use crate::rest::Finding;
+use crate::rest::line::rules::Run;
+use crate::rest::line::view::{View, Where};
+use crate::time::Span;
+
+/// Tests the length of every run that matters.
+#[inline]
+pub(super) fn runs(run: &Run, view: &View<'_>, place: Where, report: &mut impl FnMut(Finding) -> bool) -> bool {
+    let mut first = view.ending_after(place.region.start());
+    if first == view.len() {
+        return true;
+    }
+    while !view.begins(first) {
+        first -= 1;
+    }
+    let mut start = view.start(first);
+    for index in first..view.len() {
+        if view.begins(index) {
+            start = view.start(index);
+        }
+        if start >= place.region.end() {
+            return true;
+        }
+        let end = view.end(index);
+        if view.ends(index) && place.matters(start, end) && end - start > run.at_most {
+            let found = |window: Span| Finding { rule: run.rule, window, found: window.length(), required: run.at_most };
+            if !Span::new(start, end).is_none_or(|window| report(found(window))) {
+                return false;
+            }
+        }
+    }
+    true
+}

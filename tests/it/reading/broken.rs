@@ -1,0 +1,130 @@
+//! Files that are cut off, garbled, huge or not text: never a panic, always a word.
+
+use proptest::prelude::*;
+use turnto::input::{FILES, Folder, read};
+use turnto::ui::diagnostics::{Look, render};
+
+use crate::reading::folder;
+use crate::support::demo;
+
+/// Reads and prints; what comes of it is whatever it is.
+fn survives(folder: &Folder) -> bool {
+    let reading = read(folder);
+    let printed = render(&reading.diagnostics, &reading.sources, Look::PLAIN);
+    // Nothing is planned from a folder with an error, and nothing is refused without a word.
+    reading.problem.is_some() || !printed.is_empty()
+}
+
+/// If this fails, a half-written file stops the program instead of being reported.
+#[test]
+fn files_cut_off_anywhere() {
+    let whole = demo::folder();
+    for file in whole.files() {
+        let step = (file.bytes.len() / 15).max(1);
+        for end in (0..file.bytes.len()).step_by(step) {
+            let cut = whole.clone().with(file.path.clone(), &file.bytes[..end]);
+            assert!(survives(&cut), "{} cut at {end}", file.path);
+        }
+    }
+}
+
+/// If this fails, a file that is left out stops the program instead of being reported or done without.
+#[test]
+fn files_left_out() {
+    let whole = demo::folder();
+    for left_out in FILES {
+        let mut rest = Folder::new();
+        for file in whole.files().iter().filter(|f| f.path != left_out) {
+            rest.add(file.path.clone(), file.bytes.clone());
+        }
+        assert!(survives(&rest), "{left_out}");
+    }
+    assert!(survives(&Folder::new()));
+}
+
+/// If this fails, empty files, blanks, bytes that are no text or a byte-order mark stop the program.
+#[test]
+fn files_that_are_no_job() {
+    let odd: [&[u8]; 9] =
+        [b"", b"\n", b"\0\0\0", b"\xff\xfe\x00", b"[", b"= = =", b"[[[[[[[[", b"a.b.c.d.e = 1", "\u{feff}ship = \"x\"\n".as_bytes()];
+    for name in FILES {
+        for bytes in odd {
+            assert!(survives(&demo::folder().with(name, bytes)), "{name} {bytes:?}");
+        }
+    }
+}
+
+/// If this fails, a byte-order mark (which some editors put first) is an error.
+#[test]
+fn a_byte_order_mark_is_no_error() {
+    let tasks = "\u{feff}[task.T]\ntext = \"Do\"\nneeds = \"GEN\"\nhours = 1\n";
+    assert!(read(&folder(&[("tasks.toml", tasks)])).problem.is_some());
+}
+
+/// If this fails, deep nesting or very long lines exhaust the stack or the memory.
+#[test]
+fn deep_and_long() {
+    let deep = format!("x = {}1{}\n", "[".repeat(50_000), "]".repeat(50_000));
+    let dotted = format!("{} = 1\n", vec!["a"; 20_000].join("."));
+    let long = format!("ship = \"{}\"\n", "x".repeat(1_000_000));
+    let quotes = "\"".repeat(100_000);
+    for text in [deep, dotted, long, quotes] {
+        assert!(survives(&folder(&[("job.toml", &text)])));
+    }
+}
+
+/// If this fails, a file with very many mistakes takes for ever or prints for ever.
+#[test]
+fn very_many_mistakes() {
+    let mut tasks = String::new();
+    for i in 0..5_000 {
+        tasks.push_str(&format!("[task.T{i}]\ntext = \"Do\"\nneeds = \"XXX\"\nhours = -1\nafter = \"T{}\"\ncolour = 1\n", (i + 1) % 5_000));
+    }
+    let reading =
+        read(&folder(&[("tasks.toml", &tasks), ("crew.toml", "[competence]\nGEN = \"g\"\n[person.A]\nname = \"A\"\ncan = \"GEN\"\n")]));
+    let printed = render(&reading.diagnostics, &reading.sources, Look::PLAIN);
+    assert!(reading.diagnostics.len() > 10_000);
+    assert!(printed.lines().count() < 40_000, "{}", printed.lines().count());
+}
+
+/// If this fails, what a person wrote reaches the terminal as it is and could move its cursor or set its title.
+#[test]
+fn control_characters_do_not_reach_the_terminal() {
+    let tasks = "[task.T]\ntext = \"Do\"\nneeds = \"GE\u{1b}]0;x\u{7}N\"\nhours = 1\n[\"\u{1b}[2J\"]\n";
+    let reading = read(&folder(&[("tasks.toml", tasks), ("pi\u{1b}ns.toml", "")]));
+    let printed = render(&reading.diagnostics, &reading.sources, Look::PLAIN);
+    assert!(!printed.is_empty() && !printed.contains('\u{1b}') && !printed.contains('\u{7}'), "{printed:?}");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 100, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// If this fails, a slip of the finger somewhere in a job can stop the program.
+    #[test]
+    fn slips_anywhere(file in 0..FILES.len(), at in any::<prop::sample::Index>(), remove in 0_usize..12, insert in "[\\PC\n]{0,6}") {
+        let whole = demo::folder();
+        let name = FILES[file];
+        let mut bytes = whole.files().iter().find(|f| f.path == name).expect("it is there").bytes.clone();
+        let from = at.index(bytes.len());
+        let to = (from + remove).min(bytes.len());
+        bytes.splice(from..to, insert.bytes());
+        prop_assert!(survives(&whole.with(name, bytes)));
+    }
+
+    /// If this fails, some bytes in place of a file can stop the program.
+    #[test]
+    fn any_bytes(file in 0..FILES.len(), bytes in prop::collection::vec(any::<u8>(), 0..200)) {
+        prop_assert!(survives(&folder(&[]).with(FILES[file], bytes)));
+    }
+
+    /// If this fails, numbers and times of any size can stop the program.
+    #[test]
+    fn any_numbers(day in any::<i32>(), hours in any::<f64>(), number in any::<i64>(), year in 0_u16..9999) {
+        let job = format!("start = {year:04}-03-01T08:00\ndays = {number}\nclock = \"UTC+23:59\"\nslot = {number}\n[[clock_change]]\nat = \"day {day} 24:00\"\nclock = \"UTC-23:59\"\n");
+        let tasks = format!("[task.T]\ntext = \"Do\"\nneeds = \"{number} GEN\"\nhours = {hours:?}\nparts = {number}\nnot_before = \"day {day} 10:00\"\nafter = \"T + {number}h\"\n");
+        let duties = format!("[duty.D]\nwho = \"all\"\nwithin = \"day {day} - {year:04}-12-31\"\nhours = {hours:?}\n");
+        let files = [("tasks.toml", tasks.as_str()), ("duties.toml", duties.as_str())];
+        prop_assert!(survives(&folder(&files)));
+        prop_assert!(survives(&folder(&[("job.toml", job.as_str()), files[0], files[1]])));
+    }
+}

@@ -1,0 +1,160 @@
+//! Days, watches, duties and modes laid out: the cases the demonstration job does not have.
+
+use turnto::input::read;
+use turnto::model::{Aim, Stand};
+use turnto::time::{Minutes, Moment, Span};
+
+use crate::reading::{folder, plain, sound};
+
+fn span(day: i32, from: i32, to: i32) -> Span {
+    let at = |hour: i32| Moment::new((day - 1) * 1440 + hour * 60);
+    Span::new(at(from), at(to)).expect("it begins before it ends")
+}
+
+fn crew(extra: &str) -> String {
+    format!("[person.A]\nname = \"A\"\ncan = \"GEN, OOW\"\n{extra}\n")
+}
+
+fn job(extra: &str) -> String {
+    format!("start = 2027-03-01T08:00\ndays = 3\nclock = \"UTC\"\n{extra}\n[rest]\nrecorded_from = \"day -7\"\n")
+}
+
+/// If this fails, days off or short days change nothing, or change the wrong days. Day 1 is a Monday.
+#[test]
+fn days_off_and_short_days() {
+    let extra = "days_off = [\"Sunday\", \"day 2\"]\n[short_days]\nWednesday = \"09:00-12:00\"\n\"day 4\" = \"08:00-10:00\"";
+    let crew = crew("hours = \"08:00-16:00\"");
+    let problem = sound(&folder(&[("job.toml", &job(extra)), ("crew.toml", &crew)]));
+    let person = problem.people.iter().next().expect("A");
+    let hulls: Vec<Span> = person.stretches.iter().map(turnto::model::Stretch::hull).collect();
+    // Day 3 is a Wednesday, day 7 the Sunday.
+    assert_eq!(hulls[..6], [span(1, 8, 16), span(3, 9, 12), span(4, 8, 10), span(5, 8, 16), span(6, 8, 16), span(8, 8, 16)]);
+}
+
+/// If this fails, hours that lie apart are joined, or hours a named break parts are not.
+#[test]
+fn stretches_are_joined_across_named_breaks_alone() {
+    let crew = crew("hours = \"08:00-12:00, 13:00-15:00, 18:00-20:00\"\novertime = \"15:00-16:00, day 2 07:00-08:00\"");
+    let problem = sound(&folder(&[("job.toml", &job("[breaks]\nlunch = \"12:00-13:00\"")), ("crew.toml", &crew)]));
+    let person = problem.people.iter().next().expect("A");
+    let of_day = |day: i32| person.stretches.iter().filter(|s| s.day.number() == day).collect::<Vec<_>>();
+    assert_eq!(of_day(1).iter().map(|s| s.hull()).collect::<Vec<_>>(), [span(1, 8, 16), span(1, 18, 20)]);
+    assert_eq!(of_day(1)[0].overtime, [span(1, 15, 16)]);
+    assert_eq!(of_day(2)[0].overtime, [span(2, 7, 8), span(2, 15, 16)]);
+}
+
+/// If this fails, overtime that fills the gap between two stretches leaves them apart.
+#[test]
+fn overtime_joins_what_it_touches() {
+    let crew = crew("hours = \"08:00-12:00, 14:00-16:00\"\novertime = \"12:00-14:00\"");
+    let problem = sound(&folder(&[("crew.toml", &crew)]));
+    let stretch = &problem.people.iter().next().expect("A").stretches[0];
+    assert_eq!((stretch.ordinary.len(), stretch.hull()), (2, span(1, 8, 16)));
+}
+
+/// If this fails, somebody who works nights has his hours cut at midnight.
+#[test]
+fn hours_run_over_midnight() {
+    let crew = crew("hours = \"20:00-04:00\"");
+    let problem = sound(&folder(&[("crew.toml", &crew)]));
+    let stretches = &problem.people.iter().next().expect("A").stretches;
+    assert_eq!(stretches[0].hull(), span(1, 20, 28));
+    assert_eq!(stretches[0].day.number(), 1);
+}
+
+/// If this fails, a post manned in one mode only is stood at other times, or the second post is not stood.
+#[test]
+fn a_second_post_is_stood_in_one_mode() {
+    let machinery = "[mode.sea]\nwhen = \"otherwise\"\n[mode.port]\nwhen = \"day 2 06:00-18:00\"\n";
+    let watches = "[post.OOW]\nneeds = \"OOW\"\nmanned = \"mode port\"\n\
+        [line.a]\nhours = \"00:00-12:00\"\nOOW = \"open\"\n[line.b]\nhours = \"12:00-24:00\"\nOOW = \"A\"\n";
+    let problem = sound(&folder(&[("machinery.toml", machinery), ("watches.toml", watches), ("crew.toml", &crew(""))]));
+    let turns: Vec<(Span, bool)> = problem.turns.iter().map(|t| (t.span, matches!(t.stand, Stand::Open(_)))).collect();
+    assert_eq!(turns, [(span(2, 6, 12), true), (span(2, 12, 18), false)]);
+}
+
+/// If this fails, a line that ends on a day and one that takes over leave a hole or overlap.
+#[test]
+fn lines_may_change_hands() {
+    let watches = "[post.OOW]\n[line.a]\nhours = \"00:00-24:00\"\nto = \"day 2\"\nOOW = \"A\"\n\
+        [line.b]\nhours = \"00:00-24:00\"\nfrom = \"day 3\"\nOOW = \"open\"\n";
+    let problem = sound(&folder(&[("watches.toml", watches), ("crew.toml", &crew(""))]));
+    let turns: Vec<Span> = problem.turns.iter().map(|t| t.span).take(3).collect();
+    assert_eq!(turns, [span(1, 8, 24), span(2, 0, 24), span(3, 0, 24)]);
+}
+
+/// If this fails, people who are away are called to a duty, or those who are aboard are not.
+#[test]
+fn a_duty_for_all_leaves_out_who_is_away() {
+    let crew = "[person.A]\nname = \"A\"\ncan = \"GEN\"\nhours = \"08:00-16:00\"\naway = \"day 2 - day 3\"\n\
+        [person.B]\nname = \"B\"\ncan = \"GEN\"\nhours = \"08:00-16:00\"\n";
+    let duties = "[duty.talk]\nwhen = \"daily 08:00-08:30\"\nwho = \"all\"\n";
+    let problem = sound(&folder(&[("crew.toml", crew), ("duties.toml", duties)]));
+    let counts: Vec<usize> = problem.duties.iter().map(|d| d.who.len()).take(5).collect();
+    // Away from day 2, 00:00 to the end of day 3.
+    assert_eq!(counts, [2, 1, 1, 2, 2]);
+}
+
+/// If this fails, an order of aims that is given in part is not completed, or a job without a milestone does
+/// not look at the finish next after shortfalls.
+#[test]
+fn aims_in_part_and_without_milestone() {
+    let aims = |extra: &str| sound(&folder(&[("job.toml", &job(extra))])).aims.clone();
+    assert_eq!(aims("")[..2], [Aim::Shortfall, Aim::Finish]);
+    assert_eq!(aims("aims = \"finish\"")[..3], [Aim::Finish, Aim::Shortfall, Aim::Lateness]);
+    assert_eq!(aims("aims = \"finish\"").len(), 7);
+}
+
+/// If this fails, a reserve without modes is lost, or a job with a reserve has a time without a mode.
+#[test]
+fn a_reserve_needs_no_modes() {
+    let problem = sound(&folder(&[("job.toml", &job("[[reserve]]\ncallable = \"1 GEN\"\ncall = 1.5"))]));
+    assert_eq!(problem.mode_spans.len(), 1);
+    let reserve = problem.modes.iter().next().and_then(|m| m.reserve.clone()).expect("there is a reserve");
+    assert_eq!((reserve.call, reserve.unbooked), (Minutes::new(90), Minutes::ZERO));
+}
+
+/// If this fails, tables with other separators, a byte-order mark or columns in another order do not read.
+#[test]
+fn recorded_hours_in_other_dress() {
+    for text in [
+        "\u{feff}person;from;to;kind\r\nA;2027-02-28 08:00;2027-02-28 12:00;Watch\r\n",
+        "kind\tperson\tto\tfrom\nwatch\tA\t2027-02-28T12:00\t2027-02-28T08:00\n",
+        "person, from, to, kind, note\n# a remark\n\nA, day 0 08:00, day 0 12:00, watch, \"quiet, dull\"\n",
+    ] {
+        let problem = sound(&folder(&[("hours.csv", text)]));
+        let recorded = &problem.people.iter().next().expect("A").recorded;
+        assert_eq!(recorded.iter().map(|r| r.span).collect::<Vec<_>>(), [span(0, 8, 12)], "{text}");
+    }
+}
+
+/// If this fails, one mistake hides others: here are ten in four files, each found in its place.
+#[test]
+fn all_errors_come_at_once() {
+    let tasks = "[task.T1]\ntext = 5\nneeds = \"GENN\"\nhours = [3, 2, 4]\n[task.T2]\ntext = \"Do\"\nneeds = \"GEN + \"\nhours = 1\nafter = \"T9\"\n[task.T3]\ntext = \"Broken\nneeds = \"GEN\"\nhours = 1\ncolour = \"red\"\n";
+    let watches = "[post.OOW]\nmand = \"always\"\n";
+    let found = plain(&read(&folder(&[
+        ("tasks.toml", tasks),
+        ("watches.toml", watches),
+        ("tools.toml", "[tool]\nCRANE = { number = \"two\" }\n"),
+        ("machinery.toml", "[mode.sea]\nwhen = \"yesterday\"\n"),
+    ])));
+    let starts: Vec<&str> =
+        found.iter().map(|line| &line[..line.find(' ').map_or(4, |i| i + 1 + line[i + 1..].find(' ').unwrap_or(0))]).collect();
+    assert_eq!(
+        starts,
+        [
+            "C301 machinery.toml:2",
+            "C503 tasks.toml:2",
+            "C102 tasks.toml:3",
+            "C205 tasks.toml:4",
+            "C513 tasks.toml:7",
+            "C502 tasks.toml:11",
+            "C504 tasks.toml:14",
+            "C503 tools.toml:2",
+            "C313 watches.toml:1",
+            "C504 watches.toml:2",
+        ],
+        "{found:#?}"
+    );
+}
