@@ -11,11 +11,8 @@ pub mod clock;
 pub mod diag;
 pub mod engine;
 pub mod id;
-<<<<<<< HEAD
 pub mod input;
-=======
 pub mod labour;
->>>>>>> labour
 pub mod lp;
 pub mod model;
 pub mod out;
