@@ -7,6 +7,7 @@ pub mod account;
 pub mod bits;
 pub mod bound;
 pub mod calendar;
+pub mod cli;
 pub mod clock;
 pub mod diag;
 pub mod engine;

@@ -20,6 +20,8 @@ pub(super) struct Field<'g> {
     pub(super) alone: Alone,
     /// Latest ends for what is aimed at.
     pub(super) latest: IdVec<TaskId, usize>,
+    /// What the person most in demand costs.
+    pub(super) dearest: i64,
 }
 
 /// A complete legal plan in the making.
@@ -56,7 +58,8 @@ impl<'g> Field<'g> {
         let base = State::base(ground, context, end);
         let alone = Alone::new(&base);
         let latest = alone.latest_ends(ground, asked.0.clone());
-        Arc::new(Self { base, alone, latest })
+        let dearest = demand(ground).iter().copied().max().unwrap_or(0);
+        Arc::new(Self { base, alone, latest, dearest })
     }
 
     /// Keys by latest end: what is most pressing first. Costs by demand.
