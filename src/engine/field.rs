@@ -116,4 +116,10 @@ impl Found<'_> {
         let Score(values) = self.score;
         (values[0], values[1], self.distance, self.score)
     }
+
+    /// What the search walks on: distance and overtime against each other, so that the way from a plan
+    /// with much overtime to one with little may lead through plans that miss their date by a little.
+    pub(super) fn energy(&self) -> i64 {
+        3 * self.distance + self.state.night_and_overtime() / i64::from(self.state.ground.slot)
+    }
 }

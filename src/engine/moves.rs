@@ -103,8 +103,23 @@ pub(super) fn mutate(from: &Found, random: &mut Stream) -> Genes {
     let slot = 1000_i64;
     let day = i64::try_from(24 * 60 / ground.slot.max(1)).unwrap_or(48);
     let far = |random: &mut Stream, most: i64| i64::try_from(random.below(usize::try_from(most.max(1)).unwrap_or(1))).unwrap_or(0);
+    // Half of the time what changes lies close together in time: a day or so, most often one in which
+    // something is late that was not late before it.
+    let near: Vec<TaskId> = {
+        let pool = if late.is_empty() { &tasks } else { &late };
+        let middle = pool.get(random.below(pool.len())).and_then(|t| from.state.start_of(*t)).unwrap_or(0);
+        let reach = usize::try_from(day).unwrap_or(48) * (1 + random.below(3)) / 2;
+        tasks.iter().copied().filter(|t| from.state.start_of(*t).is_some_and(|s| s <= middle && s + reach > middle)).collect()
+    };
+    let together = !near.is_empty() && random.chance(500);
     for _ in 0..1 + random.below(4) {
-        let pool = if !late.is_empty() && random.chance(500) { &late } else { &tasks };
+        let pool = if together {
+            &near
+        } else if !late.is_empty() && random.chance(500) {
+            &late
+        } else {
+            &tasks
+        };
         let Some(task) = pool.get(random.below(pool.len())).copied() else { continue };
         match random.below(12) {
             0..=2 => genes.keys[task] -= far(random, day * slot),

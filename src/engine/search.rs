@@ -8,8 +8,8 @@ use crate::rng::Stream;
 
 /// Generations after which the threshold starts again.
 const CYCLE: u64 = 400;
-/// How many slots of distance worse are let pass at first.
-const HEAT: u64 = 12;
+/// How much worse, in energy, is let pass at first.
+const HEAT: u64 = 36;
 
 /// The search for one problem.
 pub(super) struct Search<'g, 'w> {
@@ -73,8 +73,10 @@ impl<'g, 'w> Search<'g, 'w> {
             // Threshold accepting: how much worse is let pass falls to nothing, then starts again.
             let heat = HEAT * (CYCLE - self.generation % CYCLE) / CYCLE;
             let slack = i64::try_from(self.random.below(usize::try_from(heat).unwrap_or(0) + 1)).unwrap_or(0);
-            let (now, then) = (next.rank(), self.current.rank());
-            if now <= then || ((now.0, now.1) <= (then.0, then.1) && then.2 > 0 && now.2 <= then.2 + slack) {
+            let missing = |found: &Found| (found.score.0[0], found.score.0[1]);
+            let (now, then) = (next.energy(), self.current.energy());
+            let no_worse = missing(&next) <= missing(&self.current);
+            if no_worse && (now < then + slack || (now == then && next.rank() <= self.current.rank())) {
                 self.current = next;
             }
             if since_gain % CYCLE == CYCLE - 1 {
