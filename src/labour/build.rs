@@ -30,13 +30,7 @@ impl Built {
     }
 
     /// Adds a row with its meaning.
-    pub(super) fn row(
-        &mut self,
-        meaning: Meaning,
-        terms: impl IntoIterator<Item = (Col, i64)>,
-        relation: Relation,
-        right: i64,
-    ) {
+    pub(super) fn row(&mut self, meaning: Meaning, terms: impl IntoIterator<Item = (Col, i64)>, relation: Relation, right: i64) {
         self.model.row(meaning.to_string(), terms, relation, right);
         self.meanings.push(meaning);
     }

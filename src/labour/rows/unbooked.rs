@@ -72,8 +72,7 @@ fn asked(problem: &Problem, day: Day) -> Option<Asking> {
     for (span, mode) in &problem.mode_spans {
         let Some(reserve) = problem.modes[*mode].reserve.as_ref().filter(|r| r.unbooked > Minutes::ZERO) else { continue };
         let Some(hours) = hours(problem, day, reserve) else { continue };
-        let Some(part) = hours.intersection(*span).and_then(|h| h.intersection(Span::new(problem.start, Moment::FAR_FUTURE)?))
-        else {
+        let Some(part) = hours.intersection(*span).and_then(|h| h.intersection(Span::new(problem.start, Moment::FAR_FUTURE)?)) else {
             continue;
         };
         if part.end() > problem.end {
