@@ -32,6 +32,8 @@ pub(super) struct Columns {
     pub(super) fills: BTreeMap<Fill, Col>,
     /// Minutes a class with a cap keeps unbooked, by class and ship's day, with the time and the cap it has.
     pub(super) spare: BTreeMap<(usize, i32), (Col, i64, i64)>,
+    /// What a slot without a place costs, and a minute of the reserve that is missing.
+    pub(super) dear: i64,
     /// The most that all work can cost by being late, if nothing stays unplaced.
     pub(super) latest: i64,
 }
@@ -50,6 +52,7 @@ impl Columns {
         let mut work = IdVec::new();
         let mut unplaced = IdVec::new();
         let mut latest = 0;
+        let dear = UNPLACED * int(last.max(1));
         for task in problem.tasks.ids() {
             let length = ground.fit.length(task);
             let mut columns = Vec::new();
@@ -63,9 +66,9 @@ impl Columns {
             latest += int(length) * columns.last().map_or(0, |(k, _)| int(ground.periods[*k].to));
             work.push(columns);
             let name = format!("unplaced {}", task.index());
-            unplaced.push(model.held_column(name, int(length), UNPLACED * int(last.max(1))));
+            unplaced.push(model.held_column(name, int(length), dear));
         }
-        let mut columns = Self { work, unplaced, wanted: BTreeMap::new(), fills: BTreeMap::new(), spare: BTreeMap::new(), latest };
+        let mut columns = Self { work, unplaced, wanted: BTreeMap::new(), fills: BTreeMap::new(), spare: BTreeMap::new(), dear, latest };
         columns.add_fills(ground, model);
         columns
     }

@@ -13,7 +13,8 @@ use crate::time::{Minutes, Moment, Span};
 
 /// On each ship's day, time in ordinary hours and in the clock hours of the reserve that is not booked is at
 /// least what the reserve asks for: `Σ (time − booked) ≥ R`, where a class with a cap counts by a column of
-/// its own that is at most its time left and at most its cap left.
+/// its own that is at most its time left and at most its cap left; or time is missing, at the price of work that
+/// finds no place.
 ///
 /// True of every plan without reserve shortfall: what counts as on hand of a person is ordinary time that is
 /// free of turns, duties, spells and time away, so at most the ordinary time outside fixed turns and duties
@@ -54,6 +55,10 @@ pub(in crate::labour) fn unbooked(ground: &Ground<'_>, built: &mut Built) {
                 }
             }
         }
+        // Without this the model might have no answer at all, and there would be nothing to certify.
+        let missing = i64::from(asked.minutes.get());
+        let name = format!("missing day {}", day.number());
+        terms.push((built.model.column(name, Some(0), Some(missing), built.columns.dear), 1));
         built.row(Meaning::Unbooked(day), terms, Relation::AtLeast, i64::from(asked.minutes.get()) - time);
     }
 }
