@@ -60,7 +60,10 @@ fn legal_plans_of_tiny_jobs_keep_every_row() {
     for _ in 0..400 {
         let problem = Problem::new(tiny::job(&mut dice)).expect("it hangs together");
         println!("plan");
-        let Some(verified) = planned(&problem, 0) else { println!("stuck"); continue };
+        let Some(verified) = planned(&problem, 0) else {
+            println!("stuck");
+            continue;
+        };
         plans += 1;
         println!("holds {plans}");
         holds(&problem, &verified);
