@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::build::Built;
-use super::columns::{Aim, Fill};
+use super::columns::Fill;
 use super::ground::{Ground, Premises, int};
 use super::rows::{self, Meaning};
 use crate::calendar::{Fit, People, State, Windows};
@@ -38,7 +38,7 @@ pub fn check_rows(problem: &Problem, plan: &Plan, premises: Premises, finish: Mo
     let Ok(ground) = Ground::new(problem, &fit, &windows, premises, people.range().to(finish)) else {
         return vec![Broken::NoRoom];
     };
-    broken(&ground, &Built::new(&ground, Aim::Place), plan)
+    broken(&ground, &Built::new(&ground), plan)
 }
 
 /// Every row and bound of a built model that a plan breaks.
@@ -83,10 +83,14 @@ fn point(ground: &Ground<'_>, built: &Built, plan: &Plan, found: &mut Vec<Broken
             placed[spell.task] += 1;
             for (need, person) in task.needs.iter().zip(&spell.team) {
                 let class = class_of[person];
-                let fill = Fill { period: k, urgent: task.emergency, competence: *need, class };
-                match built.columns.fills.get(&fill) {
-                    Some(col) => point[*col] += 1,
-                    None => found.push(Broken::NoColumn(format!("fill {k} {} {class}", need.index()))),
+                let pool = ground.pool(k, *need, task.emergency);
+                if pool.binary_search(&class).is_err() {
+                    found.push(Broken::NoColumn(format!("class {class} for {} in period {k}", need.index())));
+                } else if pool.len() > 1 {
+                    match built.columns.fills.get(&Fill { period: k, pool, class }) {
+                        Some(col) => point[*col] += 1,
+                        None => found.push(Broken::NoColumn(format!("class {class} in period {k}"))),
+                    }
                 }
                 let period = &ground.periods[k];
                 let entry = booked.entry((class, period.day.number())).or_default();

@@ -38,14 +38,14 @@ pub(in crate::labour) fn unbooked(ground: &Ground<'_>, built: &mut Built) {
             match problem.people[ground.classes[class].one()].job_cap.map(|cap| size * i64::from(cap.get())) {
                 None => {
                     time += size * free;
-                    terms.extend(counted.into_iter().map(|col| (col, -ground.minutes(1))));
+                    terms.extend(counted.into_iter().map(|(col, times)| (col, -times * ground.minutes(1))));
                 }
                 Some(cap) => {
                     let name = format!("spare {class} day {}", day.number());
-                    let spare = built.model.column(name, Some(0), Some(cap.min(size * free)), 0);
+                    let spare = built.model.held_column(name, cap.min(size * free), 0);
                     built.columns.spare.insert((class, day.number()), (spare, size * free, cap));
-                    let with = |booked: Vec<Col>| {
-                        let terms = booked.into_iter().map(|col| (col, ground.minutes(1)));
+                    let with = |booked: Vec<(Col, i64)>| {
+                        let terms = booked.into_iter().map(|(col, times)| (col, times * ground.minutes(1)));
                         terms.chain([(spare, 1)]).collect::<Vec<_>>()
                     };
                     built.row(Meaning::SpareTime(class, day), with(counted), Relation::AtMost, size * free);
@@ -72,8 +72,7 @@ fn asked(problem: &Problem, day: Day) -> Option<Asking> {
     for (span, mode) in &problem.mode_spans {
         let Some(reserve) = problem.modes[*mode].reserve.as_ref().filter(|r| r.unbooked > Minutes::ZERO) else { continue };
         let Some(hours) = hours(problem, day, reserve) else { continue };
-        let Some(part) = hours.intersection(*span).and_then(|h| h.intersection(Span::new(problem.start, Moment::FAR_FUTURE)?))
-        else {
+        let Some(part) = hours.intersection(*span).and_then(|h| h.intersection(Span::new(problem.start, Moment::FAR_FUTURE)?)) else {
             continue;
         };
         if part.end() > problem.end {
@@ -104,15 +103,18 @@ fn free(ground: &Ground<'_>, class: usize, spans: &[Span]) -> i64 {
     i64::from(minutes.get())
 }
 
-/// The columns of a class on a day: those in ordinary time that counts, and all.
-fn booked(ground: &Ground<'_>, built: &Built, class: usize, day: Day) -> (Vec<Col>, Vec<Col>) {
+/// A sum of columns.
+type Sum = Vec<(Col, i64)>;
+
+/// What a class gives on a day: in ordinary time that counts, and in all.
+fn booked(ground: &Ground<'_>, built: &Built, class: usize, day: Day) -> (Sum, Sum) {
     let (mut counted, mut all) = (Vec::new(), Vec::new());
     for (k, period) in ground.periods.iter().enumerate().filter(|(_, p)| p.day == day) {
-        let columns: Vec<Col> = built.columns.of_class(class, k).collect();
+        let given = built.columns.given(class, k);
         if period.counts && period.states[class] == State::Ordinary {
-            counted.extend(&columns);
+            counted.extend(&given);
         }
-        all.extend(columns);
+        all.extend(given);
     }
     (counted, all)
 }
