@@ -82,7 +82,6 @@ pub(super) struct GroundTask {
 
 #[derive(Debug)]
 pub(super) struct Need {
-    pub(super) competence: CompetenceId,
     pub(super) holders: Vec<PersonId>,
     /// One person through all spells.
     pub(super) same: bool,
@@ -283,7 +282,7 @@ impl<'p> Ground<'p> {
                 .needs
                 .iter()
                 .enumerate()
-                .map(|(n, c)| Need { competence: *c, holders: problem.holders(*c).to_vec(), same: task.same.contains(&n) })
+                .map(|(n, c)| Need { holders: problem.holders(*c).to_vec(), same: task.same.contains(&n) })
                 .collect(),
             length: count(task.length),
             shape,
