@@ -11,6 +11,7 @@ pub mod cli;
 pub mod clock;
 pub mod diag;
 pub mod engine;
+pub mod hours;
 pub mod id;
 pub mod input;
 pub mod labour;

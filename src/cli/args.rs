@@ -49,6 +49,12 @@ pub(super) enum Command {
     Check(Check),
     /// Plan the job, verify the plan, print it day by day and write it to FOLDER/plan/
     Plan(Plan),
+    /// Check hours of rest in the record, in the newest plan, or in both; print the record of a month
+    Rest(Rest),
+    /// Say who can be called at a time of the newest plan, for how long, and what it does to them
+    Call(Call),
+    /// List the sets of rest rules with their sources, or show one in full
+    Rules(Rules),
     /// Tell more about a code that `check` or `plan` printed
     Explain(Explain),
 }
@@ -88,6 +94,73 @@ pub(super) struct Plan {
     pub(super) time_limit: Option<Duration>,
 }
 
+/// `turnto rest`.
+#[derive(clap::Args, Debug)]
+pub(super) struct Rest {
+    /// Job folder
+    #[arg(default_value = ".")]
+    pub(super) folder: PathBuf,
+    /// Which hours to look at; by default both where there is a plan, else the records
+    #[arg(long, value_enum, value_name = "WHICH")]
+    pub(super) of: Option<WhichHours>,
+    /// Print one JSON document instead of text
+    #[arg(long, conflicts_with_all = ["csv", "record"])]
+    pub(super) json: bool,
+    /// Print a table for spreadsheets instead of text; with --record the record as a table
+    #[arg(long)]
+    pub(super) csv: bool,
+    /// Print the record of this person month by month instead of a check; `all` for everybody
+    #[arg(long, value_name = "PERSON")]
+    pub(super) record: Option<String>,
+    /// Only this month of the record, like 2027-03
+    #[arg(long, requires = "record", value_name = "MONTH")]
+    pub(super) month: Option<String>,
+    /// Write each month as text, table and page to print (.txt, .csv, .html) into this folder instead
+    #[arg(long, requires = "record", conflicts_with = "csv", value_name = "DIR")]
+    pub(super) write: Option<PathBuf>,
+}
+
+/// Which hours `turnto rest` looks at.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub(super) enum WhichHours {
+    /// What is recorded in hours.csv.
+    Records,
+    /// The newest plan, with the record before it.
+    Plan,
+    /// From the beginning of the record to the end of the plan.
+    Both,
+}
+
+/// `turnto call`.
+#[derive(clap::Args, Debug)]
+pub(super) struct Call {
+    /// Job folder
+    #[arg(default_value = ".")]
+    pub(super) folder: PathBuf,
+    /// When the call comes, like "day 4 14:20" or 2027-03-04T14:20
+    #[arg(long, value_name = "TIME")]
+    pub(super) at: String,
+    /// What is needed, one person for each, like LIFT+GEN or "LIFT + 2 GEN"
+    #[arg(long, value_name = "COMPETENCES")]
+    pub(super) need: Option<String>,
+    /// How long the call is to last, in hours, like 4 or 1.5
+    #[arg(long, default_value = "4", value_parser = call_hours, value_name = "HOURS")]
+    pub(super) hours: i32,
+    /// Also table the coming night hour by hour
+    #[arg(long)]
+    pub(super) night: bool,
+    /// Print one JSON document instead of text
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+/// `turnto rules`.
+#[derive(clap::Args, Debug)]
+pub(super) struct Rules {
+    /// Code of a set to show in full
+    pub(super) code: Option<String>,
+}
+
 /// `turnto explain`.
 #[derive(clap::Args, Debug)]
 pub(super) struct Explain {
@@ -106,6 +179,21 @@ fn duration(text: &str) -> Result<Duration, String> {
         _ => None,
     };
     seconds.filter(|s| *s > 0).map(Duration::from_secs).ok_or_else(|| "write it like 30, 30s, 5m or 1h, and not nothing".to_owned())
+}
+
+/// Hours as typed, in minutes: a number of hours with at most two decimals that comes to whole minutes, from a
+/// minute to a day.
+fn call_hours(text: &str) -> Result<i32, String> {
+    let wrong = || "write hours like 4 or 1.5, at most 24".to_owned();
+    let (whole, part) = text.split_once('.').unwrap_or((text, "0"));
+    let digits = |text: &str| !text.is_empty() && text.len() <= 2 && text.bytes().all(|b| b.is_ascii_digit());
+    if !digits(whole) || !digits(part) {
+        return Err(wrong());
+    }
+    let number = |text: &str| text.parse::<i32>().map_err(|_| wrong());
+    let hundredths = number(whole)? * 100 + if part.len() == 1 { number(part)? * 10 } else { number(part)? };
+    let minutes = hundredths * 60 / 100;
+    if hundredths * 60 % 100 == 0 && (1..=1440).contains(&minutes) { Ok(minutes) } else { Err(wrong()) }
 }
 
 #[cfg(test)]

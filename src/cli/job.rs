@@ -2,10 +2,12 @@
 
 use std::path::Path;
 
+use crate::cli::console::{self, Console};
 use crate::cli::fault::Fault;
 use crate::cli::files::read_job;
 use crate::diag::{Diagnostic, Severity};
 use crate::input::{self, Reading};
+use crate::model::Problem;
 use crate::ui::diagnostics::{self, Look};
 
 /// What came of reading a job folder.
@@ -29,6 +31,17 @@ impl Job {
     /// Everything the reader has to say, as excerpts with labels; empty if that is nothing.
     pub(super) fn rendered(&self, look: Look) -> String {
         diagnostics::render(&self.reading.diagnostics, &self.reading.sources, look)
+    }
+
+    /// The problem, if nothing is wrong; otherwise what is wrong is said on standard error. What is doubtful is a
+    /// matter for `turnto check`.
+    pub(super) fn usable(&self, folder: &Path, console: &Console) -> Option<&Problem> {
+        let usable = self.reading.problem.as_ref().filter(|_| self.counts().0 == 0);
+        if usable.is_none() {
+            console::complain(&self.rendered(console.notes_look()));
+            console::complain(&self.summary(folder));
+        }
+        usable
     }
 
     /// How many things are wrong, and how many doubtful.

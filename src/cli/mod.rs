@@ -2,6 +2,7 @@
 //! only one that writes.
 
 mod args;
+mod call;
 mod check;
 mod console;
 mod exit;
@@ -10,9 +11,13 @@ mod fault;
 mod files;
 mod interrupt;
 mod job;
+mod latest;
 mod new;
 mod plan;
 mod proof;
+mod record;
+mod rest;
+mod rules;
 mod solve;
 mod watch;
 mod write;
@@ -50,6 +55,9 @@ fn run(args: &Args, console: &Console) -> Exit {
         Command::New(new) => new::run(new, console),
         Command::Check(check) => check::run(check, console),
         Command::Plan(plan) => plan::run(plan, console),
+        Command::Rest(rest) => rest::run(rest, console),
+        Command::Call(call) => call::run(call, console),
+        Command::Rules(rules) => rules::run(rules),
         Command::Explain(explain) => explain::run(explain),
     };
     done.unwrap_or_else(|faults| {

@@ -44,9 +44,11 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
         Outcome::Found(found) => *found,
     };
     let verified = trusted(problem, found.plan);
+    lookout.tell(&format!("search ended, plan verified: finish {}", problem.clock.day_time(verified.account().finish)));
     // Who asks to stop does not want to wait for a linear programme.
     let depth = if lookout.cut().is_some() { Depth::Chain } else { Depth::Model };
     let proof = Proof::of(problem, &verified, depth);
+    lookout.tell(&format!("no plan like it is ready before {}", problem.clock.day_time(proof.bound)));
     let solved = Solved {
         plan_no: berth.number(),
         based_on: None,

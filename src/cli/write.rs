@@ -159,7 +159,7 @@ pub(super) fn write_job(folder: &Path, files: &[(&str, &str)]) -> Result<(), Fau
 }
 
 /// Writes a file that must not be there yet, down to the disk.
-fn write_new(path: &Path, text: &str) -> Result<(), Fault> {
+pub(super) fn write_new(path: &Path, text: &str) -> Result<(), Fault> {
     let refused = |error| Fault::system("write", path, error);
     let mut file = fs::File::create_new(path).map_err(refused)?;
     let done = file.write_all(text.as_bytes()).and_then(|()| file.sync_all());

@@ -46,7 +46,17 @@ impl Freedom {
         if choices == 0 {
             return None;
         }
-        let pick = random.below(choices);
+        let mut pick = random.below(choices);
+        // Overtime in use is what there is to gain: look at it more often than at what is closed.
+        let used: Vec<usize> = (0..self.overtime.len())
+            .filter(|i| {
+                let (person, day, _) = self.overtime[*i];
+                overtime && from.state.people[person].overtime[day] > 0
+            })
+            .collect();
+        if !used.is_empty() && random.chance(500) {
+            pick = self.turns.len() + self.duties.len() + used[random.below(used.len())];
+        }
         if let Some(turn) = self.turns.get(pick) {
             let Stand::Open(people) = &ground.problem.turns[*turn].stand else { return None };
             context.turns[*turn] = people[random.below(people.len())];

@@ -305,10 +305,13 @@ impl State<'_> {
                 }
             })
         };
-        if !fits(least) {
+        if fits(most) {
+            return most;
+        }
+        if least == most || !fits(least) {
             return 0;
         }
-        let (mut low, mut high) = (least, most);
+        let (mut low, mut high) = (least, most - 1);
         while low < high {
             let middle = (low + high).div_ceil(2);
             if fits(middle) { low = middle } else { high = middle - 1 }

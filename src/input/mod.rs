@@ -18,6 +18,7 @@ mod syntax;
 mod team;
 mod text;
 mod times;
+mod typed;
 mod when;
 
 use std::collections::BTreeMap;
@@ -25,6 +26,7 @@ use std::collections::BTreeMap;
 pub use folder::{File, Folder};
 pub use index::{Origin, Origins, Topic};
 pub use starter::STARTER;
+pub use typed::moment;
 
 use crate::diag::{Code, Diagnostic, FileId, Place, Sources, any_error, tidy};
 use crate::id::{Id, IdVec, PhaseId, RuleSetId};
