@@ -3,9 +3,10 @@
 use std::collections::BTreeMap;
 
 use super::Skipped;
-use super::build::{Built, solved};
+use super::build::{Built, finest, solved};
 use super::deal::Shared;
 use super::ground::{Ground, Premises};
+use super::periods::Grain;
 use crate::calendar::{Fit, People, Windows};
 use crate::clock::Day;
 use crate::id::{CompetenceId, IdVec, PersonId, TaskId};
@@ -45,6 +46,8 @@ pub struct LabourPlan {
     pub teams: IdVec<TaskId, Vec<Option<PersonId>>>,
     /// Number of columns and rows of the model.
     pub size: (usize, usize),
+    /// How finely it was cut.
+    pub grain: Grain,
 }
 
 /// Solves the labour model for `finish`: work is placed as far as can be, then as early as can be.
@@ -52,10 +55,7 @@ pub struct LabourPlan {
 /// # Errors
 /// Where there is no answer, and why.
 pub fn solve(problem: &Problem, premises: Premises, finish: Moment) -> Result<LabourPlan, Skipped> {
-    laid_out(problem, premises, finish, |ground| {
-        let built = Built::new(ground);
-        Ok(LabourPlan::new(ground, &built, &solved(&built)?, finish))
-    })
+    laid_out(problem, premises, finish, |ground, built| Ok(LabourPlan::new(ground, built, &solved(built)?, finish)))
 }
 
 /// Lays a problem out for a finish and does something with that.
@@ -63,13 +63,13 @@ pub(super) fn laid_out<T>(
     problem: &Problem,
     premises: Premises,
     finish: Moment,
-    work: impl FnOnce(&Ground<'_>) -> Result<T, Skipped>,
+    work: impl FnOnce(&Ground<'_>, &Built) -> Result<T, Skipped>,
 ) -> Result<T, Skipped> {
     let people = People::new(problem);
     let fit = Fit::new(problem, &people, premises.hours);
     let windows = Windows::forward(problem, &fit).map_err(|stuck| Skipped::NoRoom(stuck.task))?;
-    let ground = Ground::new(problem, &fit, &windows, premises, people.range().to(finish)).map_err(Skipped::NoRoom)?;
-    work(&ground)
+    let (ground, built) = finest(problem, &fit, &windows, premises, people.range().to(finish))?;
+    work(&ground, &built)
 }
 
 impl LabourPlan {
@@ -85,7 +85,8 @@ impl LabourPlan {
             half: tasks().map(|t| reached(ground, built, solution, t, 50)).collect(),
             done: tasks().map(|t| reached(ground, built, solution, t, 100)).collect(),
             teams: tasks().map(|t| shares.team(ground, t)).collect(),
-            size: (built.model.column_count(), built.model.row_count()),
+            size: built.size(),
+            grain: ground.grain,
         }
     }
 

@@ -1,6 +1,6 @@
 //! The unknowns of a labour model.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::id::{CompetenceId, Id, IdVec, TaskId};
 use crate::lp::{Col, Model};
@@ -35,20 +35,34 @@ pub(super) struct Columns {
     pub(super) fills: BTreeMap<Fill, Col>,
     /// Minutes a class with a cap keeps unbooked, by class and ship's day, with the time and the cap it has.
     pub(super) spare: BTreeMap<(usize, i32), (Col, i64, i64)>,
+    /// Periods in which an emergency task has room.
+    pub(super) urgent: BTreeSet<usize>,
     /// What a slot without a place costs, and a minute of the reserve that is missing.
     pub(super) dear: i64,
     /// The most that all work can cost by being late, if nothing stays unplaced.
     pub(super) latest: i64,
 }
 
-/// What a slot without a place costs, for every slot up to the finish. What work costs by being late is
-/// small against it: all of it together is less than a part of one slot in a job of a hundred tasks.
-const UNPLACED: i64 = 10_000;
+/// What a slot without a place costs, for every slot up to the finish. What work costs by being late is small
+/// against it.
+const UNPLACED: i64 = 20_000;
+
+/// What a slot of work costs for every slot its period is late.
+const LATE: i64 = 4;
+
+/// What a slot of work of one person costs at most, for no other reason than not to cost the same.
+const UNEVEN_FILL: i64 = 16;
+
+/// Small costs that differ from column to column, below `below`: where many columns cost the same, the back-end
+/// is apt to go round in circles. (Multiplicative hashing with the golden ratio.)
+fn uneven(number: usize, below: i64) -> i64 {
+    let mixed = int(number + 1).wrapping_mul(0x1E37_79B9_7F4A_7C15).rotate_right(40);
+    mixed.rem_euclid(below)
+}
 
 impl Columns {
     /// Adds all columns to `model` but the spare ones, which come with their rows. Work costs what its
-    /// period is late, so that of many answers the early ones are taken; the back-end also goes round in
-    /// circles less where costs differ.
+    /// period is late, so that of many answers the early ones are taken.
     pub(super) fn new(ground: &Ground<'_>, model: &mut Model) -> Self {
         let problem = ground.problem;
         let last = ground.periods.last().map_or(0, |p| p.to);
@@ -58,20 +72,35 @@ impl Columns {
         let dear = UNPLACED * int(last.max(1));
         for task in problem.tasks.ids() {
             let length = ground.fit.length(task);
-            let mut columns = Vec::new();
+            let mut columns: Vec<(usize, Col)> = Vec::new();
+            let mut dearest = 0;
             for (k, period) in ground.periods.iter().enumerate() {
                 let room = ground.room(task, k).min(length);
                 if room > 0 {
+                    let first = columns.first().map_or(k, |(first, _)| *first);
+                    let late = int(period.to) - int(ground.periods[first].to);
+                    let cost = LATE * late + uneven(model.column_count(), LATE);
+                    dearest = cost.max(dearest);
                     let name = format!("work {} {k}", task.index());
-                    columns.push((k, model.column(name, Some(0), Some(int(room)), int(period.to))));
+                    columns.push((k, model.column(name, Some(0), Some(int(room)), cost)));
                 }
             }
-            latest += int(length) * columns.last().map_or(0, |(k, _)| int(ground.periods[*k].to));
+            let people = int(problem.tasks[task].needs.len());
+            latest += int(length) * (dearest + people * UNEVEN_FILL);
             work.push(columns);
             let name = format!("unplaced {}", task.index());
             unplaced.push(model.held_column(name, int(length), dear));
         }
-        let mut columns = Self { work, unplaced, wanted: BTreeMap::new(), fills: BTreeMap::new(), spare: BTreeMap::new(), dear, latest };
+        let mut columns = Self {
+            work,
+            unplaced,
+            wanted: BTreeMap::new(),
+            fills: BTreeMap::new(),
+            spare: BTreeMap::new(),
+            urgent: BTreeSet::new(),
+            dear,
+            latest,
+        };
         columns.add_fills(ground, model);
         columns
     }
@@ -80,6 +109,9 @@ impl Columns {
         for (task, columns) in self.work.pairs() {
             let data = &ground.problem.tasks[task];
             for (k, col) in columns {
+                if data.emergency {
+                    self.urgent.insert(*k);
+                }
                 for need in &data.needs {
                     let pool = ground.pool(*k, *need, data.emergency);
                     self.wanted.entry((*k, pool)).or_default().push((*col, 1));
@@ -88,11 +120,12 @@ impl Columns {
         }
         for (number, (period, pool)) in self.wanted.keys().filter(|(_, pool)| pool.len() > 1).enumerate() {
             for class in pool {
-                let most = ground.classes[*class].size() * int(ground.periods[*period].slots());
+                let most = ground.classes[*class].size() * self.time(ground, *class, *period);
                 let fill = Fill { period: *period, pool: pool.clone(), class: *class };
                 let name = format!("fill {period} {number} {class}");
                 // What the class gives in the period holds it.
-                self.fills.insert(fill, model.held_column(name, most, 0));
+                let cost = uneven(model.column_count(), UNEVEN_FILL);
+                self.fills.insert(fill, model.held_column(name, most, cost));
             }
         }
     }
@@ -100,6 +133,12 @@ impl Columns {
     /// Whether a task has room in a period.
     pub(super) fn has(&self, task: TaskId, period: usize) -> bool {
         self.work[task].binary_search_by_key(&period, |(k, _)| *k).is_ok()
+    }
+
+    /// Slots one person of a class can give in a period; with those outside hours where there is an emergency
+    /// to work at.
+    pub(super) fn time(&self, ground: &Ground<'_>, class: usize, period: usize) -> i64 {
+        int(ground.periods[period].times[class].slots(self.urgent.contains(&period)))
     }
 
     /// Whether one class has a fill in one period.
@@ -126,10 +165,10 @@ impl Columns {
 impl Ground<'_> {
     /// The classes that can fill a position in a period; sorted.
     pub(super) fn pool(&self, k: usize, need: CompetenceId, emergency: bool) -> Pool {
-        let states = &self.periods[k].states;
+        let times = &self.periods[k].times;
         let able = |class: &usize| {
             let people = &self.classes[*class];
-            self.problem.people[people.one()].holds(need) && states[*class].works(self.premises.hours, emergency)
+            self.problem.people[people.one()].holds(need) && times[*class].slots(emergency) > 0
         };
         (0..self.classes.len()).filter(able).collect()
     }

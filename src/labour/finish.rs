@@ -4,14 +4,24 @@ use super::Skipped;
 use super::answer::LabourPlan;
 use super::build::{Built, may_exceed, solved};
 use super::ground::{Ground, Premises};
-use crate::calendar::{Fit, People, Windows};
+use super::periods::Grain;
+use crate::calendar::{Deadlines, Fit, People, Windows};
 use crate::id::TaskId;
+use crate::lp::Failure;
 use crate::model::Problem;
 use crate::time::Moment;
 
-/// Most models that are solved for one answer: enough for a search by doubling and halving over all ends of
-/// a job of years.
-const MOST_MODELS: usize = 24;
+/// Most work for one answer: the sum over all models of their columns and rows, squared, in thousands. That is
+/// about how the time of a model grows; models of short periods take longer than others of their size.
+const fn most_effort(grain: Grain) -> usize {
+    match grain {
+        Grain::Coarse => 100_000,
+        Grain::Fine => 60_000,
+    }
+}
+
+/// How many open ends are few enough to ask about the last of them first.
+const NEAR: usize = 24;
 
 /// What the labour model says about how early the job can end.
 #[derive(Clone, PartialEq, Debug)]
@@ -44,24 +54,38 @@ pub fn smallest_finish(problem: &Problem, premises: Premises, known: Option<Mome
     let windows = Windows::forward(problem, &fit).map_err(|stuck| stuck.task)?;
     let range = people.range();
     let ends = ends(problem, &fit, &windows, known.map_or(range.len() + 1, |m| range.from(m)));
-    let mut search = Search { problem, fit: &fit, windows: &windows, premises, models: 0, plan: None, cut: None };
-    // Ends before `low` are refuted; that at `high`, if there is one, is not.
-    let (mut low, mut high) = (0, ends.len());
-    // A finish that is known is often the best there is: then the last end before it is all there is to ask.
-    let mut asked = if known.is_some() { ends.len().saturating_sub(1) } else { 0 };
-    while low < high {
-        if search.refutes(ends[asked]) {
-            low = asked + 1;
-        } else {
-            high = asked;
-        }
-        let doubled = 2 * asked + 1;
-        asked = if high == ends.len() { doubled.min(high.saturating_sub(1)) } else { low.midpoint(high) };
+    let mut search = Search { problem, fit: &fit, windows: &windows, premises, models: 0, effort: 0, plan: None, cut: None };
+    // Long periods first: they settle most ends for little. What they leave, short periods may still refute.
+    // A finish that is known to be possible, and lies near, is often the best there is: then the last end before it
+    // is all there is to ask. Far ends make large models.
+    let near = known.filter(|_| ends.len() <= NEAR).map(|_| ends.len());
+    let mut low = 0;
+    for (grain, first) in [(Grain::Coarse, near), (Grain::Fine, near)] {
+        search.effort = 0;
+        low = narrow(low, ends.len(), first, |i| search.refutes(ends[i], grain));
     }
+    let high = low;
     let at = ends.get(high).map(|end| range.moment(*end)).or(known);
     let refuted = low.checked_sub(1).map(|i| range.moment(ends[i]));
     let plan = search.plan.filter(|plan| Some(plan.finish) == at);
     Ok(Smallest { at, refuted, models: search.models, plan, cut: search.cut })
+}
+
+/// The first of `low..len` that is not refuted, or `len`; all before `low` are. Asks about the one before `first`
+/// first, if that is given; else goes up in steps that double. Then halves what is open.
+fn narrow(mut low: usize, len: usize, first: Option<usize>, mut refutes: impl FnMut(usize) -> bool) -> usize {
+    let (mut high, mut step) = (len, 1);
+    let mut asked = first.map_or(low, |first| first.saturating_sub(1).max(low));
+    while low < high {
+        if refutes(asked) {
+            low = asked + 1;
+        } else {
+            high = asked;
+        }
+        step *= 2;
+        asked = if high == len { (low + step - 1).min(high.saturating_sub(1)) } else { low.midpoint(high) };
+    }
+    low
 }
 
 /// The slot boundaries before `limit` at which the job can end: at which one of the tasks nothing comes
@@ -78,6 +102,7 @@ struct Search<'a> {
     windows: &'a Windows,
     premises: Premises,
     models: usize,
+    effort: usize,
     plan: Option<LabourPlan>,
     cut: Option<Skipped>,
 }
@@ -87,14 +112,15 @@ impl Search<'_> {
     ///
     /// A legal plan leaves nothing unplaced, so its point costs no more than all work as late as can be. Where
     /// the least cost of the model is certified to be more than that, there is no such plan.
-    fn refutes(&mut self, finish: usize) -> bool {
-        let Ok(ground) = Ground::new(self.problem, self.fit, self.windows, self.premises, finish) else {
+    fn refutes(&mut self, finish: usize, grain: Grain) -> bool {
+        if Deadlines::backward(self.problem, self.fit, self.windows, finish).is_err() {
             return true;
-        };
-        if self.models == MOST_MODELS || self.cut.is_some() {
+        }
+        // A back-end that found no end once is not asked again.
+        if self.cut == Some(Skipped::Failed(Failure::Stalled)) {
             return false;
         }
-        match self.proves(&ground, finish) {
+        match self.proves(finish, grain) {
             Ok(proof) => proof,
             Err(skipped) => {
                 self.cut = Some(skipped);
@@ -103,8 +129,19 @@ impl Search<'_> {
         }
     }
 
-    fn proves(&mut self, ground: &Ground<'_>, finish: usize) -> Result<bool, Skipped> {
-        let built = Built::new(ground);
+    fn proves(&mut self, finish: usize, grain: Grain) -> Result<bool, Skipped> {
+        let ground = Ground::new(self.problem, self.fit, self.windows, self.premises, finish, grain).map_err(Skipped::NoRoom)?;
+        let built = Built::new(&ground);
+        let (columns, rows) = built.size();
+        if !built.small_enough(grain) {
+            return Err(Skipped::TooLarge { columns, rows });
+        }
+        let effort = self.effort + (columns + rows).pow(2) / 1000;
+        // An earlier end may still be small enough for what is left.
+        if effort > most_effort(grain) {
+            return Err(Skipped::TooMuch { models: self.models });
+        }
+        self.effort = effort;
         let solution = solved(&built)?;
         self.models += 1;
         let most = built.columns.latest;
@@ -115,7 +152,7 @@ impl Search<'_> {
             }
         }
         let end = self.fit.people().range().moment(finish);
-        self.plan = Some(LabourPlan::new(ground, &built, &solution, end));
+        self.plan = Some(LabourPlan::new(&ground, &built, &solution, end));
         Ok(false)
     }
 }

@@ -5,7 +5,7 @@ use crate::id::TaskId;
 use crate::model::Problem;
 
 use super::classes::{self, Class};
-use super::periods::{self, Period};
+use super::periods::{self, Grain, Period};
 
 /// Whether unbooked time is kept for the reserve.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
@@ -33,6 +33,7 @@ pub(super) struct Ground<'a> {
     pub(super) windows: &'a Windows,
     pub(super) deadlines: Deadlines,
     pub(super) premises: Premises,
+    pub(super) grain: Grain,
     pub(super) classes: Vec<Class>,
     pub(super) periods: Vec<Period>,
 }
@@ -48,11 +49,12 @@ impl<'a> Ground<'a> {
         windows: &'a Windows,
         premises: Premises,
         finish: usize,
+        grain: Grain,
     ) -> Result<Self, TaskId> {
         let deadlines = Deadlines::backward(problem, fit, windows, finish)?;
         let classes = classes::all(problem, fit.people());
-        let periods = periods::all(problem, fit, &classes, finish);
-        Ok(Self { problem, fit, windows, deadlines, premises, classes, periods })
+        let periods = periods::all(problem, fit, &classes, finish, grain);
+        Ok(Self { problem, fit, windows, deadlines, premises, grain, classes, periods })
     }
 
     /// Slots of period `k` in which the task could be at work: a team could, nothing before it is still to
@@ -61,6 +63,12 @@ impl<'a> Ground<'a> {
         let from = self.periods[k].from.max(self.windows.of(task).start);
         let to = self.periods[k].to.min(self.deadlines.end(task));
         self.fit.slots(task).count_range(from, to)
+    }
+
+    /// Slots of period `k` in which at least one of some tasks could be at work.
+    pub(super) fn open(&self, tasks: &[TaskId], k: usize) -> usize {
+        let period = &self.periods[k];
+        (period.from..period.to).filter(|i| tasks.iter().any(|t| self.fit.slots(*t).has(*i))).count()
     }
 
     /// Minutes of so many slots.

@@ -22,6 +22,7 @@ mod rows;
 pub use answer::{LabourPlan, Share, solve};
 pub use finish::{Smallest, smallest_finish};
 pub use ground::{Premises, Reserve};
+pub use periods::Grain;
 pub use prices::{Price, Priced, prices};
 pub use project::{Broken, check_rows};
 pub use rows::Meaning;
@@ -31,8 +32,11 @@ use thiserror::Error;
 use crate::id::TaskId;
 use crate::lp::Failure;
 
-/// Largest sum of columns and rows of a model that is solved.
-const LARGEST_MODEL: usize = 12_000;
+/// Largest sum of columns and rows of a model that is cut finely.
+const LARGEST_FINE: usize = 4_200;
+
+/// Largest sum of columns and rows of a model that is solved at all.
+const LARGEST_COARSE: usize = 9_000;
 
 /// Why there is no answer of the labour model.
 #[derive(Clone, PartialEq, Debug, Error)]
@@ -45,6 +49,12 @@ pub enum Skipped {
         columns: usize,
         /// Rows it would have.
         rows: usize,
+    },
+    /// The search for the smallest finish was cut after so many models, by a limit on their sizes.
+    #[error("the search for the smallest finish was cut after {models} labour models")]
+    TooMuch {
+        /// How many were solved.
+        models: usize,
     },
     /// By the calendars alone, this task cannot be done by the asked finish.
     #[error("a task cannot be done by the asked finish at all")]

@@ -1,13 +1,52 @@
-//! Periods: stretches of time in which nothing changes in anybody's calendar.
+//! Periods: the stretches of time the model counts in.
 
 use super::classes::Class;
-use crate::calendar::{Fit, State};
+use crate::bits::Bits;
+use crate::calendar::{Fit, Hours, State};
 use crate::clock::Day;
 use crate::model::Problem;
 use crate::time::Span;
 
-/// A stretch of slots of one ship's day in which every class is in one state, and which lies wholly inside
-/// or wholly outside the clock hours of the unbooked reserve.
+/// How finely time is cut.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub enum Grain {
+    /// Wherever anybody's calendar changes.
+    Fine,
+    /// Only between ship's days, at the clock hours of the unbooked reserve, and where somebody's ordinary
+    /// hours go over into overtime. Fewer and longer periods: all rows stay true, but they see less.
+    Coarse,
+}
+
+/// Which hours the time of a class in a period belongs to.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Belongs {
+    /// Not to working hours, or there is none.
+    Nowhere,
+    /// To ordinary hours.
+    Ordinary,
+    /// To overtime.
+    Overtime,
+}
+
+/// What time a class has in a period.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) struct Time {
+    pub(super) belongs: Belongs,
+    /// Slots in which its people may work on tasks that are no emergency.
+    pub(super) calm: usize,
+    /// Slots in which they may work on an emergency; no fewer.
+    pub(super) urgent: usize,
+}
+
+impl Time {
+    /// Slots for tasks that are emergencies, or for others.
+    pub(super) const fn slots(self, emergency: bool) -> usize {
+        if emergency { self.urgent } else { self.calm }
+    }
+}
+
+/// A stretch of slots of one ship's day which lies wholly inside or wholly outside the clock hours of the
+/// unbooked reserve, and in which no class has both ordinary hours and overtime.
 #[derive(Clone, Debug)]
 pub(super) struct Period {
     /// First slot.
@@ -16,8 +55,8 @@ pub(super) struct Period {
     pub(super) to: usize,
     /// Its ship's day.
     pub(super) day: Day,
-    /// State of each class.
-    pub(super) states: Vec<State>,
+    /// What time each class has.
+    pub(super) times: Vec<Time>,
     /// Whether unbooked time counts in all of it, outright; time that counts in a part of a slot is in no
     /// such period.
     pub(super) counts: bool,
@@ -31,23 +70,58 @@ impl Period {
 }
 
 /// All periods before slot boundary `finish`, in time order.
-pub(super) fn all(problem: &Problem, fit: &Fit<'_>, classes: &[Class], finish: usize) -> Vec<Period> {
+pub(super) fn all(problem: &Problem, fit: &Fit<'_>, classes: &[Class], finish: usize, grain: Grain) -> Vec<Period> {
     let range = fit.people().range();
-    let mut counts = crate::bits::Bits::none(range.len());
+    let mut counts = Bits::none(range.len());
     for span in counting(problem) {
         let (from, to) = range.inside(span);
         counts.insert_range(from, to);
     }
     let mut periods: Vec<Period> = Vec::new();
+    let mut before: Vec<State> = Vec::new();
     for i in 0..finish.min(range.len()) {
         let (day, counts) = (range.day(i), counts.has(i));
         let states: Vec<State> = classes.iter().map(|c| fit.people().state(c.one(), i)).collect();
+        let times: Vec<Time> = states.iter().map(|state| time(*state, fit.hours())).collect();
+        let joins = |last: &Period| {
+            let alike = match grain {
+                Grain::Fine => before == states,
+                Grain::Coarse => last.times.iter().zip(&times).all(|(a, b)| join(*a, *b).is_some()),
+            };
+            alike && last.day == day && last.counts == counts
+        };
         match periods.last_mut() {
-            Some(last) if last.day == day && last.counts == counts && last.states == states => last.to = i + 1,
-            _ => periods.push(Period { from: i, to: i + 1, day, states, counts }),
+            Some(last) if joins(last) => {
+                last.to = i + 1;
+                let joined = last.times.iter().zip(&times).filter_map(|(a, b)| join(*a, *b)).collect();
+                last.times = joined;
+            }
+            _ => periods.push(Period { from: i, to: i + 1, day, times, counts }),
         }
+        before = states;
     }
     periods
+}
+
+/// The time of one slot.
+const fn time(state: State, hours: Hours) -> Time {
+    let belongs = match state {
+        State::Ordinary => Belongs::Ordinary,
+        State::Overtime => Belongs::Overtime,
+        State::Away | State::Taken | State::Break | State::Off => Belongs::Nowhere,
+    };
+    Time { belongs, calm: state.works(hours, false) as usize, urgent: state.works(hours, true) as usize }
+}
+
+/// Both together; `None` where one is ordinary and the other overtime.
+fn join(a: Time, b: Time) -> Option<Time> {
+    let belongs = match (a.belongs, b.belongs) {
+        (Belongs::Nowhere, other) | (other, Belongs::Nowhere) => other,
+        (Belongs::Ordinary, Belongs::Ordinary) => Belongs::Ordinary,
+        (Belongs::Overtime, Belongs::Overtime) => Belongs::Overtime,
+        (Belongs::Ordinary, Belongs::Overtime) | (Belongs::Overtime, Belongs::Ordinary) => return None,
+    };
+    Some(Time { belongs, calm: a.calm + b.calm, urgent: a.urgent + b.urgent })
 }
 
 /// When unbooked time counts: the clock hours of each reserve that asks for some, where its mode holds,

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::Skipped;
 use super::answer::laid_out;
-use super::build::{Built, solved};
+use super::build::Built;
 use super::ground::{Ground, Premises};
 use super::rows::Meaning;
 use crate::clock::Day;
@@ -41,12 +41,7 @@ pub struct Price {
 /// # Errors
 /// Where there is no answer, and why.
 pub fn prices(problem: &Problem, premises: Premises, finish: Moment) -> Result<Vec<Price>, Skipped> {
-    laid_out(problem, premises, finish, |ground| {
-        let built = Built::new(ground);
-        // Only a model that has an answer at all has prices worth anything.
-        solved(&built)?;
-        Ok(ranked(ground, &built, &built.model.prices()?))
-    })
+    laid_out(problem, premises, finish, |ground, built| Ok(ranked(ground, built, &built.model.prices()?)))
 }
 
 /// The prices of rows as worth of what they limit, per hour, dearest first.

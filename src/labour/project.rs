@@ -5,8 +5,9 @@ use std::collections::BTreeMap;
 use super::build::Built;
 use super::columns::Fill;
 use super::ground::{Ground, Premises, int};
+use super::periods::{Belongs, Grain};
 use super::rows::{self, Meaning};
-use crate::calendar::{Fit, People, State, Windows};
+use crate::calendar::{Fit, People, Windows};
 use crate::id::{Id, IdVec, TaskId};
 use crate::lp::Col;
 use crate::model::Problem;
@@ -30,17 +31,19 @@ pub enum Broken {
     Bound(String, i128),
 }
 
-/// Every row and bound of the model for `finish` that `plan` breaks. A legal plan that keeps `premises`,
+/// Every row and bound that `plan` breaks of the models for `finish`, cut finely and coarsely. A legal plan that keeps `premises`,
 /// has no reserve shortfall and ends by `finish` breaks none.
 #[must_use]
 pub fn check_rows(problem: &Problem, plan: &Plan, premises: Premises, finish: Moment) -> Vec<Broken> {
     let people = People::new(problem);
     let fit = Fit::new(problem, &people, premises.hours);
     let Ok(windows) = Windows::forward(problem, &fit) else { return vec![Broken::NoRoom] };
-    let Ok(ground) = Ground::new(problem, &fit, &windows, premises, people.range().to(finish)) else {
-        return vec![Broken::NoRoom];
+    let finish = people.range().to(finish);
+    let of = |grain| match Ground::new(problem, &fit, &windows, premises, finish, grain) {
+        Ok(ground) => broken(&ground, &Built::new(&ground), plan),
+        Err(_) => vec![Broken::NoRoom],
     };
-    broken(&ground, &Built::new(&ground), plan)
+    [Grain::Fine, Grain::Coarse].into_iter().flat_map(of).collect()
 }
 
 /// Every row and bound of a built model that a plan breaks.
@@ -96,7 +99,7 @@ fn point(ground: &Ground<'_>, built: &Built, plan: &Plan, found: &mut Vec<Broken
                 }
                 let period = &ground.periods[k];
                 let entry = booked.entry((class, period.day.number())).or_default();
-                let counts = period.counts && period.states[class] == State::Ordinary;
+                let counts = period.counts && period.times[class].belongs == Belongs::Ordinary;
                 entry.0 += ground.minutes(1) * i64::from(counts);
                 entry.1 += ground.minutes(1);
             }

@@ -38,7 +38,7 @@ const fn exact(number: i64) -> f64 {
 /// only turns no answer at all into a failure that is said.
 fn patience(model: &Model) -> f64 {
     let size = u32::try_from(model.rows.len() + model.columns.len()).unwrap_or(u32::MAX);
-    10.0 + f64::from(size) / 100.0
+    10.0 + f64::from(size) / 200.0
 }
 
 /// What stands for a column in the back-end.

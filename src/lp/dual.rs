@@ -1,5 +1,6 @@
 //! Shadow prices by way of the explicit dual model.
 
+use super::backend::{self, Raw};
 use super::model::{Col, Direction, Model, Relation, Row};
 use super::outcome::{Failure, Outcome, thousandths};
 use crate::id::IdVec;
@@ -39,6 +40,9 @@ impl Prices {
     }
 }
 
+/// Largest price looked for where the back-end sees no limit without one.
+const BOX: i64 = 1 << 32;
+
 /// How a column is measured from a bound, so that what is left starts at zero and grows.
 #[derive(Clone, Copy)]
 enum Base {
@@ -59,7 +63,8 @@ fn base(lower: Option<i64>, upper: Option<i64>) -> Base {
 }
 
 impl Model {
-    /// The shadow prices, by solving the dual model. Whole columns count as continuous ones.
+    /// The shadow prices, by solving the dual model. Whole columns count as continuous ones. They are as good as
+    /// the back-end's arithmetic; what they prove, [`Model::certify`] says.
     ///
     /// # Errors
     /// Where the model has no optimum, or the back-end gives nothing that can be used.
@@ -67,16 +72,24 @@ impl Model {
         if !self.numbers_fit() {
             return Err(Failure::TooLarge);
         }
-        let (dual, of_rows, constant) = self.dual();
-        match dual.solve() {
-            Outcome::Optimal(solution) => {
-                let turn = self.turn();
-                let prices = of_rows.iter().map(|col| turn_float(turn, solution.value(*col))).collect();
-                Ok(Prices { of_rows: prices, optimum: turn_float(turn, solution.cost() + constant) })
+        let (mut dual, of_rows, constant) = self.dual();
+        let mut answer = answer(&dual)?;
+        if answer.is_none() {
+            // Rounding may hide the limit that long sums set. In a box there is one for sure; prices that would
+            // lie outside it make the bound weaker, and no less true.
+            for price in of_rows.iter() {
+                let data = &mut dual.columns[*price];
+                data.lower = data.lower.or(Some(-BOX));
+                data.upper = data.upper.or(Some(BOX));
             }
-            Outcome::Infeasible | Outcome::Unbounded => Err(Failure::NoOptimum),
-            Outcome::Failed(failure) => Err(failure),
+            answer = self::answer(&dual)?;
         }
+        let values = answer.ok_or(Failure::Contradicted("without prices"))?;
+        #[expect(clippy::cast_precision_loss, reason = "numbers of a model lie within 2^40 and are exact in a 64-bit float")]
+        let cost: f64 = dual.columns.pairs().map(|(col, column)| column.cost as f64 * values[col]).sum();
+        let turn = self.turn();
+        let prices = of_rows.iter().map(|col| turn_float(turn, values[*col])).collect();
+        Ok(Prices { of_rows: prices, optimum: turn_float(turn, cost + constant) })
     }
 
     /// 1 where the model minimises, −1 where it maximises: inside, everything is minimised.
@@ -134,6 +147,22 @@ impl Model {
             dual.row(format!("cost of {}", column.name), terms, relation, sign * turn * column.cost);
         }
         (dual, of_rows, constant)
+    }
+}
+
+/// The point of a dual model, as the back-end gives it: prices that are a little off prove a little less, and
+/// nothing false, so only numbers are asked for. `None` where the back-end contradicts itself.
+fn answer(dual: &Model) -> Result<Option<IdVec<Col, f64>>, Failure> {
+    if let Raw::Point(values) = backend::run(dual)? {
+        return match dual.columns.pairs().find(|(col, _)| !values[*col].is_finite()) {
+            Some((_, column)) => Err(Failure::NotFinite(column.name.clone())),
+            None => Ok(Some(values)),
+        };
+    }
+    match dual.solve() {
+        Outcome::Infeasible | Outcome::Unbounded => Err(Failure::NoOptimum),
+        Outcome::Failed(Failure::Contradicted(_)) | Outcome::Optimal(_) => Ok(None),
+        Outcome::Failed(failure) => Err(failure),
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::Meaning;
 use crate::labour::build::Built;
-use crate::labour::ground::{Ground, int};
+use crate::labour::ground::Ground;
 use crate::lp::Relation;
 
 /// For each period and pool of classes, what all tasks need of it equals what its classes fill; and a class
@@ -22,12 +22,12 @@ pub(in crate::labour) fn filled(ground: &Ground<'_>, built: &mut Built) {
         });
         rows.push((Meaning::Filled(*k, number), wanted.iter().copied().chain(fills).collect::<Vec<_>>(), Relation::Exactly, 0));
     }
-    for (k, period) in ground.periods.iter().enumerate() {
+    for k in 0..ground.periods.len() {
         for (class, people) in ground.classes.iter().enumerate() {
             let terms = built.columns.given(class, k);
             // Nothing holds a fill but this row; a single work column is held by its own bound.
             if terms.len() > 1 || built.columns.fills(class, k) {
-                let most = people.size() * int(period.slots());
+                let most = people.size() * built.columns.time(ground, class, k);
                 rows.push((Meaning::Time(class, k), terms, Relation::AtMost, most));
             }
         }

@@ -3,12 +3,13 @@
 use std::collections::BTreeMap;
 
 use super::Meaning;
-use crate::calendar::{self, Hours, State};
+use crate::calendar::{self, Hours};
 use crate::clock::Day;
 use crate::id::PersonId;
 use crate::labour::build::Built;
 use crate::labour::columns::Sum;
 use crate::labour::ground::{Ground, int};
+use crate::labour::periods::Belongs;
 use crate::lp::Relation;
 use crate::rest::rule::Kind;
 use crate::rest::{Edge, Windows};
@@ -43,7 +44,7 @@ fn by_day(ground: &Ground<'_>, built: &Built, class: usize) -> BTreeMap<Day, (Su
         if !given.is_empty() {
             let (list, slots) = days.entry(period.day).or_default();
             list.extend(given);
-            *slots += int(period.slots());
+            *slots += built.columns.time(ground, class, k);
         }
     }
     days
@@ -67,10 +68,10 @@ fn evenings(ground: &Ground<'_>, built: &mut Built, class: usize) {
     }
     let mut terms: Sum = Vec::new();
     let mut slots: BTreeMap<Day, i64> = BTreeMap::new();
-    for (k, period) in ground.periods.iter().enumerate().filter(|(_, p)| p.states[class] == State::Overtime) {
+    for (k, period) in ground.periods.iter().enumerate().filter(|(_, p)| p.times[class].belongs == Belongs::Overtime) {
         let given = built.columns.given(class, k);
         if !given.is_empty() {
-            *slots.entry(period.day).or_default() += int(period.slots());
+            *slots.entry(period.day).or_default() += built.columns.time(ground, class, k);
             terms.extend(given);
         }
     }

@@ -8,7 +8,8 @@ use crate::labour::build::Built;
 use crate::labour::ground::{Ground, int};
 use crate::lp::{Col, Relation};
 
-/// `Σ work[i, k] ≤ slots of k` over the tasks of a path of the order, all of which have room in `k`. Waits are
+/// `Σ work[i, k] ≤ slots of k in which one of them could be at work` over the tasks of a path of the order, all
+/// of which have room in `k`. Waits are
 /// not added: one of the tasks may well have no work in the period.
 ///
 /// True of every plan: of two tasks one of which comes after the other, never two are at work in the same
@@ -24,15 +25,15 @@ pub(in crate::labour) fn sequence(ground: &Ground<'_>, built: &mut Built) {
                 Some((task, columns[position].1))
             })
             .collect();
-        let slots = int(ground.periods[k].slots());
         for path in paths(ground, &here) {
+            let slots = int(ground.open(&path, k));
             let most: i64 = path.iter().map(|t| built.model.bounds(here[t]).1.unwrap_or(slots)).sum();
             if most > slots {
                 let terms: Vec<_> = path.iter().map(|t| (here[t], 1)).collect();
                 built.row(Meaning::Sequence(k), terms, Relation::AtMost, slots);
                 let mut tasks = path;
                 tasks.sort_unstable();
-                built.sequences.insert((k, tasks));
+                built.sequences.insert((k, tasks), slots);
             }
         }
     }

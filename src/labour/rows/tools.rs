@@ -7,7 +7,8 @@ use crate::labour::build::Built;
 use crate::labour::ground::{Ground, int};
 use crate::lp::Relation;
 
-/// `Σ number[i, g] · work[i, k] ≤ number of g · slots of k in which g can be had`.
+/// `Σ number[i, g] · work[i, k] ≤ number of g · slots of k in which g can be had`, and
+/// in which one of the tasks could be at work.
 ///
 /// True of every plan: in each slot of work of a task its tools are in use, and no more than there are. That
 /// a tool is also held in pauses, and through waits, is left out, which only loosens the model.
@@ -36,12 +37,14 @@ pub(in crate::labour) fn tools(ground: &Ground<'_>, built: &mut Built) {
                     terms.push((col, *number));
                 }
             }
-            let right = i64::from(data.number) * int(there.count_range(period.from, period.to));
-            // One tool each, and all of them on one path of the order: that row says the same already.
             let here: Vec<TaskId> = users.iter().map(|(t, _)| *t).filter(|t| built.columns.has(*t, k)).collect();
-            let single = right == int(period.slots()) && users.iter().all(|(_, number)| *number == 1);
+            let open = (period.from..period.to).filter(|i| there.has(*i) && here.iter().any(|t| ground.fit.slots(*t).has(*i)));
+            let right = i64::from(data.number) * int(open.count());
+            // One tool each, and all of them on one path of the order: that row says the same already.
+            let single = data.number == 1 && users.iter().all(|(_, number)| *number == 1);
             let mut paths = built.sequences.range((k, Vec::new())..(k + 1, Vec::new()));
-            let said = single && paths.any(|(_, path)| here.iter().all(|t| path.binary_search(t).is_ok()));
+            let on = |path: &[TaskId]| here.iter().all(|t| path.binary_search(t).is_ok());
+            let said = single && paths.any(|((_, path), time)| *time <= right && on(path));
             if most > right && !said {
                 built.row(Meaning::Tool(tool, k), terms, Relation::AtMost, right);
             }

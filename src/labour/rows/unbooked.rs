@@ -3,11 +3,12 @@
 use std::collections::BTreeMap;
 
 use super::Meaning;
-use crate::calendar::{self, State};
+use crate::calendar;
 use crate::clock::Day;
 use crate::labour::build::Built;
 use crate::labour::columns::Sum;
 use crate::labour::ground::{Ground, Reserve};
+use crate::labour::periods::Belongs;
 use crate::lp::Relation;
 use crate::model::{Problem, Reserve as Asked};
 use crate::time::{Minutes, Moment, Span};
@@ -114,7 +115,7 @@ fn booked(ground: &Ground<'_>, built: &Built, class: usize, day: Day) -> (Sum, S
     let (mut counted, mut all) = (Vec::new(), Vec::new());
     for (k, period) in ground.periods.iter().enumerate().filter(|(_, p)| p.day == day) {
         let given = built.columns.given(class, k);
-        if period.counts && period.states[class] == State::Ordinary {
+        if period.counts && period.times[class].belongs == Belongs::Ordinary {
             counted.extend(&given);
         }
         all.extend(given);
