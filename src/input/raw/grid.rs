@@ -192,7 +192,7 @@ enum Mark {
 /// Reads a cell. A half-hour worked in part counts as work: the record is then strict, never too kind.
 fn mark(cell: &str) -> Mark {
     match cell.to_ascii_lowercase().as_str() {
-        "" | "0" | "." | "-" | "r" | "rest" => Mark::Rest,
+        "" | "0" | "." | "-" | "r" | "rest" | "b" | "break" => Mark::Rest,
         "x" | "1" | "/" | "d" | "duty" | "work" => Mark::Work(RecordKind::Duty),
         "w" | "watch" => Mark::Work(RecordKind::Watch),
         "t" | "task" => Mark::Work(RecordKind::Task),
@@ -205,7 +205,7 @@ fn mark(cell: &str) -> Mark {
 
 const HELP: &str = "begin the file with person,date,00:00,00:30,... to 23:30, and note if there are any";
 
-const MARKS: &str = "leave it empty for rest; x or d for work, w watch, t task, c call-out, m drill, ? for a day not known";
+const MARKS: &str = "leave it empty for rest, b for a break; x or d for work, w watch, t task, c call-out, m drill, ? for a day not known";
 
 #[cfg(test)]
 mod tests;

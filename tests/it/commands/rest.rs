@@ -62,7 +62,7 @@ fn a_grid_is_read_and_its_breach_found() {
     scratch.write("job/hours.csv", grid(Some(&row)));
     let broken = scratch.run(&["rest", "job"]);
     assert_eq!(broken.code, Some(1), "{}{}", broken.out, broken.err);
-    assert!(broken.out.contains("at least 10 h asked for: 2 h too little"), "{}", broken.out);
+    assert!(broken.out.contains("24h: 8 h found, at least 10 h asked for: 2 h too little."), "{}", broken.out);
     assert!(broken.out.contains("It has happened and stands"), "{}", broken.out);
     let sheet = scratch.run(&["rest", "job", "--record", "2E", "--month", "2027-06", "--write", "paper"]);
     assert_eq!(sheet.code, Some(1), "{}{}", sheet.out, sheet.err);
