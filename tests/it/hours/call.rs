@@ -19,7 +19,7 @@ fn a_call_ends_with_the_watch_or_with_the_rules() {
     job.post("OOW", oow, &[("00:00-12:00", Stand::Fixed(watch)), ("12:00-24:00", Stand::Fixed(other))]);
     let plan = idle_plan(&job.parts);
     let problem = job.problem();
-    let asked = Asked::new(&problem, &plan).ok().expect("a plan");
+    let asked = Asked::new(&problem, &plan).expect("a plan");
     // C stands from 12:00 to 24:00 of day 1; A from 00:00 of day 2; B does nothing at all.
     let callees = call(&problem, &asked, at(1, "20:00"), Minutes::hours(4));
     let one = |person: PersonId| callees.iter().find(|c| c.person == person).expect("everybody is asked");
@@ -51,7 +51,7 @@ fn after_a_call_the_plan_waits_for_the_rest() {
     let pieces = ["08:00-12:00", "13:00-17:00"];
     plan.spells = vec![spell(task, 0, 1, &pieces, &[person]), spell(task, 0, 2, &["08:00-12:00", "13:00-19:00"], &[person])];
     let problem = job.problem();
-    let asked = Asked::new(&problem, &plan).ok().expect("a plan");
+    let asked = Asked::new(&problem, &plan).expect("a plan");
     let callees = call(&problem, &asked, at(2, "00:00"), Minutes::hours(4));
     let callee = &callees[0];
     // In the 24 h from 08:00 of day 1: rest 17-24, then 8 h less the call; ten are left after a call of five.
@@ -79,7 +79,7 @@ fn the_team_is_the_one_with_the_least_harm() {
     // B is at work from 08:00 to 12:00, the others are at rest.
     plan.spells = vec![spell(task, 0, 1, &["08:00-12:00"], &[b])];
     let problem = job.problem();
-    let asked = Asked::new(&problem, &plan).ok().expect("a plan");
+    let asked = Asked::new(&problem, &plan).expect("a plan");
     let two = Minutes::hours(2);
     let callees = call(&problem, &asked, at(1, "09:00"), two);
     let harms: Vec<Minutes> = [a, b, c].map(|p| callees.iter().find(|x| x.person == p).expect("asked").harm.total()).to_vec();
@@ -101,7 +101,7 @@ fn the_night_is_the_question_asked_every_hour() {
     job.post("OOW", oow, &stands.map(|(times, person)| (times, Stand::Fixed(person))));
     let plan = idle_plan(&job.parts);
     let problem = job.problem();
-    let asked = Asked::new(&problem, &plan).ok().expect("a plan");
+    let asked = Asked::new(&problem, &plan).expect("a plan");
     let length = Minutes::hours(3);
     let hours = night(&problem, &asked, at(1, "14:00"), length, &[oow]);
     let times: Vec<Moment> = hours.iter().map(|h| h.at).collect();

@@ -17,12 +17,12 @@ struct Case {
     /// Work of day 18 instead, where that is another.
     once: Option<&'static [&'static str]>,
     sundays_off: bool,
-    /// Least, in hours, after six hours off: two longest rests together, longest rest.
-    after_six: [f64; 2],
+    /// Least, in hundredths of an hour, after six hours off: two longest rests together, longest rest.
+    after_six: [i32; 2],
     /// Least two longest rests from every minute, cut at both edges; `None` where nothing is said.
-    every_minute: Option<f64>,
+    every_minute: Option<i32>,
     /// Least rest in any 24 h and any 7 days.
-    any: [f64; 2],
+    any: [i32; 2],
     /// Rules broken after six hours off, and by default.
     broken: [&'static [&'static str]; 2],
 }
@@ -32,70 +32,70 @@ const DAY: &[&str] = &["08:00-12:00", "13:00-18:00"];
 const LONG_DAY: &[&str] = &["08:00-12:00", "13:00-20:00"];
 const NONE: &[&str] = &[];
 
-const fn case(id: &'static str, daily: &'static [&'static str], after_six: [f64; 2], every_minute: f64, any: [f64; 2]) -> Case {
+const fn case(id: &'static str, daily: &'static [&'static str], after_six: [i32; 2], every_minute: i32, any: [i32; 2]) -> Case {
     Case { id, daily, once: None, sundays_off: false, after_six, every_minute: Some(every_minute), any, broken: [NONE, NONE] }
 }
 
 fn cases() -> Vec<Case> {
     vec![
         // Legal in all readings: two rests of 8 h.
-        case("R1 four on, eight off", &["00:00-04:00", "12:00-16:00"], [16.0, 8.0], 12.0, [16.0, 112.0]),
+        case("R1 four on, eight off", &["00:00-04:00", "12:00-16:00"], [1600, 800], 1200, [1600, 11200]),
         // Six on, six off: from every minute 3 + 6 + 3, best two 9.
-        case("R2 six on, six off", &["00:00-06:00", "12:00-18:00"], [12.0, 6.0], 9.0, [12.0, 84.0]),
+        case("R2 six on, six off", &["00:00-06:00", "12:00-18:00"], [1200, 600], 900, [1200, 8400]),
         Case {
             broken: [&["7d"], &["7d"]],
-            ..case("R3 as R2, 2 h after one watch", &["00:00-08:00", "12:00-18:00"], [10.0, 6.0], 7.0, [10.0, 70.0])
+            ..case("R3 as R2, 2 h after one watch", &["00:00-08:00", "12:00-18:00"], [1000, 600], 700, [1000, 7000])
         },
-        case("R4 as R2, 1 h after one watch", &["00:00-07:00", "12:00-18:00"], [11.0, 6.0], 8.0, [11.0, 77.0]),
-        case("R5 watch, job, watch", WATCH, [11.0, 8.0], 8.0, [11.0, 77.0]),
+        case("R4 as R2, 1 h after one watch", &["00:00-07:00", "12:00-18:00"], [1100, 600], 800, [1100, 7700]),
+        case("R5 watch, job, watch", WATCH, [1100, 800], 800, [1100, 7700]),
         Case {
             once: Some(&["04:00-13:00", "15:30-20:00"]),
             broken: [&["7d"], &["7d"]],
-            ..case("R6 as R5, drill 15:30-17:00 once", WATCH, [10.5, 8.0], 8.0, [10.5, 76.5])
+            ..case("R6 as R5, drill 15:30-17:00 once", WATCH, [1050, 800], 800, [1050, 7650])
         },
         // Lunch 12-13 is no rest, the hour 15-16 is: 8 + 1.
         Case {
             broken: [&["24h", "split", "7d"], &["24h", "split", "7d"]],
-            ..case("R7 watch, job to 15, watch", &["04:00-12:00", "13:00-15:00", "16:00-20:00"], [9.0, 8.0], 8.0, [9.0, 63.0])
+            ..case("R7 watch, job to 15, watch", &["04:00-12:00", "13:00-15:00", "16:00-20:00"], [900, 800], 800, [900, 6300])
         },
-        case("R8 watch, job, watch from 20", &["08:00-12:00", "13:00-17:00", "20:00-24:00"], [11.0, 8.0], 8.0, [11.0, 77.0]),
-        case("R9 middle watch and job", &["00:00-04:00", "08:00-16:00"], [12.0, 8.0], 8.0, [12.0, 84.0]),
-        case("R10 day work", DAY, [14.0, 14.0], 14.0, [14.0, 98.0]),
-        case("R11 day work to 20", LONG_DAY, [12.0, 12.0], 12.0, [12.0, 84.0]),
+        case("R8 watch, job, watch from 20", &["08:00-12:00", "13:00-17:00", "20:00-24:00"], [1100, 800], 800, [1100, 7700]),
+        case("R9 middle watch and job", &["00:00-04:00", "08:00-16:00"], [1200, 800], 800, [1200, 8400]),
+        case("R10 day work", DAY, [1400, 1400], 1400, [1400, 9800]),
+        case("R11 day work to 20", LONG_DAY, [1200, 1200], 1200, [1200, 8400]),
         Case {
             once: Some(&["02:00-03:30", "08:00-12:00", "13:00-18:00"]),
-            ..case("R12 as R10, called 02:00-03:30 once", DAY, [12.5, 8.0], 8.5, [12.5, 96.5])
+            ..case("R12 as R10, called 02:00-03:30 once", DAY, [1250, 800], 850, [1250, 9650])
         },
         Case {
             once: Some(&["01:30-03:00", "08:00-12:00", "13:00-20:00"]),
             broken: [&["6h"], &["6h"]],
             // From every minute, 22:45 being the worst: 2.75 and 2.75 at the edges, 5 between (8 on half-hours alone).
-            ..case("R13a as R11, called 01:30-03:00 once", LONG_DAY, [10.5, 5.5], 7.75, [10.5, 82.5])
+            ..case("R13a as R11, called 01:30-03:00 once", LONG_DAY, [1050, 550], 775, [1050, 8250])
         },
         // Starting at 09:00 gives a rest of 6 h, but not inside the 24 h that began at 08:00 the day before.
         Case {
             once: Some(&["01:30-03:00", "09:00-12:00", "13:00-20:00"]),
             broken: [&["6h"], &["6h"]],
-            ..case("R13b as R13a, start 09:00", LONG_DAY, [10.5, 5.5], 8.0, [10.5, 82.5])
+            ..case("R13b as R13a, start 09:00", LONG_DAY, [1050, 550], 800, [1050, 8250])
         },
         Case {
             once: Some(&["06:00-21:00"]),
             every_minute: None,
             broken: [&["24h", "split", "14h"], &["24h", "split", "14h"]],
-            ..case("R14 fifteen hours without rest", NONE, [9.0, 9.0], 0.0, [9.0, 153.0])
+            ..case("R14 fifteen hours without rest", NONE, [900, 900], 0, [900, 15300])
         },
         // From every minute the day's 4 h are split at worst over both edges, and there are never more.
         Case {
             once: Some(&["00:00-20:00"]),
             broken: [&["24h", "split", "6h", "14h"], &["24h", "split", "6h", "14h"]],
-            ..case("R15 bunkering, twenty hours awake", NONE, [4.0, 4.0], 4.0, [4.0, 148.0])
+            ..case("R15 bunkering, twenty hours awake", NONE, [400, 400], 400, [400, 14800])
         },
-        Case { sundays_off: true, ..case("R16 as R10, Sundays off", DAY, [14.0, 14.0], 14.0, [14.0, 108.0]) },
+        Case { sundays_off: true, ..case("R16 as R10, Sundays off", DAY, [1400, 1400], 1400, [1400, 10800]) },
         Case {
             once: Some(&["04:00-13:00", "16:00-20:30"]),
             every_minute: None,
             broken: [&["7d"], &["7d"]],
-            ..case("R17 as R5, a watch half an hour over once", WATCH, [10.5, 7.5], 0.0, [10.5, 76.5])
+            ..case("R17 as R5, a watch half an hour over once", WATCH, [1050, 750], 0, [1050, 7650])
         },
     ]
 }
@@ -118,8 +118,9 @@ fn scope() -> Span {
     Span::new(at(12, "00:00"), at(25, "00:00")).expect("from before to")
 }
 
-fn least(kind: Kind, line: &Timeline) -> f64 {
-    kind.measure(line, scope()).into_iter().map(|m| m.found).min().expect("there is work").as_hours()
+/// In hundredths of an hour, which are exact for quarters of one.
+fn least(kind: Kind, line: &Timeline) -> i32 {
+    kind.measure(line, scope()).into_iter().map(|m| m.found).min().expect("there is work").get() * 100 / 60
 }
 
 fn best_two(windows: Windows) -> Kind {
@@ -167,7 +168,7 @@ fn a_lunch_that_is_no_named_break_is_rest() {
     let case = &cases()[7];
     assert!(case.id.starts_with("R8"));
     // R8 with the hour from 12 to 13 as rest: 77 + 7.
-    assert_eq!(least(total(Minutes::WEEK), &timeline(case, &set, false)), 84.0);
+    assert_eq!(least(total(Minutes::WEEK), &timeline(case, &set, false)), 8400);
 }
 
 /// If this fails, the rest regime and the work regime have come to be one: R5 has 13 h of work a day, 91 h in seven

@@ -53,7 +53,7 @@ fn a_call_out_during_the_plan_makes_a_planned_finding_with_a_cure() {
     let day = |day| spell(task, 0, day, &["08:00-12:00", "13:00-19:00"], &[person]);
     plan.spells = vec![day(1), day(2)];
     let problem = job.problem();
-    let asked = Asked::new(&problem, &plan).ok().expect("the plan has a shape");
+    let asked = Asked::new(&problem, &plan).expect("the plan has a shape");
     let people = check(&problem, Of::Both, Some(&asked));
     let hours = &people[0];
     let group = hours.groups.iter().find(|g| problem.rule_sets[problem.people[person].rest].rules[g.worst.rule].code == "6h");
