@@ -71,6 +71,7 @@ pub(in crate::input) fn read(file: FileId, sources: &Sources, sink: &Sink) -> Ho
     let mut record = ByteRecord::new();
     let mut columns: Option<Columns> = None;
     let mut hours = Hours::default();
+    let (mut named, mut note_last) = (0, false);
     loop {
         let before = usize::try_from(reader.position().byte()).unwrap_or(body.len());
         match reader.read_byte_record(&mut record) {
@@ -84,8 +85,22 @@ pub(in crate::input) fn read(file: FileId, sources: &Sources, sink: &Sink) -> Ho
         let start = record.position().map_or(before, |p| usize::try_from(p.byte()).unwrap_or(before));
         let after = usize::try_from(reader.position().byte()).unwrap_or(body.len());
         let place = row_place(file, text, skipped + start, skipped + after);
-        let fields: Vec<&str> = record.iter().map(|f| std::str::from_utf8(f).unwrap_or("")).collect();
+        let mut fields: Vec<&str> = record.iter().map(|f| std::str::from_utf8(f).unwrap_or("")).collect();
         if fields.iter().all(|f| f.is_empty()) || fields.first().is_some_and(|f| f.starts_with('#')) {
+            continue;
+        }
+        let joined;
+        if columns.is_none() {
+            named = fields.len();
+            note_last = fields.last().is_some_and(|last| ["note", "comments"].iter().any(|note| last.eq_ignore_ascii_case(note)));
+        } else if note_last && fields.len() > named {
+            // A note at the end of the row may have separators in it, in quotation marks or not.
+            joined = fields[named - 1..].join(", ").replace('"', "");
+            fields.truncate(named - 1);
+            fields.push(&joined);
+        } else if fields.iter().skip(named).any(|field| !field.is_empty()) {
+            let help = "take out what is too much, or put a text with separators in it in quotation marks";
+            sink.say(Code::BrokenRow, "the row has more fields than the first line names", place, "", help);
             continue;
         }
         match &columns {

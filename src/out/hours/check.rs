@@ -87,7 +87,8 @@ fn window(page: &mut Page, view: &View<'_>, person: PersonId, label: &str, same:
             1 => " One more window finds the same.".to_owned(),
             more => format!(" {more} more windows find the same."),
         };
-        let said = format!("{}: {}. {} ({}).{others}", tied(&rule.code), words::numbers(rule, &group.worst), rule.kind.text(), rule.source);
+        let numbers = words::numbers(rule, &group.worst);
+        let said = format!("{}, {}: {numbers} ({}).{others}", tied(&rule.code), rule.kind.text(), rule.source);
         page.hang("", COLUMN, COLUMN + 2, &said);
     }
     if !first.drills.is_empty() {

@@ -166,16 +166,19 @@ pub(super) fn comments(problem: &Problem, month: &Month, row: &DayRow) -> Vec<(S
         }
     }
     let set = words::set(problem, month.person);
+    let mut broken = Vec::new();
     for (number, rule) in set.rules.iter().enumerate() {
         let worst = row.findings.iter().filter(|f| f.rule == number).max_by_key(|f| f.shortfall());
         if let Some(worst) = worst {
-            let (word, by) = match rule.kind.limit() {
-                Limit::AtLeast(_) => ("below", worst.required),
-                Limit::AtMost(_) => ("above", worst.required),
+            let asked = match rule.kind.limit() {
+                Limit::AtLeast(_) => "at least",
+                Limit::AtMost(_) => "at most",
             };
-            let window = words::from_to(clock, worst.window);
-            texts.push(format!("! {}: {} is {word} {} ({window})", rule.code, words::hours(worst.found), words::hours(by)));
+            broken.push(format!("{} {}, {asked} {}", rule.code, words::hours(worst.found), words::hours(worst.required)));
         }
+    }
+    if !broken.is_empty() {
+        texts.push(format!("! {}", broken.join("; ")));
     }
     let first = row.date.format("%d").to_string();
     texts.into_iter().enumerate().map(|(i, text)| (if i == 0 { first.clone() } else { String::new() }, text)).collect()

@@ -62,7 +62,7 @@ fn a_grid_is_read_and_its_breach_found() {
     scratch.write("job/hours.csv", grid(Some(&row)));
     let broken = scratch.run(&["rest", "job"]);
     assert_eq!(broken.code, Some(1), "{}{}", broken.out, broken.err);
-    assert!(broken.out.contains("24h: 8 h found, at least 10 h asked for: 2 h too little."), "{}", broken.out);
+    assert!(broken.out.contains("24h, at least 10 h of rest in any 24 h: 8 h found, 2 h too little"), "{}", broken.out);
     assert!(broken.out.contains("It has happened and stands"), "{}", broken.out);
     let sheet = scratch.run(&["rest", "job", "--record", "2E", "--month", "2027-06", "--write", "paper"]);
     assert_eq!(sheet.code, Some(1), "{}{}", sheet.out, sheet.err);
@@ -94,6 +94,7 @@ fn slips_in_a_grid_are_named() {
         (format!("2E;2027-06-06;?{}", ";".repeat(46)), "not known"),
         ("2E;2027-06-05".to_owned(), "two rows are of 2E"),
         ("2E;yesterday".to_owned(), "not a day"),
+        (format!("2E;2027-06-06;x{}more", ";".repeat(48)), "more fields than the first line"),
         ("2E;2027-06-07".to_owned(), "no row of 2E on 2027-06-06"),
     ];
     for (row, words) in slips {
