@@ -111,7 +111,7 @@ fn team(page: &mut Page, sheet: &CallSheet<'_>) {
             page.text(&format!("Call {}: least harm together, {}.", members.join(", "), words::hours(team.harm)));
         }
         None => {
-            page.text(&format!("ATTENTION: {} cannot be filled by different people for {}.", places(sheet), words::hours(sheet.length)))
+            page.text(&format!("ATTENTION: {} cannot be filled by different people for {}.", places(sheet), words::hours(sheet.length)));
         }
     }
 }
