@@ -15,6 +15,7 @@ mod plan;
 mod proof;
 mod solve;
 mod watch;
+mod words;
 mod write;
 
 use std::panic;
