@@ -378,7 +378,8 @@ fn cut(calendar: &crate::bits::Bits, slot: usize, length: usize, end: usize, mos
             paused += goes_on - at;
             at = goes_on;
         }
-        if at > end || paused > most_paused {
+        // At the end with work left, the loop would go on for ever.
+        if at > end || (left > 0 && at == end) || paused > most_paused {
             return None;
         }
     }

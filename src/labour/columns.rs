@@ -11,6 +11,9 @@ use super::ground::{Ground, int};
 /// one pool, and so are fewer and larger sums.
 pub(super) type Pool = Vec<usize>;
 
+/// A sum of columns: column and coefficient.
+pub(super) type Sum = Vec<(Col, i64)>;
+
 /// Who fills what when: class `class`, in a period, for a pool it is one of.
 #[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub(super) struct Fill {
@@ -27,11 +30,13 @@ pub(super) struct Columns {
     /// Slots of each task that find no place.
     pub(super) unplaced: IdVec<TaskId, Col>,
     /// What the tasks need of each pool in each period, as sums of work columns.
-    pub(super) wanted: BTreeMap<(usize, Pool), Vec<(Col, i64)>>,
+    pub(super) wanted: BTreeMap<(usize, Pool), Sum>,
     /// Person-slots by what they fill. A pool of one class needs no column: what is wanted is what it gives.
     pub(super) fills: BTreeMap<Fill, Col>,
     /// Minutes a class with a cap keeps unbooked, by class and ship's day, with the time and the cap it has.
     pub(super) spare: BTreeMap<(usize, i32), (Col, i64, i64)>,
+    /// What a slot without a place costs, and a minute of the reserve that is missing.
+    pub(super) dear: i64,
     /// The most that all work can cost by being late, if nothing stays unplaced.
     pub(super) latest: i64,
 }
@@ -50,6 +55,7 @@ impl Columns {
         let mut work = IdVec::new();
         let mut unplaced = IdVec::new();
         let mut latest = 0;
+        let dear = UNPLACED * int(last.max(1));
         for task in problem.tasks.ids() {
             let length = ground.fit.length(task);
             let mut columns = Vec::new();
@@ -63,9 +69,9 @@ impl Columns {
             latest += int(length) * columns.last().map_or(0, |(k, _)| int(ground.periods[*k].to));
             work.push(columns);
             let name = format!("unplaced {}", task.index());
-            unplaced.push(model.held_column(name, int(length), UNPLACED * int(last.max(1))));
+            unplaced.push(model.held_column(name, int(length), dear));
         }
-        let mut columns = Self { work, unplaced, wanted: BTreeMap::new(), fills: BTreeMap::new(), spare: BTreeMap::new(), latest };
+        let mut columns = Self { work, unplaced, wanted: BTreeMap::new(), fills: BTreeMap::new(), spare: BTreeMap::new(), dear, latest };
         columns.add_fills(ground, model);
         columns
     }
@@ -103,7 +109,7 @@ impl Columns {
     }
 
     /// What one class gives in one period, as a sum.
-    pub(super) fn given(&self, class: usize, period: usize) -> Vec<(Col, i64)> {
+    pub(super) fn given(&self, class: usize, period: usize) -> Sum {
         let mut terms = Vec::new();
         for ((_, pool), wanted) in self.wanted.range((period, Vec::new())..(period + 1, Vec::new())) {
             if *pool == [class] {

@@ -7,7 +7,7 @@ use super::columns::Fill;
 use super::ground::{Ground, Premises, int};
 use super::rows::{self, Meaning};
 use crate::calendar::{Fit, People, State, Windows};
-use crate::id::{Id, IdVec};
+use crate::id::{Id, IdVec, TaskId};
 use crate::lp::Col;
 use crate::model::Problem;
 use crate::plan::Plan;
@@ -22,6 +22,8 @@ pub enum Broken {
     /// The plan does work in a period in which the model has no column for it, or by somebody it has none
     /// for.
     NoColumn(String),
+    /// The plan leaves so many slots of a task out.
+    Unplaced(TaskId, i64),
     /// A row, and by how much.
     Row(Meaning, i128),
     /// The bound of a column, and by how much.
@@ -64,7 +66,7 @@ pub(super) fn broken(ground: &Ground<'_>, built: &Built, plan: &Plan) -> Vec<Bro
 fn point(ground: &Ground<'_>, built: &Built, plan: &Plan, found: &mut Vec<Broken>) -> IdVec<Col, i64> {
     let range = ground.fit.people().range();
     let mut point: IdVec<Col, i64> = IdVec::filled(0, built.model.column_count());
-    let mut placed: IdVec<_, i64> = IdVec::filled(0, ground.problem.tasks.len());
+    let mut placed: IdVec<TaskId, i64> = IdVec::filled(0, ground.problem.tasks.len());
     let mut booked: rows::Booked = BTreeMap::new();
     let class_of: BTreeMap<_, _> =
         ground.classes.iter().enumerate().flat_map(|(q, class)| class.members.iter().map(move |p| (*p, q))).collect();
@@ -101,7 +103,11 @@ fn point(ground: &Ground<'_>, built: &Built, plan: &Plan, found: &mut Vec<Broken
         }
     }
     for (task, slots) in placed.pairs() {
-        point[built.columns.unplaced[task]] = int(ground.fit.length(task)) - slots;
+        let left = int(ground.fit.length(task)) - slots;
+        point[built.columns.unplaced[task]] = left;
+        if left > 0 {
+            found.push(Broken::Unplaced(task, left));
+        }
     }
     for ((class, day), (col, time, cap)) in &built.columns.spare {
         let (counted, all) = booked.get(&(*class, *day)).copied().unwrap_or_default();

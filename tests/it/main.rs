@@ -6,6 +6,7 @@ mod calendar;
 mod commands;
 mod critical_path;
 mod diagnostics;
+mod labour;
 mod layers;
 mod lp_textbook;
 mod output;

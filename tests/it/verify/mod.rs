@@ -12,5 +12,5 @@ mod oracle_shortfalls;
 mod people_rules;
 mod reserve;
 mod rest_rules;
-mod tiny;
+pub(crate) mod tiny;
 mod work_rules;
