@@ -2,6 +2,7 @@
 
 mod account;
 mod brute;
+mod demo;
 mod faults;
 mod fixture;
 mod garbage;
