@@ -1,3 +1,7 @@
-//! The `turnto` command.
+//! The `turnto` command: everything it does is in the library's `cli` module.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    turnto::cli::main()
+}

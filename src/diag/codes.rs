@@ -190,6 +190,8 @@ codes! {
         "A milestone is met when its tasks have ended, and this one names no task, so nothing could ever meet or miss it. List the tasks under `tasks`."
     UnitInNoGroup "C415" Doubtful "a machine in no group"
         "The machine is listed, but no group has it as a member, so whether it is able or out makes no difference to anything. Add it to the `units` of a group."
+    FixedWorkBreaksRest "C416" Doubtful "watches and duties that leave too little rest by themselves"
+        "With nothing planned at all, the recorded hours, the watches and the fixed duties of this person already break a rest rule. Whatever is planned besides, no plan can be legal. Take a watch or a duty off this person, move the duty, or leave the watch open for the plan to fill."
     NotText "C501" Error "a file that is not text"
         "Job files are plain text in UTF-8. This one has bytes that are not, which happens when a file was saved in another encoding or is not a text file at all. Save it again as UTF-8."
     Syntax "C502" Error "something that is not TOML"

@@ -104,14 +104,14 @@ pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Out
     let mut search = Search::new(first, asked, effort, options, watch);
     if options.patience > 0 {
         let met = |found: &Found| found.distance == 0;
-        search.run(options.patience, false, met);
+        search.run(options.patience / 2, false, met);
         if !met(&search.best) && !search.stopped {
             search.open_overtime();
-            search.run(2 * options.patience, true, met);
+            search.run(4 * options.patience, true, met);
         }
         if !search.stopped {
             let overtime = search.best.state.people.iter().any(|p| p.overtime.iter().any(|m| *m > 0));
-            search.run(options.patience, overtime, |_| false);
+            search.run(2 * options.patience, overtime, |_| false);
         }
     }
     let Search { best, effort, generation, stopped, .. } = search;

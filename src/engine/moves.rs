@@ -46,7 +46,17 @@ impl Freedom {
         if choices == 0 {
             return None;
         }
-        let pick = random.below(choices);
+        let mut pick = random.below(choices);
+        // Overtime in use is what there is to gain: look at it more often than at what is closed.
+        let used: Vec<usize> = (0..self.overtime.len())
+            .filter(|i| {
+                let (person, day, _) = self.overtime[*i];
+                overtime && from.state.people[person].overtime[day] > 0
+            })
+            .collect();
+        if !used.is_empty() && random.chance(500) {
+            pick = self.turns.len() + self.duties.len() + used[random.below(used.len())];
+        }
         if let Some(turn) = self.turns.get(pick) {
             let Stand::Open(people) = &ground.problem.turns[*turn].stand else { return None };
             context.turns[*turn] = people[random.below(people.len())];
@@ -91,40 +101,70 @@ impl Freedom {
 }
 
 /// Keys and costs a little different from those that led to `from`.
+///
+/// The rest of the genes is what made `from`, so that everything before the first change comes out as it
+/// was. (Keys made anew from the starts would not do: a long task with gaps would take them first.)
 pub(super) fn mutate(from: &Found, random: &mut Stream) -> Genes {
     let ground = from.field.base.ground;
     let mut genes = from.genes.clone();
-    // Start from where things ended up, so that a small change of keys is a small change of the plan.
-    for task in ground.tasks.ids() {
-        genes.keys[task] = from.state.start_of(task).map_or(0, |s| i64::try_from(s).unwrap_or(0) * 1000);
-    }
     let tasks: Vec<TaskId> = ground.tasks.ids().collect();
     let late: Vec<TaskId> = tasks.iter().copied().filter(|t| from.state.end_of(*t).is_some_and(|e| e > from.field.latest[*t])).collect();
-    for _ in 0..1 + random.below(3) {
-        let pool = if !late.is_empty() && random.chance(600) { &late } else { &tasks };
+    let scale = from.field.dearest.max(1);
+    let slot = 1000_i64;
+    let day = i64::try_from(24 * 60 / ground.slot.max(1)).unwrap_or(48);
+    let far = |random: &mut Stream, most: i64| i64::try_from(random.below(usize::try_from(most.max(1)).unwrap_or(1))).unwrap_or(0);
+    // Half of the time what changes lies close together in time: a day or so, most often one in which
+    // something is late that was not late before it.
+    let near: Vec<TaskId> = {
+        let pool = if late.is_empty() { &tasks } else { &late };
+        let middle = pool.get(random.below(pool.len())).and_then(|t| from.state.start_of(*t)).unwrap_or(0);
+        let reach = usize::try_from(day).unwrap_or(48) * (1 + random.below(3)) / 2;
+        tasks.iter().copied().filter(|t| from.state.start_of(*t).is_some_and(|s| s <= middle && s + reach > middle)).collect()
+    };
+    let together = !near.is_empty() && random.chance(500);
+    for _ in 0..1 + random.below(4) {
+        let pool = if together {
+            &near
+        } else if !late.is_empty() && random.chance(500) {
+            &late
+        } else {
+            &tasks
+        };
         let Some(task) = pool.get(random.below(pool.len())).copied() else { continue };
-        match random.below(10) {
-            0..=3 => {
-                // Sooner: ahead of what it competed with.
-                let back = i64::try_from(random.below(40 * 1000)).unwrap_or(0);
-                genes.keys[task] -= back;
-                if random.chance(500) {
-                    for (before, _) in &ground.tasks[task].after {
-                        genes.keys[*before] -= back;
+        match random.below(12) {
+            0..=2 => genes.keys[task] -= far(random, day * slot),
+            3 => genes.keys[task] += far(random, day * slot),
+            4 | 5 => {
+                // A segment of what leads to it, all sooner.
+                let back = far(random, day * slot);
+                let mut at = Some(task);
+                for _ in 0..1 + random.below(5) {
+                    let Some(this) = at else { break };
+                    genes.keys[this] -= back;
+                    at = ground.tasks[this].after.iter().map(|(t, _)| *t).max_by_key(|t| (from.state.end_of(*t), *t));
+                }
+            }
+            6 | 7 => {
+                // Everything of about one time in another order.
+                let middle = genes.keys[task];
+                let reach = far(random, day * slot / 2);
+                for other in &tasks {
+                    if (genes.keys[*other] - middle).abs() <= reach {
+                        genes.keys[*other] = middle - reach + far(random, 2 * reach + 1);
                     }
                 }
             }
-            4 => genes.keys[task] += i64::try_from(random.below(24 * 1000)).unwrap_or(0),
-            5 | 6 => {
-                let other = tasks[random.below(tasks.len())];
-                let keys = (genes.keys[task], genes.keys[other]);
-                genes.keys[task] = keys.1;
-                genes.keys[other] = keys.0;
+            8 => {
+                // Whoever works on it, others do.
+                for person in from.state.placed[task].iter().flat_map(|c| &c.team) {
+                    if random.chance(500) {
+                        genes.costs[task][*person] = 2 * scale;
+                    }
+                }
             }
             _ => {
-                let scale = genes.costs[task].iter().copied().max().unwrap_or(1).max(1);
                 for cost in genes.costs[task].iter_mut() {
-                    *cost = i64::try_from(random.below(usize::try_from(2 * scale).unwrap_or(1))).unwrap_or(0);
+                    *cost = far(random, 2 * scale);
                 }
             }
         }

@@ -1,5 +1,8 @@
 //! Lengths of time as people write them; exact integer arithmetic, whole minutes out.
 
+#[cfg(test)]
+mod tests;
+
 /// Minutes in a decimal number of hours, to the nearest minute; exact integer arithmetic.
 pub(super) fn decimal_minutes(text: &str) -> Option<i64> {
     let (sign, digits) = match text.strip_prefix('-') {

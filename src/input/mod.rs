@@ -1,7 +1,7 @@
 //! From the files of a job folder to a [`Problem`], with every error at once.
 //!
-//! Pure: text in, values out. A file is parsed as TOML as far as it goes ([`syntax`]), read table by table
-//! into what is written ([`raw`]), and lowered to what it means ([`lower`]). Only this module knows TOML
+//! Pure: text in, values out. A file is parsed as TOML as far as it goes (`syntax`), read table by table
+//! into what is written (`raw`), and lowered to what it means (`lower`). Only this module knows TOML
 //! and CSV.
 
 mod folder;
@@ -18,6 +18,7 @@ mod syntax;
 mod team;
 mod text;
 mod times;
+mod typed;
 mod when;
 
 use std::collections::BTreeMap;
@@ -25,6 +26,7 @@ use std::collections::BTreeMap;
 pub use folder::{File, Folder};
 pub use index::{Origin, Origins, Topic};
 pub use starter::STARTER;
+pub use typed::moment;
 
 use crate::diag::{Code, Diagnostic, FileId, Place, Sources, any_error, tidy};
 use crate::id::{Id, IdVec, PhaseId, RuleSetId};
@@ -232,6 +234,9 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
     let aims = lower::job::aims(job.as_ref().map_or(&[][..], |j| &j.aims), !milestones.is_empty(), sink);
     let complete_from = lower::crew::recorded_from(job.as_ref(), &times, sink);
     lower::hours::hours(&hours, complete_from, &mut people, &index, &times, sink);
+    if times.known {
+        lower::rest::fixed_work(&people, &turns, &lowered_duties, &rule_sets, &index, &times, sink);
+    }
 
     let mut origins = Origins::default();
     origins.add_all(&index, sources);

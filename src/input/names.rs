@@ -96,7 +96,8 @@ impl<I: Id> Names<I> {
         if !self.unsure {
             let message = format!("there is no {} `{}`", self.word, code.as_str());
             let mut diagnostic = Diagnostic::new(self.unknown, message).at(code.place(), "not known");
-            diagnostic = match self.near(code.as_str()) {
+            let near = self.near(code.as_str()).filter(|_| self.joined(code.as_str()).is_none());
+            diagnostic = match near {
                 Some((near, place)) => {
                     let help = format!("write `{near}` if that is what is meant");
                     match place {
@@ -104,11 +105,18 @@ impl<I: Id> Names<I> {
                         None => diagnostic.help(help),
                     }
                 }
-                None => diagnostic.help(self.remedy),
+                None => diagnostic.help(self.joined(code.as_str()).unwrap_or_else(|| self.remedy.to_owned())),
             };
             sink.put(diagnostic);
         }
         None
+    }
+
+    /// `2GEN` is `2 GEN` without the blank, where `GEN` is known.
+    fn joined(&self, word: &str) -> Option<String> {
+        let code = word.trim_start_matches(|c: char| c.is_ascii_digit());
+        let number = &word[..word.len() - code.len()];
+        (!number.is_empty() && self.known.contains_key(code)).then(|| format!("write `{number} {code}`, with a blank between"))
     }
 
     fn near(&self, word: &str) -> Option<(&str, Option<Place>)> {

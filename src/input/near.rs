@@ -1,5 +1,8 @@
 //! Near misses: what was probably meant.
 
+#[cfg(test)]
+mod tests;
+
 /// The candidate closest to `word`, if it is close enough to be meant: the same but for capitals, or a few
 /// letters changed, missing, doubled or swapped. The first of equally close ones.
 pub(super) fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {

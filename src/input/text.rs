@@ -1,5 +1,8 @@
 //! Pieces of text that know where in the file they stand.
 
+#[cfg(test)]
+mod tests;
+
 use crate::diag::Place;
 
 /// Something with the place it was written at.

@@ -2,6 +2,9 @@
 //!
 //! Nothing here knows the ship's clock; [`crate::input::times`] turns what is read into moments.
 
+#[cfg(test)]
+mod tests;
+
 use chrono::{Datelike, NaiveDate, Weekday};
 use toml::value::{Datetime, Offset};
 

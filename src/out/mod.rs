@@ -8,6 +8,7 @@ mod below;
 mod csv;
 mod days;
 mod head;
+mod hours;
 mod json;
 mod labour;
 mod page;
@@ -19,4 +20,7 @@ mod words;
 
 pub use csv::{people_csv, rest_csv, tasks_csv, totals_csv, watches_csv};
 pub use days::{day_text, days_text, first_screen};
+pub use hours::{
+    CallSheet, call_json, call_text, check_csv, check_json, check_text, month_csv, month_html, month_text, rule_set_text, rule_sets_text,
+};
 pub use json::plan_json;

@@ -248,7 +248,7 @@ fn tools(report: &Report<'_>, span: Span) -> Vec<ToolRow> {
             uses[tool].extend(joined.iter().map(|s| (*s, task)));
         }
     }
-    for row in uses.iter_mut() {
+    for row in &mut uses {
         row.sort_unstable();
     }
     uses.pairs().filter(|(_, uses)| !uses.is_empty()).map(|(tool, uses)| ToolRow { tool, uses: uses.clone() }).collect()

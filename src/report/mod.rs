@@ -3,6 +3,7 @@
 //! Pure views: nothing is decided here, nothing is formatted for paper, nothing is read or written.
 //! [`wire`] holds the types of `plan.json`; [`read_plan`] goes the other way.
 
+mod aims;
 mod answers;
 mod day;
 mod hours;
@@ -18,6 +19,7 @@ mod totals;
 pub mod wire;
 mod write;
 
+pub use aims::aim_values;
 pub use answers::{Answers, HeldBy, RestTight};
 pub use day::{ByItself, Caution, DaySheet, DutyRow, PersonDay, ToolRow, Waiting, WatchRow};
 pub use lines::{Act, Line, Next, TaskLine, tools_of};

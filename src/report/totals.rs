@@ -145,7 +145,7 @@ fn evenings(report: &Report<'_>) -> IdVec<PersonId, Vec<(Day, Minutes)>> {
             sums[person].iter_mut().filter(|(d, _)| *d == day).for_each(|(_, sum)| *sum += over);
         }
     }
-    for row in sums.iter_mut() {
+    for row in &mut sums {
         row.retain(|(_, sum)| *sum > Minutes::ZERO);
     }
     sums

@@ -7,7 +7,7 @@
 
 use crate::id::PersonId;
 use crate::model::Stop;
-use crate::rest::{RuleSet, Timeline, findings};
+use crate::rest::{Finding, RuleSet, Timeline, findings};
 use crate::time::{Minutes, Span};
 use crate::verify::facts::Facts;
 use crate::verify::rest;
@@ -44,11 +44,11 @@ impl<'a> Candidate<'a> {
         let busy = |spans: &[Span]| spans.iter().any(|span| span.overlaps(slot));
         let begins = self.fixed.iter().any(|span| call.contains(span.start()));
         let aboard = self.facts.problem.people[self.id].aboard(call);
-        aboard && !busy(&self.fixed) && !busy(&self.bound) && !begins && self.rested(call)
+        aboard && !busy(&self.fixed) && !busy(&self.bound) && !begins && self.new_finding(call).is_none()
     }
 
-    /// Whether the call breaks no rest rule that holds without it.
-    fn rested(&self, call: Span) -> bool {
+    /// The first rest rule, and the window, that the call breaks and that holds without it.
+    pub(super) fn new_finding(&self, call: Span) -> Option<Finding> {
         let near = |span: &Span| call.start() - self.reach < span.end() && span.start() < call.end() + self.reach;
         let done = self.facts.people[self.id].occupied.iter().filter_map(|span| Span::new(span.start(), span.end().min(call.start())));
         let still_to_do = self.fixed.iter().copied().filter(|span| call.end() <= span.start());
@@ -59,10 +59,10 @@ impl<'a> Candidate<'a> {
         let found = |work: Vec<Span>| findings(set, &self.timeline(work), call);
         let new = found(with);
         if new.is_empty() {
-            return true;
+            return None;
         }
         let old = found(without);
-        new.iter().all(|finding| old.iter().any(|before| finding.no_worse_than(before)))
+        new.into_iter().find(|finding| !old.iter().any(|before| finding.no_worse_than(before)))
     }
 
     fn timeline(&self, work: Vec<Span>) -> Timeline {

@@ -4,6 +4,7 @@
 //! are breaches; rules 9 and 10 (reserve and machinery) are shortfalls in the account. Any plan may be given,
 //! also one read back from a file: nonsense is named, it never panics.
 
+mod asked;
 mod bans;
 mod breach;
 mod callable;
@@ -33,6 +34,7 @@ mod totals;
 mod unbooked;
 mod unmanned;
 
+pub use asked::{Asked, Bar, Bound};
 pub use breach::{Amount, Breach, Clause, Numbers, Thing};
 
 use crate::account::Account;

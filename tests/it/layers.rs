@@ -9,7 +9,7 @@ use std::fs;
 use crate::source::{Source, all, top};
 
 /// Which layer each module lives in. A module uses its own layer and those below.
-const LAYERS: [(&str, u8); 22] = [
+const LAYERS: [(&str, u8); 23] = [
     ("time", 0),
     ("clock", 0),
     ("id", 0),
@@ -27,6 +27,7 @@ const LAYERS: [(&str, u8); 22] = [
     ("labour", 4),
     ("bound", 4),
     ("engine", 4),
+    ("hours", 5),
     ("report", 5),
     ("out", 6),
     ("ui", 6),

@@ -1,12 +1,17 @@
 //! One test binary: what holds for the whole program, seen from outside.
 
+#![allow(clippy::needless_raw_string_hashes, reason = "recorded output is written that way by the tool that records it")]
+
 mod calendar;
+mod commands;
 mod critical_path;
 mod diagnostics;
+mod labour;
 mod layers;
 mod lp_textbook;
 mod output;
 mod reading;
+mod readme;
 mod rest_vectors;
 mod source;
 mod support;

@@ -167,6 +167,15 @@ fn people(who: &Who, context: &DutyContext<'_>) -> (Vec<PersonId>, bool) {
     }
 }
 
+/// When somebody with the turns `own` attends a fixed duty besides them; nothing for a movable one.
+pub(in crate::input) fn attended(duty: &Duty, own: &[Span]) -> Vec<Span> {
+    match (duty.when, duty.on_watch) {
+        (When::Movable { .. }, _) => Vec::new(),
+        (When::Fixed(span), OnWatch::Clash) => vec![span],
+        (When::Fixed(span), OnWatch::Excused | OnWatch::DoneOnWatch) => span.without(own),
+    }
+}
+
 /// Reports fixed duties during the person's own watch, and fixed duties of one person that overlap.
 fn clashes(duties: &[Duty], places: &BTreeMap<String, Place>, context: &DutyContext<'_>) {
     let place = |duty: &Duty| places.get(&duty.code).copied();
@@ -188,10 +197,10 @@ fn clashes(duties: &[Duty], places: &BTreeMap<String, Place>, context: &DutyCont
                         let help = "write a [[cover]] in watches.toml, or on_watch = \"excused\" or \"done\" here";
                         context.sink.say(Code::DutyOnWatch, message, at, "", help);
                     }
-                    attended.push((span, duty));
                 }
-                OnWatch::Excused | OnWatch::DoneOnWatch => attended.extend(span.without(&own).into_iter().map(|s| (s, duty))),
+                OnWatch::Excused | OnWatch::DoneOnWatch => {}
             }
+            attended.extend(self::attended(duty, &own).into_iter().map(|s| (s, duty)));
         }
         attended.sort_by_key(|(span, _)| *span);
         for pair in attended.windows(2) {

@@ -1,6 +1,7 @@
 //! `watches.toml` as written.
 
-use crate::diag::Place;
+use crate::diag::{Code, Place};
+use crate::input::near::nearest;
 use crate::input::raw::phrase::{self, By};
 use crate::input::raw::{hours, windows};
 use crate::input::row::Row;
@@ -113,7 +114,15 @@ fn line(named: crate::input::row::Named<'_>) -> Line {
     }
     let from = row.moment("from");
     let to = row.moment("to");
-    let on = row.others().into_iter().filter_map(|(post, text)| phrase::by(&text, sink).map(|by| (post, by))).collect();
+    let mut on = Vec::new();
+    for (post, text) in row.others() {
+        if let Some(near) = nearest(post.as_str(), ["hours", "from", "to"]) {
+            let message = format!("line {} has no key `{}`", named.code.as_str(), post.as_str());
+            sink.say(Code::UnknownKey, message, post.place(), "not known here", format!("write `{near}` if that is what is meant"));
+        } else if let Some(by) = phrase::by(&text, sink) {
+            on.push((post, by));
+        }
+    }
     Line { code: named.code, hours: read, from, to, on }
 }
 

@@ -9,6 +9,7 @@ mod watches;
 
 pub use people::people_csv;
 pub use rest::rest_csv;
+pub(super) use table::{Table, hours, text};
 pub use tasks::tasks_csv;
 pub use totals::totals_csv;
 pub use watches::watches_csv;

@@ -6,20 +6,20 @@ use crate::report::{Report, tools_of, wire};
 use crate::time::{Minutes, Moment, Span};
 
 /// Rows under construction.
-pub(super) struct Table(csv::Writer<Vec<u8>>);
+pub(in crate::out) struct Table(csv::Writer<Vec<u8>>);
 
 impl Table {
-    pub(super) fn new(header: &[&str]) -> Self {
+    pub(in crate::out) fn new(header: &[&str]) -> Self {
         let mut table = Self(csv::Writer::from_writer(Vec::new()));
         table.push(header.iter().map(|h| (*h).to_owned()).collect());
         table
     }
 
-    pub(super) fn push(&mut self, row: Vec<String>) {
+    pub(in crate::out) fn push(&mut self, row: Vec<String>) {
         self.0.write_record(row).expect("rows of equal length can be written to memory");
     }
 
-    pub(super) fn finish(self) -> String {
+    pub(in crate::out) fn finish(self) -> String {
         let bytes = self.0.into_inner().expect("writing to memory does not fail");
         String::from_utf8(bytes).expect("texts are UTF-8")
     }
@@ -27,12 +27,12 @@ impl Table {
 
 /// Text that a spreadsheet would take for a formula gets an apostrophe before it; control characters
 /// become spaces.
-pub(super) fn text(text: &str) -> String {
+pub(in crate::out) fn text(text: &str) -> String {
     let clean = page::printable(text);
     if clean.starts_with(['=', '+', '-', '@']) || text.starts_with(['\t', '\r', '\n']) { format!("'{clean}") } else { clean }
 }
 
-pub(super) fn hours(length: Minutes) -> String {
+pub(in crate::out) fn hours(length: Minutes) -> String {
     wire::Hours::from(length).get().to_string()
 }
 

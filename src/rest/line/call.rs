@@ -4,7 +4,7 @@ use crate::rest::Finding;
 use crate::rest::line::Line;
 use crate::rest::line::check::{WORK_GAPS, Which};
 use crate::rest::line::rules::Of;
-use crate::rest::line::view::{Gaps, View, Where};
+use crate::rest::line::view::{Gaps, Stretches, View, Where};
 use crate::time::{Minutes, Moment, Span};
 
 /// More than any slack: every sum is tested, whatever the slack.

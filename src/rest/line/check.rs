@@ -2,7 +2,7 @@
 
 use crate::rest::Finding;
 use crate::rest::line::rules::{ClosedRules, Of, SumWindows};
-use crate::rest::line::view::{Gaps, View, Where};
+use crate::rest::line::view::{Gaps, Stretches, Where};
 use crate::rest::line::{rests, runs, sums};
 use crate::time::{Minutes, Span};
 
@@ -25,52 +25,60 @@ impl Which {
     }
 }
 
-/// Tests rules over blocks, or over pieces of work, in the windows that matter.
-///
-/// `laid` are the windows of each sum that the clock lays out. Sums are left out for which `spared` says
-/// that they cannot be broken. Each finding goes to `report`, which says whether to carry on; what comes
-/// back is whether it was never told to stop.
-#[inline]
-pub(super) fn check(
-    rules: &ClosedRules,
-    laid: &[Vec<Span>],
-    of: Of,
-    view: &View<'_>,
-    place: Where,
-    which: Which,
-    spared: impl Fn(usize) -> bool,
-    report: &mut impl FnMut(Finding) -> bool,
-) -> bool {
-    for run in rules.runs.iter().filter(|run| which.wants(run.rule)) {
-        let passes = match (of, run.gap) {
-            (Of::Blocks, None) => runs::runs(run, view, place, report),
-            (Of::Work, Some(gap)) => runs::runs(run, &view.with_gaps(Gaps::of(gap)), place, report),
-            (Of::Blocks, Some(_)) | (Of::Work, None) => true,
-        };
-        if !passes {
-            return false;
-        }
-    }
-    if of == Of::Blocks {
-        for group in rules.groups.iter().filter(|group| group.full.iter().any(|c| which.wants(c.rule))) {
-            if !rests::group(group, view, place, report) {
+/// Rules with the windows that the clock lays out for some of their sums.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Book<'a> {
+    pub(super) rules: &'a ClosedRules,
+    /// For each sum; in time order.
+    pub(super) laid: &'a [Vec<Span>],
+}
+
+impl Book<'_> {
+    /// Tests rules over blocks, or over pieces of work, in the windows that matter.
+    ///
+    /// Sums are left out for which `spared` says that they cannot be broken. Each finding goes to `report`,
+    /// which says whether to carry on; what comes back is whether it was never told to stop.
+    #[inline]
+    pub(super) fn check(
+        &self,
+        of: Of,
+        view: &impl Stretches,
+        place: Where,
+        which: Which,
+        spared: impl Fn(usize) -> bool,
+        report: &mut impl FnMut(Finding) -> bool,
+    ) -> bool {
+        for run in self.rules.runs.iter().filter(|run| which.wants(run.rule)) {
+            let passes = match (of, run.gap) {
+                (Of::Blocks, None) => runs::runs(run, view, place, report),
+                (Of::Work, Some(gap)) => runs::runs(run, &view.with_gaps(Gaps::of(gap)), place, report),
+                (Of::Blocks, Some(_)) | (Of::Work, None) => true,
+            };
+            if !passes {
                 return false;
             }
         }
-    }
-    for (number, sum) in rules.sums.iter().enumerate() {
-        if sum.of != of || spared(number) || !which.wants(sum.rule) {
-            continue;
+        if of == Of::Blocks {
+            for group in self.rules.groups.iter().filter(|group| group.full.iter().any(|c| which.wants(c.rule))) {
+                if !rests::group(group, view, place, report) {
+                    return false;
+                }
+            }
         }
-        let passes = match sum.windows {
-            SumWindows::Anchored(length) => sums::anchored(sum, length, view, place, report),
-            SumWindows::Laid => sums::laid(sum, &laid[number], view, place, report),
-        };
-        if !passes {
-            return false;
+        for (number, sum) in self.rules.sums.iter().enumerate() {
+            if sum.of != of || spared(number) || !which.wants(sum.rule) {
+                continue;
+            }
+            let passes = match sum.windows {
+                SumWindows::Anchored(length) => sums::anchored(sum, length, view, place, report),
+                SumWindows::Laid => sums::laid(sum, &self.laid[number], view, place, report),
+            };
+            if !passes {
+                return false;
+            }
         }
+        true
     }
-    true
 }
 
 /// Gaps between pieces of work: every one parts.

@@ -21,7 +21,7 @@ pub use trail::Mark;
 use std::sync::Arc;
 
 use crate::clock::ShipClock;
-use crate::rest::line::check::{WORK_GAPS, Which};
+use crate::rest::line::check::{Book, WORK_GAPS, Which};
 use crate::rest::line::place::{Place, place};
 use crate::rest::line::rules::{Of, SumWindows};
 use crate::rest::line::trail::Trail;
@@ -207,7 +207,8 @@ impl Line {
     /// goes to `excused`, which says whether to carry on.
     fn check(&self, of: Of, view: &View<'_>, place: Where, added: Minutes, which: Which, mut excused: impl FnMut(Finding) -> bool) -> bool {
         let spared = |number: usize| self.slack[number] >= added;
-        check::check(&self.frame.rules, &self.frame.laid, of, view, place, which, spared, &mut excused)
+        let book = Book { rules: &self.frame.rules, laid: &self.frame.laid };
+        book.check(of, view, place, which, spared, &mut excused)
     }
 
     /// Takes what was added off the slack of each sum. What is left may be less than the true slack; where

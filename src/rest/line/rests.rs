@@ -2,7 +2,7 @@
 
 use crate::rest::Finding;
 use crate::rest::line::rules::{Group, Measure};
-use crate::rest::line::view::{View, Where};
+use crate::rest::line::view::{Stretches, Where};
 use crate::rest::set::BEST_MOST;
 use crate::time::{Minutes, Moment, Span};
 
@@ -50,7 +50,7 @@ impl Tally {
 /// Tests the conditions of `group` in every window that matters. A walk ends as soon as the quick ones are
 /// met; where they are not, all are reported that are broken.
 #[inline]
-pub(super) fn group(group: &Group, view: &View<'_>, place: Where, report: &mut impl FnMut(Finding) -> bool) -> bool {
+pub(super) fn group(group: &Group, view: &impl Stretches, place: Where, report: &mut impl FnMut(Finding) -> bool) -> bool {
     let length = group.window;
     let mut judge = |tally: Option<Tally>, from: Moment, to: Moment| -> bool {
         let (Some(tally), Some(window)) = (tally, Span::new(from, to)) else { return true };
@@ -83,7 +83,7 @@ pub(super) fn group(group: &Group, view: &View<'_>, place: Where, report: &mut i
 
 /// The rests of the window forward from the start of `index`; `None` as soon as the conditions are met.
 #[inline]
-fn forward(view: &View<'_>, index: usize, group: &Group) -> Option<Tally> {
+fn forward(view: &impl Stretches, index: usize, group: &Group) -> Option<Tally> {
     let limit = view.start(index) + group.window;
     let mut tally = Tally::new();
     for i in index..view.len() {
@@ -107,7 +107,7 @@ fn forward(view: &View<'_>, index: usize, group: &Group) -> Option<Tally> {
 
 /// The rests of the window back from the end of `index`; `None` as soon as the conditions are met.
 #[inline]
-fn back(view: &View<'_>, index: usize, group: &Group) -> Option<Tally> {
+fn back(view: &impl Stretches, index: usize, group: &Group) -> Option<Tally> {
     let limit = view.end(index) - group.window;
     let mut tally = Tally::new();
     for i in (0..=index).rev() {

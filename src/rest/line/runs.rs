@@ -2,12 +2,12 @@
 
 use crate::rest::Finding;
 use crate::rest::line::rules::Run;
-use crate::rest::line::view::{View, Where};
+use crate::rest::line::view::{Stretches, Where};
 use crate::time::Span;
 
 /// Tests the length of every run that matters.
 #[inline]
-pub(super) fn runs(run: &Run, view: &View<'_>, place: Where, report: &mut impl FnMut(Finding) -> bool) -> bool {
+pub(super) fn runs(run: &Run, view: &impl Stretches, place: Where, report: &mut impl FnMut(Finding) -> bool) -> bool {
     let mut first = view.ending_after(place.region.start());
     if first == view.len() {
         return true;

@@ -2,18 +2,18 @@
 
 use crate::rest::Finding;
 use crate::rest::line::rules::Sum;
-use crate::rest::line::view::{View, Where};
+use crate::rest::line::view::{Stretches, Where};
 use crate::time::{Minutes, Moment, Span};
 
 /// Tests `sum` in every window of `length` at a start or an end that matters.
 #[inline]
-pub(super) fn anchored(sum: &Sum, length: Minutes, view: &View<'_>, place: Where, report: &mut impl FnMut(Finding) -> bool) -> bool {
+pub(super) fn anchored(sum: &Sum, length: Minutes, view: &impl Stretches, place: Where, report: &mut impl FnMut(Finding) -> bool) -> bool {
     let most = sum.limit.most(length);
     sweep(length, view, place, &mut |window, total| total <= most || report(finding(sum, window, total)))
 }
 
 /// Tests `sum` in every window of `laid` (sorted by start and by end) that matters.
-pub(super) fn laid(sum: &Sum, laid: &[Span], view: &View<'_>, place: Where, report: &mut impl FnMut(Finding) -> bool) -> bool {
+pub(super) fn laid(sum: &Sum, laid: &[Span], view: &impl Stretches, place: Where, report: &mut impl FnMut(Finding) -> bool) -> bool {
     let first = laid.partition_point(|window| window.end() <= place.region.start());
     for &window in laid[first..].iter().take_while(|window| window.start() < place.region.end()) {
         if !place.matters(window.start(), window.end()) {
@@ -38,7 +38,7 @@ fn finding(sum: &Sum, window: Span, total: Minutes) -> Finding {
 /// Hands every window of `length` that matters, at a start or an end of a run, to `each` with the time in
 /// it that the view covers; stops where `each` says so. Linear: both edges only move forward.
 #[inline]
-fn sweep(length: Minutes, view: &View<'_>, place: Where, each: &mut impl FnMut(Span, Minutes) -> bool) -> bool {
+fn sweep(length: Minutes, view: &impl Stretches, place: Where, each: &mut impl FnMut(Span, Minutes) -> bool) -> bool {
     let stop = view.starting_before(place.region.end());
     let mut first = stop;
     while first > 0 && view.start(first - 1) + length > place.region.start() {

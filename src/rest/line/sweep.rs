@@ -2,9 +2,9 @@
 
 use crate::clock::ShipClock;
 use crate::rest::Finding;
-use crate::rest::line::check::{WORK_GAPS, Which, check};
+use crate::rest::line::check::{Book, Which};
 use crate::rest::line::rules::{ClosedRules, Of};
-use crate::rest::line::view::{Gaps, View, Where};
+use crate::rest::line::view::{Gaps, Parted, Where};
 use crate::time::{Minutes, Span};
 
 /// Checks timelines one after the other: exactly the findings of the naive checker, in time linear in the
@@ -40,10 +40,11 @@ impl Sweep {
             found.push(finding);
             true
         };
+        let book = Book { rules: &self.rules, laid: &self.laid };
         let place = Where { region: self.scope, scope: self.scope };
-        check(&self.rules, &self.laid, Of::Blocks, &View::parted(&self.blocks, gaps), place, Which::All, |_| false, &mut note);
+        book.check(Of::Blocks, &Parted(&self.blocks), place, Which::All, |_| false, &mut note);
         if self.rules.uses_pieces {
-            check(&self.rules, &self.laid, Of::Work, &View::parted(&self.pieces, WORK_GAPS), place, Which::All, |_| false, &mut note);
+            book.check(Of::Work, &Parted(&self.pieces), place, Which::All, |_| false, &mut note);
         }
         self.found.sort_unstable();
         self.found.dedup();

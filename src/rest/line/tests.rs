@@ -246,3 +246,37 @@ fn agrees_on_both_regimes() {
 fn agrees_on_every_kind() {
     agree(&mixed(), 300);
 }
+
+/// A day worker who knocks off at 20:00 and turns to at 08:00 may be called at 02:00 for one hour and a half
+/// (worked out: 20:00 to 02:00 is 6 h, 03:30 to 08:00 is 4.5 h, together 10.5 h), but not at 01:30 (5.5 + 5 h,
+/// no six hours). What may be dropped after the call does not matter, what may not does. If it fails, people
+/// are called who may not be.
+#[test]
+fn calls_in_the_night() {
+    let rules = ClosedRules::new(&RuleSet::stcw_mlc_rest()).expect("closed");
+    let lunch = span(1440 + 720, 60);
+    let day = |d: i32| [span(d * 1440 + 480, 240), span(d * 1440 + 780, 420)];
+    let fixed = [day(0), day(1)].concat();
+    let input = LineInput {
+        rules: &rules,
+        recorded: &[],
+        fixed: &fixed,
+        breaks: &[span(720, 60), lunch],
+        scope: span(0, 2 * 1440),
+        clock: &clock(),
+    };
+    let line = Line::new(input);
+    let call = |hour: i32, minute: i32, tail: &[Span]| line.call_fits(Moment::new(1440 + hour * 60 + minute), Minutes::new(90), tail);
+    assert!(call(2, 0, &fixed));
+    assert!(!call(1, 30, &fixed));
+    // A turn at 06:00 leaves 6 + 2.5 h around the call; a task there is dropped.
+    let mut busy = line.clone();
+    let start = busy.mark();
+    let early = span(1440 + 360, 60);
+    busy.insert(early);
+    let at = Moment::new(1440 + 120);
+    assert!(busy.is_clean() && busy.call_fits(at, Minutes::new(90), &fixed));
+    assert!(!busy.call_fits(at, Minutes::new(90), &[day(0).as_slice(), &[early], &day(1)].concat()));
+    busy.undo(start);
+    assert!(busy.is_clean() && busy.blocks() == line.blocks());
+}

@@ -69,11 +69,6 @@ impl<'a> View<'a> {
         Self { before, middle: [middle; 2], middles: 1, after, gaps, parted: usize::MAX }
     }
 
-    /// All of `spans`, every gap of which parts.
-    pub(super) fn parted(spans: &'a [Span], gaps: Gaps<'a>) -> Self {
-        Self { parted: usize::MAX, ..Self::with(&[], None, None, spans, gaps) }
-    }
-
     /// `first` and `second` between the others; the gaps up to `first` part.
     pub(super) fn with(before: &'a [Span], first: Option<Span>, second: Option<Span>, after: &'a [Span], gaps: Gaps<'a>) -> Self {
         let (middle, middles) = match (first, second) {
@@ -83,71 +78,41 @@ impl<'a> View<'a> {
         };
         Self { before, middle, middles, after, gaps, parted: before.len() }
     }
+}
 
-    /// The same stretches with other gaps that part them.
-    pub(super) const fn with_gaps(self, gaps: Gaps<'a>) -> Self {
-        Self { gaps, parted: 0, ..self }
-    }
-
+/// Stretches in time order without overlap, some of which may belong together in runs.
+pub(super) trait Stretches {
     /// Number of stretches.
-    #[inline]
-    pub(super) fn len(&self) -> usize {
-        self.before.len() + self.middles + self.after.len()
-    }
-
-    /// Index of the first one in the middle, or of the first after.
-    #[inline]
-    pub(super) fn pivot(&self) -> usize {
-        self.before.len()
-    }
+    fn len(&self) -> usize;
 
     /// The stretch of this index.
-    #[inline]
-    pub(super) fn get(&self, index: usize) -> Span {
-        let before = self.before.len();
-        if index < before {
-            self.before[index]
-        } else if index < before + self.middles {
-            self.middle[index - before]
-        } else {
-            self.after[index - before - self.middles]
-        }
-    }
+    fn get(&self, index: usize) -> Span;
+
+    /// End of the stretch of this index, with the gap after it where that does not part.
+    fn end(&self, index: usize) -> Moment;
+
+    /// Whether a run begins with this index.
+    fn begins(&self, index: usize) -> bool;
+
+    /// Whether a run ends with this index.
+    fn ends(&self, index: usize) -> bool;
+
+    /// An index near which the question is.
+    fn pivot(&self) -> usize;
+
+    /// The same stretches with other gaps that part them.
+    fn with_gaps<'b>(&'b self, gaps: Gaps<'b>) -> View<'b>;
 
     /// Start of the stretch of this index.
     #[inline]
-    pub(super) fn start(&self, index: usize) -> Moment {
+    fn start(&self, index: usize) -> Moment {
         self.get(index).start()
-    }
-
-    /// End of the stretch of this index, with the gap after it where that does not part.
-    #[inline]
-    pub(super) fn end(&self, index: usize) -> Moment {
-        let end = self.get(index).end();
-        if index >= self.parted && index + 1 < self.len() {
-            let next = self.start(index + 1);
-            if self.gaps.join(end, next) { next } else { end }
-        } else {
-            end
-        }
-    }
-
-    /// Whether a run begins with this index.
-    #[inline]
-    pub(super) fn begins(&self, index: usize) -> bool {
-        index <= self.parted || self.end(index - 1) < self.start(index)
-    }
-
-    /// Whether a run ends with this index.
-    #[inline]
-    pub(super) fn ends(&self, index: usize) -> bool {
-        index < self.parted || index + 1 == self.len() || self.end(index) < self.start(index + 1)
     }
 
     /// One more than the last index that starts before `moment`.
     #[inline]
-    pub(super) fn starting_before(&self, moment: Moment) -> usize {
-        let mut index = (self.pivot() + self.middles).min(self.len());
+    fn starting_before(&self, moment: Moment) -> usize {
+        let mut index = self.pivot().min(self.len());
         while index < self.len() && self.start(index) < moment {
             index += 1;
         }
@@ -159,7 +124,7 @@ impl<'a> View<'a> {
 
     /// The first index that ends after `moment`.
     #[inline]
-    pub(super) fn ending_after(&self, moment: Moment) -> usize {
+    fn ending_after(&self, moment: Moment) -> usize {
         let mut index = self.pivot().min(self.len());
         while index > 0 && self.end(index - 1) > moment {
             index -= 1;
@@ -168,6 +133,102 @@ impl<'a> View<'a> {
             index += 1;
         }
         index
+    }
+}
+
+impl Stretches for View<'_> {
+    #[inline]
+    fn len(&self) -> usize {
+        self.before.len() + self.middles + self.after.len()
+    }
+
+    #[inline]
+    fn get(&self, index: usize) -> Span {
+        let before = self.before.len();
+        if index < before {
+            self.before[index]
+        } else if index < before + self.middles {
+            self.middle[index - before]
+        } else {
+            self.after[index - before - self.middles]
+        }
+    }
+
+    #[inline]
+    fn end(&self, index: usize) -> Moment {
+        let end = self.get(index).end();
+        if index >= self.parted && index + 1 < self.len() {
+            let next = self.start(index + 1);
+            if self.gaps.join(end, next) { next } else { end }
+        } else {
+            end
+        }
+    }
+
+    #[inline]
+    fn begins(&self, index: usize) -> bool {
+        index <= self.parted || self.end(index - 1) < self.start(index)
+    }
+
+    #[inline]
+    fn ends(&self, index: usize) -> bool {
+        index < self.parted || index + 1 == self.len() || self.end(index) < self.start(index + 1)
+    }
+
+    #[inline]
+    fn pivot(&self) -> usize {
+        self.before.len()
+    }
+
+    fn with_gaps<'b>(&'b self, gaps: Gaps<'b>) -> View<'b> {
+        View { gaps, parted: 0, ..*self }
+    }
+}
+
+/// Stretches every gap between which parts.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Parted<'a>(pub(super) &'a [Span]);
+
+impl Stretches for Parted<'_> {
+    #[inline]
+    fn len(&self) -> usize {
+        self.0.len()
+    }
+
+    #[inline]
+    fn get(&self, index: usize) -> Span {
+        self.0[index]
+    }
+
+    #[inline]
+    fn end(&self, index: usize) -> Moment {
+        self.0[index].end()
+    }
+
+    #[inline]
+    fn begins(&self, _: usize) -> bool {
+        true
+    }
+
+    #[inline]
+    fn ends(&self, _: usize) -> bool {
+        true
+    }
+
+    fn pivot(&self) -> usize {
+        0
+    }
+
+    fn with_gaps<'b>(&'b self, gaps: Gaps<'b>) -> View<'b> {
+        View::with(&[], None, None, self.0, gaps)
+    }
+
+    fn starting_before(&self, moment: Moment) -> usize {
+        self.0.partition_point(|span| span.start() < moment)
+    }
+
+    fn ending_after(&self, moment: Moment) -> usize {
+        self.0.partition_point(|span| span.end() <= moment)
     }
 }
 

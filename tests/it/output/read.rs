@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
-use turnto::model::Problem;
+use turnto::model::{Duty, Problem, Stand, When};
 use turnto::out::plan_json;
 use turnto::plan::{OnHand, Plan};
 use turnto::report::{PlanProblem, Report, read_plan};
@@ -11,7 +11,7 @@ use turnto::time::{Minutes, Span};
 use turnto::verify::verify;
 
 use super::ship::{self, id};
-use super::{of_ship, verified};
+use super::{of_ship, small, verified};
 use crate::support::job::{at, on};
 
 fn document() -> Value {
@@ -19,7 +19,7 @@ fn document() -> Value {
 }
 
 fn read(document: &Value) -> Result<Plan, Vec<PlanProblem>> {
-    read_plan(&ship::problem(), &document.to_string())
+    read_plan(&small().0, &document.to_string())
 }
 
 /// Paths and words of everything wrong with the small job's document after a change.
@@ -113,7 +113,81 @@ proptest! {
         let cut = (0..=cut.min(text.len())).rev().find(|i| text.is_char_boundary(*i)).unwrap_or(0);
         let mut broken = text[..cut].to_owned();
         broken.push_str(&with);
-        prop_assert!(read_plan(&ship::problem(), &broken).is_err());
+        prop_assert!(read_plan(&small().0, &broken).is_err());
+    }
+}
+
+/// If this fails, who stands an open turn, or when a movable duty is, is forgotten where it lies after the end.
+#[test]
+fn what_was_chosen_after_the_end_goes_round() {
+    let mut parts = ship::parts();
+    let later = parts.turns.find(|t| t.span.start() >= at(5, "00:00")).expect("turns are laid out beyond the end");
+    parts.turns[later].stand = Stand::Open(vec![id(ship::SECOND), id(ship::THIRD)]);
+    let sample = parts.duties.find(|d| d.code == "sample").expect("there is one");
+    let again = Duty {
+        code: "survey".to_owned(),
+        when: When::Movable { window: on(5, "13:00-17:00"), length: Minutes::new(60) },
+        ..parts.duties[sample].clone()
+    };
+    let survey = parts.duties.push(again);
+    let problem = Problem::new(parts).expect("it hangs together");
+    let mut plan = ship::plan(&problem);
+    plan.turns[later] = id(ship::THIRD);
+    plan.duties[survey] = at(5, "14:30");
+    round_trip(&problem, plan.clone()).expect("it goes round");
+    let verified = verified(&problem, plan);
+    let mut document: Value = serde_json::from_str(&plan_json(&Report::new(&problem, &verified, &ship::solved()))).expect("it is JSON");
+    document["watches_after_end"] = json!([]);
+    document["duties_after_end"] = json!([]);
+    let found: Vec<String> =
+        read_plan(&problem, &document.to_string()).expect_err("both are missing").iter().map(ToString::to_string).collect();
+    assert_eq!(found, ["watches: nobody stands post OOW day 5 00:00 to day 5 06:00", "duties: survey number 1 is missing"]);
+}
+
+/// Puts `with` in place of the `n`-th value of a document, counted from the outside in; whether there are so
+/// many.
+fn put(value: &mut Value, n: &mut usize, with: &Value) -> bool {
+    if *n == 0 {
+        *value = with.clone();
+        return true;
+    }
+    *n -= 1;
+    match value {
+        Value::Array(items) => items.iter_mut().any(|item| put(item, n, with)),
+        Value::Object(map) => map.values_mut().any(|item| put(item, n, with)),
+        Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) => false,
+    }
+}
+
+fn odd_value() -> impl Strategy<Value = Value> {
+    prop_oneof![
+        Just(Value::Null),
+        Just(json!([])),
+        Just(json!({})),
+        Just(json!(-1)),
+        Just(json!(1e300)),
+        Just(json!("9999-12-31T23:59:00+00:00")),
+        Just(json!("0000-01-01T00:00:00-23:59")),
+        Just(json!("2027-03-02T10:07:00+03:00")),
+        Just(json!("CE")),
+        Just(json!("T03")),
+        Just(json!("break")),
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+
+    /// If this fails, a file with something odd in one place stops the program instead of being named, or comes
+    /// through as a plan that does not man every turn of the job.
+    #[test]
+    fn odd_values_are_named_or_verified(n in 0..4_000_usize, with in odd_value()) {
+        let mut document = document();
+        let mut left = n;
+        put(&mut document, &mut left, &with);
+        if let Ok(plan) = read(&document) {
+            prop_assert_eq!(plan.turns.len(), small().0.turns.len());
+        }
     }
 }
 
@@ -200,8 +274,8 @@ fn the_head_must_agree() {
     assert_eq!(faults(|d| d["format"] = json!("turnto-plan/2")), ["format: only `turnto-plan/1` can be read"]);
     assert_eq!(faults(|d| d["slot_minutes"] = json!(15)), ["slot_minutes: the job has slots of 30 minutes"]);
     assert_eq!(faults(|d| d["start"] = json!("2027-03-01T09:00:00+03:00")), ["start: the job is planned from 2027-03-01T08:00:00+03:00"]);
-    assert_eq!(read_plan(&ship::problem(), "[]").expect_err("no object")[0].to_string(), "document: this should be an object");
-    let cut = read_plan(&ship::problem(), "{\n \"format\":").expect_err("cut");
+    assert_eq!(read_plan(&small().0, "[]").expect_err("no object")[0].to_string(), "document: this should be an object");
+    let cut = read_plan(&small().0, "{\n \"format\":").expect_err("cut");
     assert!(cut[0].path.starts_with("line 2, column"), "{cut:?}");
 }
 

@@ -76,10 +76,11 @@ fn deep_and_long() {
 /// If this fails, a file with very many mistakes takes for ever or prints for ever.
 #[test]
 fn very_many_mistakes() {
-    let mut tasks = String::new();
-    for i in 0..5_000 {
-        tasks.push_str(&format!("[task.T{i}]\ntext = \"Do\"\nneeds = \"XXX\"\nhours = -1\nafter = \"T{}\"\ncolour = 1\n", (i + 1) % 5_000));
-    }
+    let task = |i: usize| {
+        let next = (i + 1) % 5_000;
+        format!("[task.T{i}]\ntext = \"Do\"\nneeds = \"XXX\"\nhours = -1\nafter = \"T{next}\"\ncolour = 1\n")
+    };
+    let tasks: String = (0..5_000).map(task).collect();
     let reading =
         read(&folder(&[("tasks.toml", &tasks), ("crew.toml", "[competence]\nGEN = \"g\"\n[person.A]\nname = \"A\"\ncan = \"GEN\"\n")]));
     let printed = render(&reading.diagnostics, &reading.sources, Look::PLAIN);

@@ -76,11 +76,13 @@ fn a_second_post_is_stood_in_one_mode() {
 /// If this fails, a line that ends on a day and one that takes over leave a hole or overlap.
 #[test]
 fn lines_may_change_hands() {
-    let watches = "[post.OOW]\n[line.a]\nhours = \"00:00-24:00\"\nto = \"day 2\"\nOOW = \"A\"\n\
-        [line.b]\nhours = \"00:00-24:00\"\nfrom = \"day 3\"\nOOW = \"open\"\n";
+    let watches = "[post.OOW]\nmanned = \"daily 08:00-12:00\"\n[line.a]\nhours = \"06:00-14:00\"\nto = \"day 2\"\nOOW = \"A\"\n\
+        [line.b]\nhours = \"06:00-14:00\"\nfrom = \"day 3\"\nOOW = \"open\"\n";
     let problem = sound(&folder(&[("watches.toml", watches), ("crew.toml", &crew(""))]));
     let turns: Vec<Span> = problem.turns.iter().map(|t| t.span).take(3).collect();
-    assert_eq!(turns, [span(1, 8, 24), span(2, 0, 24), span(3, 0, 24)]);
+    let open: Vec<bool> = problem.turns.iter().map(|t| matches!(t.stand, Stand::Open(_))).take(3).collect();
+    assert_eq!(open, [false, false, true]);
+    assert_eq!(turns, [span(1, 8, 12), span(2, 8, 12), span(3, 8, 12)]);
 }
 
 /// If this fails, people who are away are called to a duty, or those who are aboard are not.

@@ -111,3 +111,18 @@ fn own_tags_and_cautions() {
     assert_eq!(cautions[..2], ["Ask the bosun", "Ear defenders"]);
     assert!(cautions[2].starts_with("Hot work"));
 }
+
+/// If this fails, common slips get a remedy that does not help: a number stuck to its competence, and a
+/// misspelt key of a line, which could be taken for a post.
+#[test]
+fn remedies_name_what_was_meant() {
+    let tasks = "[task.T]\ntext = \"Do\"\nneeds = \"2GEN\"\nhours = 1\n";
+    let watches = "[post.OOW]\nmanned = \"daily 08:00-09:00\"\n[line.a]\nhuors = \"08:00-09:00\"\nOOW = \"A\"\n";
+    let reading = read(&folder(&[("tasks.toml", tasks), ("watches.toml", watches)]));
+    let help = |code: &str| {
+        let found = reading.diagnostics.iter().find(|d| d.code.text() == code);
+        found.map_or(String::new(), |d| d.help.join(" "))
+    };
+    assert_eq!(help("C102"), "write `2 GEN`, with a blank between");
+    assert_eq!(help("C504"), "write `hours` if that is what is meant");
+}

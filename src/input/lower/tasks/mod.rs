@@ -9,7 +9,7 @@ use crate::id::{IdVec, PersonId, PhaseId, TagId, TaskId, ToolId};
 use crate::input::index::Index;
 use crate::input::raw::tasks::{Task as RawTask, Tasks};
 use crate::input::sink::Sink;
-use crate::input::text::{At, Text};
+use crate::input::text::At;
 use crate::input::times::Times;
 use crate::model::{Hold, Named, Person, Tag, Task, Tool};
 use crate::time::{Moment, Slots};

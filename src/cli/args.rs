@@ -1,0 +1,200 @@
+//! What may be typed. Every default is written here and shown by `--help`.
+
+use std::path::PathBuf;
+use std::time::Duration;
+
+use clap::{Parser, Subcommand, ValueEnum};
+
+/// The whole command line.
+#[derive(Parser, Debug)]
+#[command(
+    name = "turnto",
+    version,
+    about = "Plans a multi-day overhaul by a ship's own crew",
+    long_about = "Plans a multi-day overhaul by a ship's own crew: who does what, when, within rest-hour rules, watches, \
+                  single tools, the reserve that can be called, and the machines that must stay able.",
+    after_help = "Examples:\n  turnto new my-job          write a small commented job folder\n  turnto check my-job        say what is wrong or doubtful in it\n  turnto plan my-job         plan it, verify the plan, print it, write my-job/plan/\n\nEvery command has a --help of its own.",
+    arg_required_else_help = true,
+    infer_subcommands = false
+)]
+pub(super) struct Args {
+    /// What to do.
+    #[command(subcommand)]
+    pub(super) command: Command,
+    /// Colour in what is printed; `auto` is colour on a terminal only, and none if `NO_COLOR` is set
+    #[arg(long, global = true, value_enum, default_value_t = Color::Auto, value_name = "WHEN")]
+    pub(super) color: Color,
+    /// No progress and no notes on standard error; errors are still said
+    #[arg(short, long, global = true)]
+    pub(super) quiet: bool,
+}
+
+/// When to use colour.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub(super) enum Color {
+    /// On a terminal only.
+    Auto,
+    /// Always.
+    Always,
+    /// Never.
+    Never,
+}
+
+/// The commands.
+#[derive(Subcommand, Debug)]
+pub(super) enum Command {
+    /// Write a small commented job folder that plans as it stands
+    New(New),
+    /// Read everything, say everything that is wrong or doubtful, plan nothing
+    Check(Check),
+    /// Plan the job, verify the plan, print it day by day and write it to FOLDER/plan/
+    Plan(Plan),
+    /// Check hours of rest in the record, in the newest plan, or in both; print the record of a month
+    Rest(Rest),
+    /// Say who can be called at a time of the newest plan, for how long, and what it does to them
+    Call(Call),
+    /// List the sets of rest rules with their sources, or show one in full
+    Rules(Rules),
+    /// Tell more about a code that `check` or `plan` printed
+    Explain(Explain),
+}
+
+/// `turnto new`.
+#[derive(clap::Args, Debug)]
+pub(super) struct New {
+    /// Folder to write; must not exist, or be empty
+    pub(super) folder: PathBuf,
+}
+
+/// `turnto check`.
+#[derive(clap::Args, Debug)]
+pub(super) struct Check {
+    /// Job folder
+    #[arg(default_value = ".")]
+    pub(super) folder: PathBuf,
+    /// Also verify this plan.json (or the folder it lies in) against the job folder, edited by hand or not
+    #[arg(long, value_name = "FILE")]
+    pub(super) plan: Option<PathBuf>,
+}
+
+/// `turnto plan`.
+#[derive(clap::Args, Debug)]
+pub(super) struct Plan {
+    /// Job folder
+    #[arg(default_value = ".")]
+    pub(super) folder: PathBuf,
+    /// Print plan.json on standard output instead of the daily plan, and nothing else there
+    #[arg(long)]
+    pub(super) json: bool,
+    /// Start of the random choices of the search; the same seed gives the same plan
+    #[arg(long, default_value_t = 0, value_name = "NUMBER")]
+    pub(super) seed: u64,
+    /// Stop searching after this time (30, 30s, 5m, 1h) with the best plan found until then
+    #[arg(long, value_name = "TIME", value_parser = duration)]
+    pub(super) time_limit: Option<Duration>,
+}
+
+/// `turnto rest`.
+#[derive(clap::Args, Debug)]
+pub(super) struct Rest {
+    /// Job folder
+    #[arg(default_value = ".")]
+    pub(super) folder: PathBuf,
+    /// Which hours to look at; by default both where there is a plan, else the records
+    #[arg(long, value_enum, value_name = "WHICH")]
+    pub(super) of: Option<WhichHours>,
+    /// Print one JSON document instead of text
+    #[arg(long, conflicts_with_all = ["csv", "record"])]
+    pub(super) json: bool,
+    /// Print a table for spreadsheets instead of text; with --record the record as a table
+    #[arg(long)]
+    pub(super) csv: bool,
+    /// Print the record of this person month by month instead of a check; `all` for everybody
+    #[arg(long, value_name = "PERSON")]
+    pub(super) record: Option<String>,
+    /// Only this month of the record, like 2027-03
+    #[arg(long, requires = "record", value_name = "MONTH")]
+    pub(super) month: Option<String>,
+    /// Write each month as text, table and page to print (.txt, .csv, .html) into this folder instead
+    #[arg(long, requires = "record", conflicts_with = "csv", value_name = "DIR")]
+    pub(super) write: Option<PathBuf>,
+}
+
+/// Which hours `turnto rest` looks at.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub(super) enum WhichHours {
+    /// What is recorded in hours.csv.
+    Records,
+    /// The newest plan, with the record before it.
+    Plan,
+    /// From the beginning of the record to the end of the plan.
+    Both,
+}
+
+/// `turnto call`.
+#[derive(clap::Args, Debug)]
+pub(super) struct Call {
+    /// Job folder
+    #[arg(default_value = ".")]
+    pub(super) folder: PathBuf,
+    /// When the call comes, like "day 4 14:20" or 2027-03-04T14:20
+    #[arg(long, value_name = "TIME")]
+    pub(super) at: String,
+    /// What is needed, one person for each, like LIFT+GEN or "LIFT + 2 GEN"
+    #[arg(long, value_name = "COMPETENCES")]
+    pub(super) need: Option<String>,
+    /// How long the call is to last, in hours, like 4 or 1.5
+    #[arg(long, default_value = "4", value_parser = call_hours, value_name = "HOURS")]
+    pub(super) hours: i32,
+    /// Also table the coming night hour by hour
+    #[arg(long)]
+    pub(super) night: bool,
+    /// Print one JSON document instead of text
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+/// `turnto rules`.
+#[derive(clap::Args, Debug)]
+pub(super) struct Rules {
+    /// Code of a set to show in full
+    pub(super) code: Option<String>,
+}
+
+/// `turnto explain`.
+#[derive(clap::Args, Debug)]
+pub(super) struct Explain {
+    /// The code, such as C201; without one, all codes are listed
+    pub(super) code: Option<String>,
+}
+
+/// A length of time as typed: a number of seconds, or one with `s`, `m` or `h` behind it.
+fn duration(text: &str) -> Result<Duration, String> {
+    let unit = text.trim_start_matches(|c: char| c.is_ascii_digit());
+    let number: u64 = text[..text.len() - unit.len()].parse().map_err(|_| "write it like 30, 30s, 5m or 1h".to_owned())?;
+    let seconds = match unit {
+        "" | "s" => Some(number),
+        "m" => number.checked_mul(60),
+        "h" => number.checked_mul(3600),
+        _ => None,
+    };
+    seconds.filter(|s| *s > 0).map(Duration::from_secs).ok_or_else(|| "write it like 30, 30s, 5m or 1h, and not nothing".to_owned())
+}
+
+/// Hours as typed, in minutes: a number of hours with at most two decimals that comes to whole minutes, from a
+/// minute to a day.
+fn call_hours(text: &str) -> Result<i32, String> {
+    let wrong = || "write hours like 4 or 1.5, at most 24".to_owned();
+    let (whole, part) = text.split_once('.').unwrap_or((text, "0"));
+    let digits = |text: &str| !text.is_empty() && text.len() <= 2 && text.bytes().all(|b| b.is_ascii_digit());
+    if !digits(whole) || !digits(part) {
+        return Err(wrong());
+    }
+    let number = |text: &str| text.parse::<i32>().map_err(|_| wrong());
+    let hundredths = number(whole)? * 100 + if part.len() == 1 { number(part)? * 10 } else { number(part)? };
+    let minutes = hundredths * 60 / 100;
+    if hundredths * 60 % 100 == 0 && (1..=1440).contains(&minutes) { Ok(minutes) } else { Err(wrong()) }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,69 @@
+//! The two streams: what was asked for goes to standard output, everything else to standard error.
+
+use std::io::{self, IsTerminal, Write};
+use std::path::Path;
+
+use crate::cli::args::Color;
+use crate::cli::fault::Fault;
+use crate::ui::diagnostics::Look;
+
+/// Where text goes, and how.
+pub(super) struct Console {
+    quiet: bool,
+    color: Color,
+    plain: bool,
+}
+
+impl Console {
+    /// A console for the streams of this process. `plain` says that the surroundings ask for no colour.
+    #[must_use]
+    pub(super) fn new(quiet: bool, color: Color, plain: bool) -> Self {
+        Self { quiet, color, plain }
+    }
+
+    /// Says how it goes, on standard error; left out when asked to be quiet.
+    pub(super) fn note(&self, text: &str) {
+        if !self.quiet {
+            complain(text);
+        }
+    }
+
+    /// How excerpts look on standard output.
+    #[must_use]
+    pub(super) fn answer_look(&self) -> Look {
+        self.look(io::stdout().is_terminal())
+    }
+
+    /// How excerpts look on standard error.
+    #[must_use]
+    pub(super) fn notes_look(&self) -> Look {
+        self.look(io::stderr().is_terminal())
+    }
+
+    fn look(&self, terminal: bool) -> Look {
+        match self.color {
+            Color::Always => Look::STYLED,
+            Color::Auto if terminal && !self.plain => Look::STYLED,
+            Color::Auto | Color::Never => Look::PLAIN,
+        }
+    }
+}
+
+/// Writes what was asked for to standard output. A reader that has seen enough and closed the pipe is no
+/// failure: the rest is not written and nothing is said.
+///
+/// # Errors
+/// Any other failure to write.
+pub(super) fn answer(text: &str) -> Result<(), Fault> {
+    let mut stream = io::stdout().lock();
+    match stream.write_all(text.as_bytes()).and_then(|()| stream.flush()) {
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(Fault::system("write to", Path::new("standard output"), error)),
+        Ok(()) | Err(_) => Ok(()),
+    }
+}
+
+/// Says what went wrong, on standard error, quiet or not.
+pub(super) fn complain(text: &str) {
+    // There is nowhere left to report a failure to report.
+    drop(writeln!(io::stderr().lock(), "{}", text.trim_end()));
+}

@@ -1,0 +1,114 @@
+//! What is proven about a plan's finish, and the labour model to compare the plan with.
+
+use crate::bound::{Link, chain};
+use crate::calendar::Hours;
+use crate::id::TaskId;
+use crate::labour::{self, Premises, Reserve, smallest_finish};
+use crate::model::Problem;
+use crate::report::{ChainLink, ModelHour, ModelHours};
+use crate::time::{Minutes, Moment};
+use crate::verify::Verified;
+
+/// How far to go for a proof.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Depth {
+    /// Only what takes no time: the longest chain.
+    Chain,
+    /// The labour model as well, where the chain leaves a gap.
+    Model,
+}
+
+/// What is proven about the finish of a plan.
+pub(super) struct Proof {
+    /// No plan that works as much overtime, and keeps as much of the reserve, ends before this.
+    pub(super) bound: Moment,
+    /// No plan ends before this that keeps as much of the reserve, whatever its overtime.
+    pub(super) bound_with_overtime: Moment,
+    /// What proves the bound, in words.
+    pub(super) by: &'static str,
+    /// The longest chain of tasks and waits.
+    pub(super) chain: Vec<ChainLink>,
+    /// What should be read beside it, one sentence each.
+    pub(super) notes: Vec<String>,
+}
+
+impl Proof {
+    /// What is proven about the finish of a verified plan: by the longest chain through calendars and waits, and where
+    /// that leaves a gap and there is time, by the labour model.
+    pub(super) fn of(problem: &Problem, verified: &Verified, depth: Depth) -> Self {
+        let kept = premises(verified);
+        let mut proof = Self::within(problem, kept, verified.account().finish, depth);
+        if kept.hours == Hours::Ordinary {
+            let open = Premises { hours: Hours::WithOvertime, ..kept };
+            proof.bound_with_overtime = Self::within(problem, open, proof.bound, depth).bound;
+        }
+        proof
+    }
+
+    /// The same for all plans that keep `premises`; `finish` is one that is known to be possible.
+    fn within(problem: &Problem, premises: Premises, finish: Moment, depth: Depth) -> Self {
+        let mut proof = Self {
+            bound: problem.start,
+            bound_with_overtime: problem.start,
+            by: "longest chain through calendars and waits",
+            chain: Vec::new(),
+            notes: Vec::new(),
+        };
+        // There is a plan, so there is a chain.
+        if let Ok(chain) = chain(problem, premises.hours) {
+            proof.bound = chain.at;
+            proof.chain = links(problem, &chain.links);
+        }
+        if proof.bound < finish && depth == Depth::Model {
+            match smallest_finish(problem, premises, Some(finish)) {
+                Ok(smallest) => {
+                    if let Some(at) = smallest.at.filter(|at| *at > proof.bound) {
+                        proof.bound = at;
+                        proof.by = "labour model";
+                    }
+                    proof.notes.extend(smallest.cut.map(|why| format!("The bound could be better than it is: {why}.")));
+                }
+                Err(task) => proof.notes.push(format!("The labour model finds no room for task {}.", problem.tasks[task].code)),
+            }
+        }
+        proof.bound_with_overtime = proof.bound;
+        proof
+    }
+}
+
+/// What a plan keeps to, so that a bound speaks of plans like it.
+fn premises(verified: &Verified) -> Premises {
+    let account = verified.account();
+    let overtime = account.people.iter().any(|p| !p.overtime.is_zero());
+    Premises {
+        hours: if overtime { Hours::WithOvertime } else { Hours::Ordinary },
+        reserve: if account.reserve_shortfall == 0 { Reserve::Kept } else { Reserve::Open },
+    }
+}
+
+/// A proven chain in the form the report shows.
+fn links(problem: &Problem, links: &[Link]) -> Vec<ChainLink> {
+    let wait = |before: Option<TaskId>, task: TaskId| {
+        problem.tasks[task].after.iter().find(|after| Some(after.task) == before).map_or(Minutes::ZERO, |after| after.lag)
+    };
+    let before = std::iter::once(None).chain(links.iter().map(|link| Some(link.task)));
+    links
+        .iter()
+        .zip(before)
+        .map(|(link, before)| ChainLink { task: link.task, wait: wait(before, link.task), why: String::new() })
+        .collect()
+}
+
+/// Hours by competence and day as the labour model has them for the plan's own finish and overtime.
+pub(super) fn model_hours(problem: &Problem, verified: &Verified, depth: Depth) -> ModelHours {
+    if depth == Depth::Chain {
+        return ModelHours::Skipped("the run was cut short before the labour model".to_owned());
+    }
+    match labour::solve(problem, premises(verified), verified.account().finish) {
+        Ok(plan) => {
+            let row = |((competence, day), labour)| ModelHour { competence, day, labour };
+            ModelHours::Given(plan.competences.into_iter().map(row).collect())
+        }
+        Err(why) => ModelHours::Skipped(why.to_string()),
+    }
+}

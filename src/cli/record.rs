@@ -1,0 +1,87 @@
+//! `turnto rest --record`: the record per person and month, printed or written.
+
+use std::fs;
+
+use chrono::NaiveDate;
+
+use crate::cli::args::Rest;
+use crate::cli::console::{self, Console};
+use crate::cli::exit::Exit;
+use crate::cli::fault::Fault;
+use crate::cli::job::counted;
+use crate::cli::write::write_new;
+use crate::hours::{Month, month, months};
+use crate::id::PersonId;
+use crate::model::Problem;
+use crate::out;
+
+/// Prints or writes the months asked for.
+///
+/// # Errors
+/// Files or streams cannot be read or written.
+pub(super) fn run(asked: &Rest, person: &str, problem: &Problem, console: &Console) -> Result<Exit, Vec<Fault>> {
+    let people: Vec<PersonId> = if person == "all" {
+        problem.people.ids().collect()
+    } else {
+        problem.people.pairs().filter(|(_, p)| p.code == person).map(|(id, _)| id).collect()
+    };
+    if people.is_empty() {
+        let codes: Vec<&str> = problem.people.iter().map(|p| p.code.as_str()).collect();
+        console::complain(&format!("there is no `{person}` in the crew; there are {}", codes.join(", ")));
+        return Ok(Exit::Wrong);
+    }
+    let first = match &asked.month {
+        None => None,
+        Some(text) => match NaiveDate::parse_from_str(&format!("{text}-01"), "%Y-%m-%d") {
+            Ok(first) => Some(first),
+            Err(_) => {
+                console::complain(&format!("`{text}` is not a month; write it like 2027-03"));
+                return Ok(Exit::Wrong);
+            }
+        },
+    };
+    let chosen = |id: PersonId| first.map_or_else(|| months(problem, id), |first| vec![first]);
+    let sheets: Vec<Month> = people.iter().flat_map(|id| chosen(*id).into_iter().map(|m| month(problem, *id, m))).collect();
+    if sheets.is_empty() {
+        console::complain(&format!("nothing is recorded of {person} in hours.csv"));
+        return Ok(Exit::Wrong);
+    }
+    match &asked.write {
+        Some(_) => write(asked, problem, &sheets, console).map_err(|fault| vec![fault])?,
+        None => {
+            let form: fn(&Problem, &Month) -> String = if asked.csv { out::month_csv } else { out::month_text };
+            let texts: Vec<String> = sheets.iter().map(|sheet| form(problem, sheet)).collect();
+            // Pages of text are parted by a form feed, tables by nothing a spreadsheet would trip over.
+            let text = if asked.csv { one_table(&texts) } else { texts.join("\u{c}\n") };
+            console::answer(&text).map_err(|fault| vec![fault])?;
+        }
+    }
+    let found = sheets.iter().flat_map(|sheet| &sheet.days).any(|day| !day.findings.is_empty());
+    Ok(if found { Exit::Attention } else { Exit::Done })
+}
+
+/// Tables one after the other under the header of the first.
+fn one_table(tables: &[String]) -> String {
+    let rows =
+        |i: usize, table: &String| if i == 0 { table.clone() } else { table.split_once('\n').map_or("", |(_, rest)| rest).to_owned() };
+    tables.iter().enumerate().map(|(i, table)| rows(i, table)).collect()
+}
+
+/// Writes each month in three forms; nothing that is there is overwritten.
+fn write(asked: &Rest, problem: &Problem, sheets: &[Month], console: &Console) -> Result<(), Fault> {
+    let Some(folder) = &asked.write else { return Ok(()) };
+    fs::create_dir_all(folder).map_err(|error| Fault::system("make", folder, error))?;
+    let mut files = 0;
+    for sheet in sheets {
+        let code = problem.people[sheet.person].code.replace('/', "_");
+        let stem = format!("record-{code}-{}", sheet.first.format("%Y-%m"));
+        let forms =
+            [("txt", out::month_text(problem, sheet)), ("csv", out::month_csv(problem, sheet)), ("html", out::month_html(problem, sheet))];
+        for (ending, text) in forms {
+            write_new(&folder.join(format!("{stem}.{ending}")), &text)?;
+            files += 1;
+        }
+    }
+    console.note(&format!("wrote {} to {}", counted(files, "file"), folder.display()));
+    Ok(())
+}

@@ -1,0 +1,103 @@
+//! From a problem to a plan with what is known about it: the one place where the parts of the planner meet.
+
+use crate::bound::{Impossible, chain};
+use crate::calendar::Hours;
+use crate::cli::watch::Lookout;
+use crate::engine::{self, Options, Watch};
+use crate::id::TaskId;
+use crate::model::Problem;
+use crate::plan::Plan;
+use crate::report::CutBy;
+use crate::time::Moment;
+
+/// Generations without gain after which a stage of the search ends.
+const PATIENCE: u64 = 500;
+
+/// What came of planning.
+pub(super) enum Outcome {
+    /// A plan, not yet verified.
+    Found(Box<Found>),
+    /// No plan, and why, in words.
+    NoPlan(String),
+}
+
+/// A plan and what is known about it beside itself.
+pub(super) struct Found {
+    /// The plan.
+    pub(super) plan: Plan,
+    /// What ended the search.
+    pub(super) cut_by: CutBy,
+}
+
+/// The search as the lookout sees it.
+struct Watched<'a> {
+    problem: &'a Problem,
+    lookout: &'a Lookout<'a>,
+    cut: Option<CutBy>,
+    told: Option<Moment>,
+}
+
+impl Watch for Watched<'_> {
+    fn improved(&mut self, generation: u64, finish: Moment) {
+        if self.told != Some(finish) {
+            self.lookout.tell(&format!("plan {generation}: finish {}", self.problem.clock.day_time(finish)));
+            self.told = Some(finish);
+        }
+    }
+
+    fn stop(&mut self) -> bool {
+        self.cut = self.cut.or(self.lookout.cut());
+        self.cut.is_some()
+    }
+}
+
+/// Plans `problem`.
+pub(super) fn solve(problem: &Problem, seed: u64, lookout: &Lookout<'_>) -> Outcome {
+    let with_overtime = match chain(problem, Hours::WithOvertime) {
+        Ok(chain) => chain.at,
+        Err(impossible) => return Outcome::NoPlan(proved(problem, &impossible)),
+    };
+    // Overtime is asked for only where it is needed, so the search aims first at what can be had without. That a job
+    // does not fit without overtime is no proof that it does not fit.
+    let aim = chain(problem, Hours::Ordinary).map_or(with_overtime, |chain| chain.at);
+    let options = Options { seed, patience: PATIENCE, bound: Some(aim) };
+    let mut watch = Watched { problem, lookout, cut: None, told: None };
+    match engine::solve(problem, &options, &mut watch) {
+        engine::Outcome::Stuck(task) => Outcome::NoPlan(none_found(problem, task)),
+        engine::Outcome::Found(solution) => {
+            let cut_by = watch.cut.filter(|_| solution.stopped).unwrap_or(CutBy::Work);
+            Outcome::Found(Box::new(Found { plan: solution.plan, cut_by }))
+        }
+    }
+}
+
+/// Why there is no plan, where that is proven.
+fn proved(problem: &Problem, impossible: &Impossible) -> String {
+    let day = |at| problem.clock.day_time(at);
+    let task = &problem.tasks[impossible.task];
+    let length = problem.grid.length(task.length);
+    let room = match task.not_after {
+        Some(by) => format!("has to end by {}", day(by)),
+        None => format!("has to end by {}, the latest end of this job", day(problem.latest_end)),
+    };
+    let before: Vec<String> =
+        impossible.before.iter().map(|link| format!("{} (done {})", problem.tasks[link.task].code, day(link.end))).collect();
+    let because = if before.is_empty() { String::new() } else { format!(" It comes after {}.", before.join(", then ")) };
+    format!(
+        "No legal plan, proved: task {} ({}) needs {length} of work, cannot begin before {} and {room}; even with everybody and \
+         every tool to itself it does not fit.{because}",
+        task.code,
+        task.text,
+        day(impossible.ready),
+    )
+}
+
+/// What to say where the search placed everything but one task, which proves nothing.
+fn none_found(problem: &Problem, task: TaskId) -> String {
+    let (code, text) = (&problem.tasks[task].code, &problem.tasks[task].text);
+    format!(
+        "No legal plan: none found, which does not prove that there is none. Task {code} ({text}) found no place up to {}; see what \
+         it needs, its window, and what it comes after.",
+        problem.clock.day_time(problem.latest_end),
+    )
+}

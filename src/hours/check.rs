@@ -1,0 +1,180 @@
+//! The hours of every person against his rest rules: findings, margins, what cannot be known.
+
+use crate::hours::group::{self, Group, Origin};
+use crate::id::PersonId;
+use crate::model::{Person, Problem, RecordKind};
+use crate::rest::{Figures, Finding, RuleSet, Timeline, figures, findings, uncheckable_before};
+use crate::time::{Minutes, Moment, Span};
+use crate::verify::Asked;
+
+/// Which hours are looked at.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Of {
+    /// What is recorded, and nothing else.
+    Records,
+    /// The time of the plan, with the record before it.
+    Plan,
+    /// From the beginning of the record to the end of the plan.
+    Both,
+}
+
+/// What there is to say about one person.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct PersonHours {
+    /// Who.
+    pub person: PersonId,
+    /// All windows that share time with this are looked at; `None` where nothing is recorded.
+    pub scope: Option<Span>,
+    /// From when on the record is complete; `None` where nothing is known before the plan.
+    pub known_from: Option<Moment>,
+    /// Every finding, with where it comes from; sorted by rule, then window.
+    pub findings: Vec<(Finding, Origin)>,
+    /// The same findings put together by what is one and the same matter, by time.
+    pub groups: Vec<Group>,
+    /// Least margins.
+    pub figures: Figures,
+    /// Rules that are kept with an hour to spare or less, in the order of the set.
+    pub tight: Vec<Tight>,
+    /// Windows that end up to here reach into unknown time and break a rule if it was work.
+    pub uncheckable_before: Option<Moment>,
+    /// Drills, in time order.
+    pub drills: Vec<Drill>,
+    /// Recorded call-outs, in time order.
+    pub calls: Vec<CallOut>,
+}
+
+/// A rule that is kept, but only just.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Tight {
+    /// Position of the rule in its set.
+    pub rule: usize,
+    /// The first window with the least to spare.
+    pub window: Span,
+    /// What was found there.
+    pub found: Minutes,
+    /// How much is to spare.
+    pub spare: Minutes,
+}
+
+/// A drill.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Drill {
+    /// When.
+    pub span: Span,
+    /// How much rest it took.
+    pub rest_lost: Minutes,
+}
+
+/// A call-out.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct CallOut {
+    /// When.
+    pub span: Span,
+    /// How much rest it took, which is owed (German Seearbeitsgesetz section 45(4), Singapore Merchant Shipping
+    /// (MLC) Act section 16(4)).
+    pub owed: Minutes,
+}
+
+/// Up to this much to spare is worth a word.
+const TIGHT: Minutes = Minutes::hours(1);
+
+/// Checks everybody, in table order. Without a plan only what is recorded can be looked at, whatever `of` says.
+#[must_use]
+pub fn check(problem: &Problem, of: Of, asked: Option<&Asked<'_>>) -> Vec<PersonHours> {
+    problem.people.ids().map(|id| person(problem, id, of, asked)).collect()
+}
+
+fn person(problem: &Problem, id: PersonId, of: Of, asked: Option<&Asked<'_>>) -> PersonHours {
+    let who = &problem.people[id];
+    let set = &problem.rule_sets[who.rest];
+    let recorded: Vec<Span> = who.recorded.iter().map(|r| r.span).collect();
+    let record = timeline(problem, who, recorded.clone());
+    let asked = asked.filter(|_| of != Of::Records);
+    let whole = asked.map_or_else(|| record.clone(), |asked| asked.timeline(id, asked.work(id).to_vec()));
+    let scope = scope(problem, who, of, asked);
+    let mut hours = PersonHours {
+        person: id,
+        scope,
+        known_from: who.recorded_from,
+        findings: Vec::new(),
+        groups: Vec::new(),
+        figures: figures(&whole, scope.unwrap_or(everything())),
+        tight: Vec::new(),
+        uncheckable_before: None,
+        drills: drills(problem, who, id, asked, &whole),
+        calls: calls(problem, who, &whole),
+    };
+    let Some(scope) = scope else { return hours };
+    let before = findings(set, &record, scope);
+    let origin = |finding: &Finding| {
+        if before.iter().any(|old| finding.no_worse_than(old)) { Origin::Recorded } else { Origin::Planned }
+    };
+    hours.findings = findings(set, &whole, scope).into_iter().map(|f| (f, origin(&f))).collect();
+    hours.groups = group::groups(problem, id, &hours.findings, &whole, &hours.drills);
+    hours.tight = tight(set, &whole, scope);
+    let known = who.recorded_from.map_or(problem.start, |from| if asked.is_some() { from.min(problem.start) } else { from });
+    hours.uncheckable_before = uncheckable_before(set, &whole, &who.breaks, known, scope);
+    hours
+}
+
+/// The rest timeline of `work` of a person without a plan.
+pub(super) fn timeline(problem: &Problem, who: &Person, work: Vec<Span>) -> Timeline {
+    Timeline::new(&problem.rule_sets[who.rest], work, &who.breaks).on_clock(problem.clock.clone())
+}
+
+/// Which windows are looked at: those that share time with the record, with the plan, or with both.
+fn scope(problem: &Problem, who: &Person, of: Of, asked: Option<&Asked<'_>>) -> Option<Span> {
+    let last = who.recorded.iter().map(|r| r.span.end()).max();
+    let first = who.recorded.iter().map(|r| r.span.start()).min();
+    let from = who.recorded_from.or(first);
+    match (of, asked) {
+        (Of::Plan, Some(asked)) => Some(asked.time()),
+        (Of::Both, Some(asked)) => Span::new(from.unwrap_or(problem.start).min(problem.start), asked.time().end()),
+        // A record is taken to be complete up to the start of planning: days off leave no rows.
+        (Of::Records, _) | (_, None) => Span::new(from?, last.map_or(problem.start, |last| last.max(problem.start))),
+    }
+}
+
+/// All time there is.
+fn everything() -> Span {
+    Span::new(Moment::FAR_PAST, Moment::FAR_FUTURE).expect("the past is before the future")
+}
+
+fn tight(set: &RuleSet, timeline: &Timeline, scope: Span) -> Vec<Tight> {
+    let mut all = Vec::new();
+    for (rule, row) in set.rules.iter().enumerate() {
+        let limit = row.kind.limit();
+        // Where nothing at all is allowed there is never anything to spare, and that is no news.
+        if limit.required().is_zero() {
+            continue;
+        }
+        let least = row.kind.measure(timeline, scope).into_iter().min_by_key(|m| (limit.margin(m.found), m.window));
+        let Some(least) = least else { continue };
+        let spare = limit.margin(least.found);
+        if (Minutes::ZERO..=TIGHT).contains(&spare) {
+            all.push(Tight { rule, window: least.window, found: least.found, spare });
+        }
+    }
+    all
+}
+
+/// How much of `span` would be rest if there were no work in it.
+fn rest_lost(problem: &Problem, who: &Person, whole: &Timeline, span: Span) -> Minutes {
+    let without: Vec<Span> = whole.work().iter().flat_map(|work| work.without(&[span])).collect();
+    let without = timeline(problem, who, without);
+    without.rests().iter().filter_map(|rest| rest.intersection(span)).map(Span::length).sum()
+}
+
+fn drills(problem: &Problem, who: &Person, id: PersonId, asked: Option<&Asked<'_>>, whole: &Timeline) -> Vec<Drill> {
+    let recorded = who.recorded.iter().filter(|r| r.kind == RecordKind::Drill).map(|r| r.span);
+    let planned = asked.map_or_else(Vec::new, |asked| asked.drills(id));
+    let mut spans: Vec<Span> = recorded.chain(planned).collect();
+    spans.sort_unstable();
+    spans.dedup();
+    spans.into_iter().map(|span| Drill { span, rest_lost: rest_lost(problem, who, whole, span) }).collect()
+}
+
+fn calls(problem: &Problem, who: &Person, whole: &Timeline) -> Vec<CallOut> {
+    let calls = who.recorded.iter().filter(|r| r.kind == RecordKind::Call).map(|r| r.span);
+    calls.map(|span| CallOut { span, owed: rest_lost(problem, who, whole, span) }).collect()
+}

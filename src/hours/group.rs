@@ -1,0 +1,61 @@
+//! Findings that are one and the same matter, put together: windows a few hours apart find the same short rest.
+
+use crate::hours::check::Drill;
+use crate::hours::cure::{self, Cure};
+use crate::id::PersonId;
+use crate::model::Problem;
+use crate::rest::{Finding, Timeline};
+use crate::time::{Minutes, Span};
+
+/// Where a finding comes from.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub enum Origin {
+    /// The record alone has it, no milder.
+    Recorded,
+    /// Only what is planned makes it, or makes it worse.
+    Planned,
+}
+
+/// Findings of one rule whose windows share at least half their time with that of the worst of them.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Group {
+    /// The worst, and the first of those.
+    pub worst: Finding,
+    /// Where the worst comes from.
+    pub origin: Origin,
+    /// How many other windows find the same.
+    pub others: usize,
+    /// The smallest change of one piece of work that would cure all of them.
+    pub cure: Option<Cure>,
+    /// Drills in the worst window.
+    pub drills: Vec<Span>,
+}
+
+/// Puts findings of one person together and looks for cures; by start of the worst window, then rule.
+pub(super) fn groups(
+    problem: &Problem,
+    person: PersonId,
+    findings: &[(Finding, Origin)],
+    timeline: &Timeline,
+    drills: &[Drill],
+) -> Vec<Group> {
+    let mut left: Vec<(Finding, Origin)> = findings.to_vec();
+    // Worst first; of equally bad ones the earliest.
+    left.sort_by_key(|(f, _)| (f.rule, -f.shortfall(), f.window));
+    let mut groups = Vec::new();
+    while let Some((worst, origin)) = left.first().copied() {
+        let before = left.len();
+        left.retain(|(f, _)| f.rule != worst.rule || !same_matter(worst.window, f.window));
+        let others = before - left.len() - 1;
+        let drills = drills.iter().map(|d| d.span).filter(|span| span.overlaps(worst.window)).collect();
+        groups.push(Group { worst, origin, others, cure: cure::find(problem, person, &worst, origin, timeline), drills });
+    }
+    groups.sort_by_key(|group| (group.worst.window, group.worst.rule));
+    groups
+}
+
+/// Whether two windows share at least half the time of the first.
+pub(super) fn same_matter(window: Span, other: Span) -> bool {
+    let shared = window.intersection(other).map_or(Minutes::ZERO, Span::length);
+    shared + shared >= window.length()
+}

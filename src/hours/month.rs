@@ -1,0 +1,137 @@
+//! The record of one person and month, day by day, with the figures an inspector works out.
+
+use std::collections::BTreeSet;
+
+use chrono::{Datelike, NaiveDate};
+
+use crate::clock::Day;
+use crate::hours::check::timeline;
+use crate::id::PersonId;
+use crate::model::{Problem, Recorded, Stand};
+use crate::rest::rule::{Kind, MostWork, TotalRest};
+use crate::rest::{Edge, Finding, ShortGap, Timeline, Windows, findings};
+use crate::time::{Minutes, Moment, Span};
+
+/// The record of one month.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Month {
+    /// Whose.
+    pub person: PersonId,
+    /// The first of the month.
+    pub first: NaiveDate,
+    /// Whether the person stands watches: has them in the record or in the job.
+    pub watchkeeper: bool,
+    /// Every day of the month, in order.
+    pub days: Vec<DayRow>,
+}
+
+/// One ship's day.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct DayRow {
+    /// The day.
+    pub day: Day,
+    /// Its date.
+    pub date: NaiveDate,
+    /// All of it: 24 hours, or more or less where the clock changes.
+    pub span: Span,
+    /// The part the record covers; `None` where it covers nothing of the day.
+    pub known: Option<Span>,
+    /// Recorded work that shares time with the day, whole, in time order.
+    pub recorded: Vec<Recorded>,
+    /// Work of the day; overlaps count once.
+    pub work: Minutes,
+    /// Rest of the day; gaps too short to be rest are neither.
+    pub rest: Minutes,
+    /// What is neither.
+    pub neither: Vec<Span>,
+    /// Not for the seafarer: least rest in any 24 h that end on this day, where all of them are known.
+    pub least_24h: Option<Minutes>,
+    /// Not for the seafarer: least rest in any 7 days that end on this day, where all of them are known.
+    pub least_7d: Option<Minutes>,
+    /// Not for the seafarer: most work in any 24 h that end on this day, where all of them are known.
+    pub most_24h: Option<Minutes>,
+    /// Not for the seafarer: most work in any 7 days that end on this day, where all of them are known.
+    pub most_7d: Option<Minutes>,
+    /// Findings whose window ends on this day.
+    pub findings: Vec<Finding>,
+}
+
+/// The months in which something is recorded of `person`, in order, each by its first day.
+#[must_use]
+pub fn months(problem: &Problem, person: PersonId) -> Vec<NaiveDate> {
+    let clock = &problem.clock;
+    let first = |moment: Moment| clock.date(clock.day(moment)).with_day(1);
+    let last = |span: Span| span.end() - Minutes::new(1);
+    let recorded = problem.people[person].recorded.iter().map(|r| r.span);
+    let found: BTreeSet<NaiveDate> = recorded.flat_map(|span| [first(span.start()), first(last(span))]).flatten().collect();
+    found.into_iter().collect()
+}
+
+/// The record of `person` for the month that `first` is the first day of.
+#[must_use]
+pub fn month(problem: &Problem, person: PersonId, first: NaiveDate) -> Month {
+    let who = &problem.people[person];
+    let line = timeline(problem, who, who.recorded.iter().map(|r| r.span).collect());
+    let stands = problem.turns.iter().any(|turn| match &turn.stand {
+        Stand::Fixed(one) => *one == person,
+        Stand::Open(some) => some.contains(&person),
+    });
+    let watchkeeper = stands || who.recorded.iter().any(|r| r.kind == crate::model::RecordKind::Watch);
+    let known = known(problem, person);
+    let mut days = Vec::new();
+    let mut date = first;
+    while date.month() == first.month() && date.year() == first.year() {
+        let since = date.signed_duration_since(problem.clock.day_one()).num_days();
+        days.extend(i32::try_from(since).ok().map(|n| row(problem, person, &line, known, Day::new(n + 1))));
+        let Some(next) = date.succ_opt() else { break };
+        date = next;
+    }
+    Month { person, first, watchkeeper, days }
+}
+
+/// What the record covers: from its beginning to its last entry, and at least to the start of planning, since days
+/// off leave no entry.
+fn known(problem: &Problem, person: PersonId) -> Option<Span> {
+    let who = &problem.people[person];
+    let last = who.recorded.iter().map(|r| r.span.end()).max()?;
+    Span::new(who.recorded_from?, last.max(problem.start))
+}
+
+fn row(problem: &Problem, person: PersonId, line: &Timeline, known: Option<Span>, day: Day) -> DayRow {
+    let who = &problem.people[person];
+    let span = problem.clock.day_span(day);
+    let shared = |spans: &[Span]| spans.iter().filter_map(|s| s.intersection(span)).map(Span::length).sum();
+    let ends_here = |window: Span| span.start() < window.end() && window.end() <= span.end();
+    let extreme = |kind: Kind, length: Minutes, least: bool| {
+        // The day itself is a window too, so that days off have a figure.
+        let own = Span::of(span.end() - length, length)?;
+        let scope = span;
+        let mut measured: Vec<(Span, Minutes)> =
+            kind.measure(line, scope).into_iter().map(|m| (m.window, m.found)).filter(|(window, _)| ends_here(*window)).collect();
+        let spans = if least { line.rests() } else { line.work() };
+        measured.push((own, spans.iter().filter_map(|s| s.intersection(own)).map(Span::length).sum()));
+        let all_known = measured.iter().all(|(window, _)| known.is_some_and(|known| known.covers(*window)));
+        let found = measured.into_iter().map(|(_, found)| found);
+        if all_known { if least { found.min() } else { found.max() } } else { None }
+    };
+    let (windows, edge, short_gap) = (Windows::Anchored, Edge::Part, ShortGap::Neither);
+    let rest_in = |window| extreme(Kind::TotalRest(TotalRest { window, at_least: Minutes::ZERO, windows, edge }), window, true);
+    let work_in = |window| extreme(Kind::MostWork(MostWork { window, at_most: window, windows, short_gap }), window, false);
+    let set = &problem.rule_sets[who.rest];
+    let gaps = line.blocks().iter().flat_map(|block| block.without(line.work()));
+    DayRow {
+        day,
+        date: problem.clock.date(day),
+        span,
+        known: known.and_then(|known| known.intersection(span)),
+        recorded: who.recorded.iter().filter(|r| r.span.overlaps(span)).cloned().collect(),
+        work: shared(line.work()),
+        rest: shared(line.rests()),
+        neither: gaps.filter_map(|gap| gap.intersection(span)).collect(),
+        least_24h: rest_in(Minutes::DAY),
+        least_7d: rest_in(Minutes::WEEK),
+        most_24h: work_in(Minutes::DAY),
+        most_7d: work_in(Minutes::WEEK),
+        findings: findings(set, line, span).into_iter().filter(|f| ends_here(f.window)).collect(),
+    }
+}

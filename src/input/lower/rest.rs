@@ -1,0 +1,40 @@
+//! What watches and fixed duties alone do to the rest of people.
+
+use crate::diag::{Code, Diagnostic};
+use crate::id::{DutyId, IdVec, PersonId, RuleSetId, TurnId};
+use crate::input::index::Index;
+use crate::input::lower::duties::attended;
+use crate::input::sink::Sink;
+use crate::input::times::Times;
+use crate::model::{Duty, Person, Stand, Turn};
+use crate::rest::{RuleSet, Timeline, judge};
+use crate::time::Span;
+
+/// Reports people whose watches and fixed duties break a rest rule before the first planning end, with
+/// nothing planned at all. The record's own findings do not count.
+pub(in crate::input) fn fixed_work(
+    people: &IdVec<PersonId, Person>,
+    turns: &IdVec<TurnId, Turn>,
+    duties: &IdVec<DutyId, Duty>,
+    sets: &IdVec<RuleSetId, RuleSet>,
+    index: &Index,
+    times: &Times,
+    sink: &Sink,
+) {
+    let Some(scope) = Span::new(times.start, times.end) else { return };
+    for (id, person) in people.pairs() {
+        let set = &sets[person.rest];
+        let own: Vec<Span> = turns.iter().filter(|t| t.stand == Stand::Fixed(id)).map(|t| t.span).collect();
+        let called = duties.iter().filter(|d| d.who.contains(&id)).flat_map(|d| attended(d, &own));
+        let recorded: Vec<Span> = person.recorded.iter().map(|r| r.span).collect();
+        let work = recorded.iter().copied().chain(own.iter().copied()).chain(called).collect();
+        let line = |work| Timeline::new(set, work, &person.breaks).on_clock(times.clock.clone());
+        let judged = judge(set, &line(work), &line(recorded), scope);
+        let (Some(first), Some(place)) = (judged.counting.first(), index.people.place(&person.code)) else { continue };
+        let rule = &set.rules[first.rule];
+        let message = format!("the watches and fixed duties of {} alone break a rest rule", person.code);
+        let window = format!("from {} to {}", times.say(first.window.start()), times.say(first.window.end()));
+        let label = format!("{}: {} found {window}", rule.kind.text(), first.found);
+        sink.put(Diagnostic::new(Code::FixedWorkBreaksRest, message).at(place, label).help("take a watch or a duty off this person"));
+    }
+}

@@ -1,0 +1,28 @@
+//! Times typed on the command line: the same forms as in the files, without a file to point into.
+
+use crate::clock::ShipClock;
+use crate::diag::{Place, Sources};
+use crate::input::row::TIME_HELP;
+use crate::input::sink::Sink;
+use crate::input::text::At;
+use crate::input::times::resolve;
+use crate::input::when::Written;
+use crate::time::Moment;
+
+/// The moment that `text` (`day 4 14:20`, `2027-03-04T14:20`) means by `clock`.
+///
+/// # Errors
+/// What is wrong and what to do, in one line.
+pub fn moment(text: &str, clock: &ShipClock) -> Result<Moment, String> {
+    let written = Written::parse(text.trim()).filter(|written| written.minute().is_some());
+    let Some(written) = written else { return Err(format!("`{text}` is not a time; {TIME_HELP}")) };
+    let sink = Sink::default();
+    let place = Place { file: Sources::default().add("", ""), start: 0, end: 0 };
+    match resolve(clock, &At::new(written, place), true, &sink) {
+        Some(moment) => Ok(moment),
+        None => Err(sink.into_found().iter().fold(format!("`{text}` cannot be used"), |said, diagnostic| {
+            let help: String = diagnostic.help.iter().map(|help| format!(" ({help})")).collect();
+            format!("{said}: {}{help}", diagnostic.message)
+        })),
+    }
+}

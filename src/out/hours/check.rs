@@ -1,0 +1,257 @@
+//! A check of hours as text.
+
+use std::collections::BTreeMap;
+
+use crate::hours::{Change, Cure, Group, Of, Origin, View};
+use crate::id::PersonId;
+use crate::out::hours::rules::least;
+use crate::out::hours::words::{self, FIRST};
+use crate::out::page::{self, Page, TIE};
+use crate::out::words::{decimal, tied};
+use crate::rest::rule::Limit;
+use crate::time::{Minutes, Moment, Span};
+
+/// Column at which what is said about a person begins.
+const COLUMN: usize = 7;
+
+/// The check as text of at most 80 columns.
+#[must_use]
+pub fn check_text(view: &View<'_>) -> String {
+    let mut page = Page::default();
+    head(&mut page, view);
+    findings(&mut page, view);
+    margins(&mut page, view);
+    tight(&mut page, view);
+    drills(&mut page, view);
+    calls(&mut page, view);
+    unknown(&mut page, view);
+    readings(&mut page, view);
+    page.finish()
+}
+
+fn head(page: &mut Page, view: &View<'_>) {
+    let (problem, clock) = (view.problem, &view.problem.clock);
+    page.text(&format!("{} - {}", problem.ship, problem.title));
+    let from = view.people.iter().filter_map(|p| p.scope).map(Span::start).min();
+    let to = view.people.iter().filter_map(|p| p.scope).map(Span::end).max();
+    let span = from.zip(to).and_then(|(from, to)| Span::new(from, to));
+    let when = span.map_or_else(|| "nothing to look at".to_owned(), |span| format!("{}, ship's time", words::from_to(clock, span)));
+    let what = match (view.of, &view.plan) {
+        (Of::Records, _) | (_, None) => "the record".to_owned(),
+        (Of::Plan, Some(plan)) => format!("plan {} with the record before it", plan.name),
+        (Of::Both, Some(plan)) => format!("the record and plan {}", plan.name),
+    };
+    page.text(&format!("Hours of rest in {what}: {when}"));
+    if let Some(plan) = &view.plan
+        && plan.breaches > 0
+    {
+        page.text(&format!(
+            "ATTENTION: with the job folder as it is now the plan breaks hard rules in {} places; `turnto check --plan` names them.",
+            plan.breaches
+        ));
+    }
+    for (set, people) in words::sets_in_use(problem) {
+        let whose = if people.len() == problem.people.len() { String::new() } else { format!(" for {}", words::people(problem, &people)) };
+        page.text(&format!("Rest rules{whose}: {} ({}); readings at the end.", set.name, set.code));
+    }
+    page.text(FIRST);
+}
+
+fn findings(page: &mut Page, view: &View<'_>) {
+    let all = view.people.iter().map(|p| p.groups.len()).sum::<usize>();
+    let recorded = view.people.iter().flat_map(|p| &p.groups).filter(|g| g.origin == Origin::Recorded).count();
+    let split = if view.plan.is_some() && all > 0 { format!(", {recorded} recorded, {} planned", all - recorded) } else { String::new() };
+    page.heading(&format!("Findings: {}{split}", if all == 0 { "none".to_owned() } else { all.to_string() }));
+    for person in view.people {
+        let mut label = tied(&view.problem.people[person.person].code);
+        for group in &person.groups {
+            finding(page, view, person.person, &label, group);
+            label.clear();
+        }
+    }
+}
+
+fn finding(page: &mut Page, view: &View<'_>, person: PersonId, label: &str, group: &Group) {
+    let (set, clock) = (words::set(view.problem, person), &view.problem.clock);
+    let rule = words::rule(set, &group.worst);
+    let origin = match group.origin {
+        Origin::Recorded => "recorded",
+        Origin::Planned => "PLANNED",
+    };
+    page.item(label, COLUMN, &format!("{}, {origin}: {}", words::from_to(clock, group.worst.window), words::numbers(rule, &group.worst)));
+    let others = match group.others {
+        0 => String::new(),
+        1 => ". One more window finds the same".to_owned(),
+        more => format!(". {more} more windows find the same"),
+    };
+    page.item("", COLUMN, &format!("Rule {}: {} ({}){others}.", rule.code, rule.kind.text(), rule.source));
+    if !group.drills.is_empty() {
+        let when: Vec<String> = group.drills.iter().map(|span| words::from_to(clock, *span)).collect();
+        page.item("", COLUMN, &format!("DRILL in this window: {}. Drills count as work; let them disturb rest least.", when.join("; ")));
+    }
+    page.item("", COLUMN, &remedy(view, person, group));
+}
+
+/// The smallest cure, or that there is none; and what is owed.
+pub(super) fn remedy(view: &View<'_>, person: PersonId, group: &Group) -> String {
+    let owed = words::hours(group.worst.shortfall());
+    match (group.origin, &group.cure) {
+        (Origin::Planned, Some(cure)) => format!("Cure: {}.", change(view, person, cure, Tense::ToDo)),
+        (Origin::Planned, None) => {
+            format!("No change of one piece of work cures it. If it is done so, the finding stands: {owed} of rest owed.")
+        }
+        (Origin::Recorded, Some(cure)) => {
+            let kept = change(view, person, cure, Tense::Done);
+            format!("It has happened and stands: {owed} of rest owed. {kept} would have kept the rule.")
+        }
+        (Origin::Recorded, None) => {
+            format!("It has happened and stands: {owed} of rest owed. No change of one piece of work would have kept it.")
+        }
+    }
+}
+
+/// How a change is said.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Tense {
+    /// As something to do.
+    ToDo,
+    /// As something that would have helped.
+    Done,
+}
+
+fn change(view: &View<'_>, person: PersonId, cure: &Cure, tense: Tense) -> String {
+    let clock = &view.problem.clock;
+    let doing = words::doing(view, person, cure.part);
+    let doing = if doing.is_empty() { String::new() } else { format!(" ({doing})") };
+    let (start, end, leave) = match tense {
+        Tense::ToDo => ("start", "end", "leave"),
+        Tense::Done => ("Starting", "Ending", "Leaving"),
+    };
+    let instead = |moment: Moment, of: Moment| {
+        let of = if clock.day(of) == clock.day(moment) { clock.hour(of) } else { words::at(clock, of) };
+        format!("at {} instead of {of}{doing}", words::at(clock, moment))
+    };
+    match cure.change {
+        Change::StartAt(moment) => format!("{start} {}", instead(moment, cure.piece.start())),
+        Change::EndAt(moment) => format!("{end} {}", instead(moment, cure.piece.end())),
+        Change::LeaveOut => format!("{leave} out {}{doing}", words::from_to(clock, cure.piece)),
+    }
+}
+
+fn margins(page: &mut Page, view: &View<'_>) {
+    page.heading("Least rest of each person");
+    let clock = &view.problem.clock;
+    page.row("       any 24 h in the 24 h from   best two  longest   any 7 d in the 7 d from");
+    for person in view.people.iter().filter(|p| p.scope.is_some()) {
+        let figures = &person.figures;
+        let when = |at: Option<Moment>| at.map_or_else(|| "-".to_owned(), |at| words::at(clock, at));
+        let code = page::left(&view.problem.people[person.person].code, COLUMN);
+        page.row(&format!(
+            "{code}{} {} {} {} {} {}",
+            page::right(&decimal(figures.least_24h), 8),
+            page::left(&when(figures.least_24h_from), 17),
+            page::right(&decimal(figures.best_two_24h), 10),
+            page::right(&decimal(figures.longest_24h), 8),
+            page::right(&decimal(figures.least_7d), 9),
+            page::left(&when(figures.least_7d_from), 16),
+        ));
+    }
+    page.text("Hours and hundredths. Best two and longest: least sum of the two longest rests, least longest rest, of any 24 h.");
+}
+
+fn tight(page: &mut Page, view: &View<'_>) {
+    if view.people.iter().all(|p| p.tight.is_empty()) {
+        return;
+    }
+    page.heading("Kept with an hour or less to spare");
+    for person in view.people {
+        let set = words::set(view.problem, person.person);
+        let mut label = tied(&view.problem.people[person.person].code);
+        for tight in &person.tight {
+            let rule = &set.rules[tight.rule];
+            let spare = if tight.spare.is_zero() { "nothing".to_owned() } else { words::hours(tight.spare) };
+            let (when, found) = (words::from_to(&view.problem.clock, tight.window), words::hours(tight.found));
+            let (word, limit) = match rule.kind.limit() {
+                Limit::AtLeast(limit) => ("at least", limit),
+                Limit::AtMost(limit) => ("at most", limit),
+            };
+            page.item(&label, COLUMN, &format!("{}: {spare} to spare, {found} of {word} {}, {when}", rule.code, words::hours(limit)));
+            label.clear();
+        }
+    }
+}
+
+fn drills(page: &mut Page, view: &View<'_>) {
+    let mut rows: BTreeMap<Span, Vec<(PersonId, Minutes)>> = BTreeMap::new();
+    for person in view.people {
+        for drill in person.drills.iter().filter(|d| person.scope.is_some_and(|scope| scope.overlaps(d.span))) {
+            rows.entry(drill.span).or_default().push((person.person, drill.rest_lost));
+        }
+    }
+    if rows.is_empty() {
+        return;
+    }
+    page.heading("Drills (count as work)");
+    for (span, people) in rows {
+        let lost: Vec<String> = people
+            .iter()
+            .filter(|(_, lost)| *lost > Minutes::ZERO)
+            .map(|(person, lost)| format!("{}{TIE}{}", tied(&view.problem.people[*person].code), words::hours(*lost)))
+            .collect();
+        let lost = if lost.is_empty() { "takes nobody's rest".to_owned() } else { format!("takes rest from {}", lost.join(", ")) };
+        page.hang("", 0, COLUMN, &format!("{}, {} people: {lost}", words::from_to(&view.problem.clock, span), people.len()));
+    }
+}
+
+fn calls(page: &mut Page, view: &View<'_>) {
+    if view.people.iter().all(|p| p.calls.is_empty()) {
+        return;
+    }
+    page.heading("Call-outs: rest owed");
+    for person in view.people {
+        let mut label = tied(&view.problem.people[person.person].code);
+        for call in &person.calls {
+            let owed = if call.owed.is_zero() { "nothing, it took no rest".to_owned() } else { words::hours(call.owed) };
+            page.item(&label, COLUMN, &format!("{}: {owed}", words::from_to(&view.problem.clock, call.span)));
+            label.clear();
+        }
+    }
+    page.text("Owed is at least the rest lost, in the next rest period, and six hours in one piece (German Seearbeitsgesetz 45(4), Singapore Merchant Shipping (MLC) Act 16(4)); the Codes give no figure.");
+}
+
+fn unknown(page: &mut Page, view: &View<'_>) {
+    let mut rows: BTreeMap<(Moment, Option<Moment>), Vec<PersonId>> = BTreeMap::new();
+    let mut without: Vec<PersonId> = Vec::new();
+    for person in view.people {
+        match person.uncheckable_before {
+            Some(before) => rows.entry((before, person.known_from)).or_default().push(person.person),
+            None if person.scope.is_none() => without.push(person.person),
+            None => {}
+        }
+    }
+    if rows.is_empty() && without.is_empty() {
+        return;
+    }
+    page.heading("Not checkable for want of a record");
+    let clock = &view.problem.clock;
+    for ((before, from), people) in rows {
+        let known = from.map_or_else(|| "nothing is recorded".to_owned(), |from| format!("the record begins {}", words::at(clock, from)));
+        let text = format!("before {}: {known}, and windows up to then break a rule if there was work before", words::at(clock, before));
+        page.hang("", 0, COLUMN, &format!("{}, {text}.", words::people(view.problem, &people)));
+    }
+    if !without.is_empty() {
+        page.hang("", 0, COLUMN, &format!("{}: nothing is recorded.", words::people(view.problem, &without)));
+    }
+}
+
+fn readings(page: &mut Page, view: &View<'_>) {
+    page.heading("Rest rules and readings");
+    for (set, people) in words::sets_in_use(view.problem) {
+        page.text(&format!("{} ({}), for {}. Source: {}.", set.name, set.code, words::people(view.problem, &people), set.source));
+        page.text(&least(set.min_rest));
+        for (number, text) in set.readings.lines() {
+            page.item(&format!("  {number}"), 7, &text);
+        }
+    }
+    page.text("After the last hour that is recorded or laid out, rest is assumed. Findings are not legal advice.");
+}

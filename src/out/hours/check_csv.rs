@@ -1,0 +1,136 @@
+//! A check of hours as a table.
+
+use crate::hours::{Group, Origin, PersonHours, View};
+use crate::out::csv::{Table, hours, text};
+use crate::out::hours::check::remedy;
+use crate::out::hours::words;
+use crate::time::{Minutes, Moment, Span};
+
+const HEADER: [&str; 14] = [
+    "row",
+    "person",
+    "rule_set",
+    "rule",
+    "asks_for",
+    "source",
+    "window_from",
+    "window_to",
+    "found_hours",
+    "required_hours",
+    "short_by_hours",
+    "origin",
+    "same_matter_as",
+    "remedy",
+];
+
+/// A row for each finding (`finding`), each least margin (`least_24h`, `best_two_24h`, `longest_24h`,
+/// `least_7d`), each rule kept with an hour or less to spare (`tight`), each drill (`drill`, the rest it took as
+/// what it is short by), each call-out (`call`, the same) and the time that cannot be checked (`not_checkable`).
+#[must_use]
+pub fn check_csv(view: &View<'_>) -> String {
+    let mut table = Table::new(&HEADER);
+    for person in view.people {
+        findings(&mut table, view, person);
+        margins(&mut table, view, person);
+        for tight in &person.tight {
+            let rule = &words::set(view.problem, person.person).rules[tight.rule];
+            let mut row = start(view, person, "tight");
+            row[3] = text(&rule.code);
+            row[4] = text(&rule.kind.text());
+            row[5] = text(&rule.source);
+            row[8] = hours(tight.found);
+            row[9] = hours(rule.kind.limit().required());
+            row[10] = hours(-tight.spare);
+            put_window(&mut row, view, tight.window);
+            table.push(row);
+        }
+        let drills = person.drills.iter().map(|d| ("drill", d.span, d.rest_lost));
+        let calls = person.calls.iter().map(|c| ("call", c.span, c.owed));
+        for (name, span, lost) in drills.chain(calls) {
+            let mut row = start(view, person, name);
+            put_window(&mut row, view, span);
+            row[10] = hours(lost);
+            table.push(row);
+        }
+        if let Some(before) = person.uncheckable_before {
+            let mut row = start(view, person, "not_checkable");
+            row[7] = stamp(view, before);
+            table.push(row);
+        }
+    }
+    table.finish()
+}
+
+fn findings(table: &mut Table, view: &View<'_>, person: &PersonHours) {
+    let set = words::set(view.problem, person.person);
+    for (finding, origin) in &person.findings {
+        let rule = words::rule(set, finding);
+        let mut row = start(view, person, "finding");
+        row[3] = text(&rule.code);
+        row[4] = text(&rule.kind.text());
+        row[5] = text(&rule.source);
+        put_window(&mut row, view, finding.window);
+        row[8] = hours(finding.found);
+        row[9] = hours(finding.required);
+        row[10] = hours(finding.shortfall());
+        row[11] = self::origin(*origin).to_owned();
+        if let Some(group) = group_of(person, finding) {
+            row[12] = stamp(view, group.worst.window.start());
+            row[13] = text(&remedy(view, person.person, group).replace('\u{a0}', " "));
+        }
+        table.push(row);
+    }
+}
+
+/// The group a finding is the worst of, or else the first of its rule whose window it shares most with.
+fn group_of<'a>(person: &'a PersonHours, finding: &crate::rest::Finding) -> Option<&'a Group> {
+    let of_rule = person.groups.iter().filter(|group| group.worst.rule == finding.rule);
+    let shared = |group: &&Group| group.worst.window.intersection(finding.window).map_or(Minutes::ZERO, Span::length);
+    of_rule.reduce(|best, group| if shared(&group) > shared(&best) { group } else { best })
+}
+
+fn margins(table: &mut Table, view: &View<'_>, person: &PersonHours) {
+    if person.scope.is_none() {
+        return;
+    }
+    let figures = &person.figures;
+    let rows = [
+        ("least_24h", figures.least_24h, figures.least_24h_from, Minutes::DAY),
+        ("best_two_24h", figures.best_two_24h, None, Minutes::DAY),
+        ("longest_24h", figures.longest_24h, None, Minutes::DAY),
+        ("least_7d", figures.least_7d, figures.least_7d_from, Minutes::WEEK),
+    ];
+    for (name, found, from, length) in rows {
+        let mut row = start(view, person, name);
+        if let Some(window) = from.and_then(|from| Span::of(from, length)) {
+            put_window(&mut row, view, window);
+        }
+        row[8] = hours(found);
+        table.push(row);
+    }
+}
+
+fn start(view: &View<'_>, person: &PersonHours, name: &str) -> Vec<String> {
+    let mut row = vec![String::new(); HEADER.len()];
+    name.clone_into(&mut row[0]);
+    row[1] = text(&view.problem.people[person.person].code);
+    row[2] = text(&words::set(view.problem, person.person).code);
+    row
+}
+
+fn put_window(row: &mut [String], view: &View<'_>, window: Span) {
+    row[6] = stamp(view, window.start());
+    row[7] = stamp(view, window.end());
+}
+
+fn stamp(view: &View<'_>, moment: Moment) -> String {
+    view.problem.clock.stamp(moment).to_rfc3339()
+}
+
+/// Where a finding comes from, for files.
+pub(super) const fn origin(origin: Origin) -> &'static str {
+    match origin {
+        Origin::Recorded => "recorded",
+        Origin::Planned => "planned",
+    }
+}

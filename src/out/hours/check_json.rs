@@ -1,0 +1,235 @@
+//! A check of hours as a document. Instants are RFC 3339 with the ship's offset, lengths decimal hours.
+
+use serde::Serialize;
+
+use crate::hours::{Change, Of, PersonHours, View};
+use crate::out::hours::check::remedy;
+use crate::out::hours::check_csv::origin;
+use crate::out::hours::words;
+use crate::report::wire::Hours;
+use crate::rest::{Finding, RuleSet};
+use crate::time::{Moment, Span};
+
+#[derive(Serialize)]
+struct Document {
+    format: &'static str,
+    made_by: &'static str,
+    ship: String,
+    job: String,
+    of: &'static str,
+    plan: Option<String>,
+    plan_breaks_other_rules: usize,
+    needs_attention: bool,
+    rule_sets: Vec<Set>,
+    people: Vec<Person>,
+}
+
+/// A rule set with its readings, as it is written in documents about hours.
+#[derive(Serialize)]
+pub(super) struct Set {
+    code: String,
+    name: String,
+    source: String,
+    least_rest_hours: Hours,
+    rules: Vec<RuleRow>,
+    readings: Vec<Reading>,
+    people: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct RuleRow {
+    code: String,
+    asks_for: String,
+    source: String,
+}
+
+#[derive(Serialize)]
+struct Reading {
+    number: &'static str,
+    text: String,
+}
+
+#[derive(Serialize)]
+struct Person {
+    id: String,
+    rule_set: String,
+    from: Option<String>,
+    to: Option<String>,
+    record_from: Option<String>,
+    not_checkable_before: Option<String>,
+    least_24h: Hours,
+    least_24h_from: Option<String>,
+    best_two_24h: Hours,
+    longest_24h: Hours,
+    least_7d: Hours,
+    least_7d_from: Option<String>,
+    findings: Vec<FindingRow>,
+    matters: Vec<Matter>,
+    tight: Vec<TightRow>,
+    drills: Vec<Lost>,
+    calls: Vec<Lost>,
+}
+
+/// One finding, as it is written in documents about hours.
+#[derive(Serialize)]
+pub(super) struct FindingRow {
+    rule: String,
+    from: String,
+    to: String,
+    found_hours: Hours,
+    required_hours: Hours,
+    short_by_hours: Hours,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    origin: Option<&'static str>,
+}
+
+#[derive(Serialize)]
+struct Matter {
+    worst: FindingRow,
+    other_windows: usize,
+    cure: Option<CureRow>,
+    drills: Vec<Times>,
+    words: String,
+}
+
+#[derive(Serialize)]
+struct CureRow {
+    change: &'static str,
+    piece: Times,
+    at: Option<String>,
+    part: Times,
+    doing: String,
+}
+
+#[derive(Serialize)]
+struct Times {
+    from: String,
+    to: String,
+}
+
+#[derive(Serialize)]
+struct TightRow {
+    rule: String,
+    from: String,
+    to: String,
+    found_hours: Hours,
+    spare_hours: Hours,
+}
+
+#[derive(Serialize)]
+struct Lost {
+    from: String,
+    to: String,
+    rest_lost_hours: Hours,
+}
+
+/// The whole check as one document with a line end at the end.
+///
+/// # Panics
+/// Never: the document has text keys and finite numbers only.
+#[must_use]
+pub fn check_json(view: &View<'_>) -> String {
+    let problem = view.problem;
+    let document = Document {
+        format: "turnto-rest/1",
+        made_by: crate::report::wire::MADE_BY,
+        ship: problem.ship.clone(),
+        job: problem.title.clone(),
+        of: match (view.of, &view.plan) {
+            (Of::Records, _) | (_, None) => "records",
+            (Of::Plan, Some(_)) => "plan",
+            (Of::Both, Some(_)) => "both",
+        },
+        plan: view.plan.as_ref().map(|plan| plan.name.to_owned()),
+        plan_breaks_other_rules: view.plan.as_ref().map_or(0, |plan| plan.breaches),
+        needs_attention: view.needs_attention(),
+        rule_sets: sets(view),
+        people: view.people.iter().map(|p| person(view, p)).collect(),
+    };
+    let mut text = serde_json::to_string_pretty(&document).expect("a document with text keys and finite numbers can be written");
+    text.push('\n');
+    text
+}
+
+fn sets(view: &View<'_>) -> Vec<Set> {
+    let codes = |people: Vec<crate::id::PersonId>| people.into_iter().map(|p| view.problem.people[p].code.clone()).collect();
+    words::sets_in_use(view.problem).into_iter().map(|(set, people)| set_row(set, codes(people))).collect()
+}
+
+fn set_row(set: &RuleSet, people: Vec<String>) -> Set {
+    let rules = set.rules.iter().map(|r| RuleRow { code: r.code.clone(), asks_for: r.kind.text(), source: r.source.clone() });
+    Set {
+        code: set.code.clone(),
+        name: set.name.clone(),
+        source: set.source.clone(),
+        least_rest_hours: set.min_rest.into(),
+        rules: rules.collect(),
+        readings: set.readings.lines().into_iter().map(|(number, text)| Reading { number, text }).collect(),
+        people,
+    }
+}
+
+fn person(view: &View<'_>, hours: &PersonHours) -> Person {
+    let stamp = |moment: Moment| view.problem.clock.stamp(moment).to_rfc3339();
+    let times = |span: Span| Times { from: stamp(span.start()), to: stamp(span.end()) };
+    let set = words::set(view.problem, hours.person);
+    let row = |finding: &Finding, origin| FindingRow {
+        rule: words::rule(set, finding).code.clone(),
+        from: stamp(finding.window.start()),
+        to: stamp(finding.window.end()),
+        found_hours: finding.found.into(),
+        required_hours: finding.required.into(),
+        short_by_hours: finding.shortfall().into(),
+        origin: Some(origin),
+    };
+    let matters = hours.groups.iter().map(|group| Matter {
+        worst: row(&group.worst, origin(group.origin)),
+        other_windows: group.others,
+        cure: group.cure.map(|cure| {
+            let (change, at) = match cure.change {
+                Change::StartAt(at) => ("start_later", Some(at)),
+                Change::EndAt(at) => ("end_earlier", Some(at)),
+                Change::LeaveOut => ("leave_out", None),
+            };
+            let doing = words::doing(view, hours.person, cure.part);
+            CureRow { change, piece: times(cure.piece), at: at.map(stamp), part: times(cure.part), doing }
+        }),
+        drills: group.drills.iter().map(|span| times(*span)).collect(),
+        words: remedy(view, hours.person, group).replace('\u{a0}', " "),
+    });
+    let figures = &hours.figures;
+    Person {
+        id: view.problem.people[hours.person].code.clone(),
+        rule_set: set.code.clone(),
+        from: hours.scope.map(|scope| stamp(scope.start())),
+        to: hours.scope.map(|scope| stamp(scope.end())),
+        record_from: hours.known_from.map(stamp),
+        not_checkable_before: hours.uncheckable_before.map(stamp),
+        least_24h: figures.least_24h.into(),
+        least_24h_from: figures.least_24h_from.map(stamp),
+        best_two_24h: figures.best_two_24h.into(),
+        longest_24h: figures.longest_24h.into(),
+        least_7d: figures.least_7d.into(),
+        least_7d_from: figures.least_7d_from.map(stamp),
+        findings: hours.findings.iter().map(|(finding, from)| row(finding, origin(*from))).collect(),
+        matters: matters.collect(),
+        tight: hours
+            .tight
+            .iter()
+            .map(|t| TightRow {
+                rule: set.rules[t.rule].code.clone(),
+                from: stamp(t.window.start()),
+                to: stamp(t.window.end()),
+                found_hours: t.found.into(),
+                spare_hours: t.spare.into(),
+            })
+            .collect(),
+        drills: hours.drills.iter().map(|d| lost(view, d.span, d.rest_lost)).collect(),
+        calls: hours.calls.iter().map(|c| lost(view, c.span, c.owed)).collect(),
+    }
+}
+
+fn lost(view: &View<'_>, span: Span, lost: crate::time::Minutes) -> Lost {
+    let stamp = |moment: Moment| view.problem.clock.stamp(moment).to_rfc3339();
+    Lost { from: stamp(span.start()), to: stamp(span.end()), rest_lost_hours: lost.into() }
+}

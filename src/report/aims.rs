@@ -1,0 +1,76 @@
+//! What a plan is worth by each aim, and what is proven about that.
+
+use std::collections::BTreeSet;
+
+use crate::account::Account;
+use crate::model::{Aim, Problem, Stop};
+use crate::plan::Plan;
+use crate::report::{AimValue, Amount};
+use crate::time::{Minutes, Moment};
+use crate::verify::Verified;
+
+/// The value of each aim in the problem's order, machinery and reserve one by one, each with a bound that holds
+/// for every plan: nothing at all for what cannot be negative, `bound` for the finish, one spell for every task
+/// or part for spells and hand-overs.
+#[must_use]
+pub fn aim_values(problem: &Problem, verified: &Verified, bound: Moment) -> Vec<AimValue> {
+    let (plan, account) = (verified.plan(), verified.account());
+    let mut rows = Vec::new();
+    for aim in &problem.aims {
+        let mut push = |value, bound| rows.push(AimValue { aim: *aim, value, bound: Some(bound) });
+        let none = Amount::Time(Minutes::ZERO);
+        match aim {
+            Aim::Shortfall => {
+                for (value, unit) in [(account.machinery_shortfall, "machinery slots"), (account.reserve_shortfall, "reserve slots")] {
+                    push(Amount::Count(value, unit), Amount::Count(0, unit));
+                }
+            }
+            Aim::Lateness => push(Amount::Time(lateness(problem, account)), none),
+            Aim::NightAndOvertime => push(Amount::Time(account.people.iter().map(|p| p.night + p.overtime).sum()), none),
+            Aim::Told => push(Amount::Count(0, "changes"), Amount::Count(0, "changes")),
+            Aim::Finish => push(Amount::Time(account.finish - problem.start), Amount::Time(bound - problem.start)),
+            Aim::Fairness => {
+                let unit = "squared overtime slots";
+                push(Amount::Count(unfairness(problem, account), unit), Amount::Count(0, unit));
+            }
+            Aim::Steady => {
+                let unit = "spells and changes of hand";
+                push(Amount::Count(spells_and_changes(problem, plan), unit), Amount::Count(fewest_spells(problem), unit));
+            }
+        }
+    }
+    rows
+}
+
+/// Time late at the milestones, each as often as its weight says.
+fn lateness(problem: &Problem, account: &Account) -> Minutes {
+    let weighted = |(id, row): (_, &crate::account::MilestoneAccount)| {
+        let weight: u32 = problem.milestones[id].weight;
+        Minutes::new(row.late.get().saturating_mul(i32::try_from(weight).unwrap_or(i32::MAX)))
+    };
+    account.milestones.pairs().map(weighted).sum()
+}
+
+/// Sum of squares of each person's overtime in slots, begun slots counted whole: least when all have the same.
+fn unfairness(problem: &Problem, account: &Account) -> i64 {
+    account.people.iter().map(|p| i64::from(problem.grid.ceil_length(p.overtime).count())).map(|n| n * n).sum()
+}
+
+/// Spells, plus people who are in a spell of a task and were not in its spell before.
+fn spells_and_changes(problem: &Problem, plan: &Plan) -> i64 {
+    let mut sum = 0;
+    for task in problem.tasks.ids() {
+        let teams: Vec<BTreeSet<_>> = plan.spells.iter().filter(|s| s.task == task).map(|s| s.team.iter().copied().collect()).collect();
+        sum += teams.len() + teams.windows(2).map(|w| w[1].difference(&w[0]).count()).sum::<usize>();
+    }
+    i64::try_from(sum).unwrap_or(i64::MAX)
+}
+
+/// Fewest spells any plan has.
+fn fewest_spells(problem: &Problem) -> i64 {
+    let least = |stop| match stop {
+        Stop::Any { .. } | Stop::Never => 1,
+        Stop::Parts(parts) => i64::from(parts),
+    };
+    problem.tasks.iter().map(|t| least(t.stop)).sum()
+}
