@@ -41,7 +41,8 @@ pub(super) fn find(problem: &Problem, person: PersonId, finding: &Finding, origi
     };
     let mut candidates: Vec<Cure> =
         trial.work.iter().filter(|piece| piece.overlaps(finding.window)).flat_map(|piece| changes(problem, *piece)).collect();
-    candidates.retain(|cure| cure.part.start() >= from);
+    let happened = |part: Span| origin == Origin::Planned && who.recorded.iter().any(|r| r.span.overlaps(part));
+    candidates.retain(|cure| cure.part.start() >= from && !happened(cure.part));
     // The least change; of equal ones that of the latest piece, and rather a later start.
     candidates.sort_by_key(|cure| (cure.part.length(), -(cure.piece.start() - Moment::ORIGIN), cure.change));
     candidates.into_iter().find(|cure| trial.cures(cure.part))
