@@ -21,7 +21,7 @@ pub fn moment(text: &str, clock: &ShipClock) -> Result<Moment, String> {
     match resolve(clock, &At::new(written, place), true, &sink) {
         Some(moment) => Ok(moment),
         None => Err(sink.into_found().iter().fold(format!("`{text}` cannot be used"), |said, diagnostic| {
-            let help: String = diagnostic.help.iter().map(|help| format!(" ({help})")).collect();
+            let help = diagnostic.help.iter().fold(String::new(), |all, help| all + " (" + help + ")");
             format!("{said}: {}{help}", diagnostic.message)
         })),
     }
