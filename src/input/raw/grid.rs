@@ -79,15 +79,15 @@ impl Grid {
                 "date" | "day" => &mut date,
                 "note" | "comments" => &mut note,
                 sum if SUMS.contains(&sum) => continue,
-                _ => match half(field) {
-                    Some(number) => &mut halves[number],
-                    None => {
+                _ => {
+                    let Some(number) = half(field) else {
                         let message = format!("`{field}` is not a column of a grid of half-hours");
                         sink.put(Diagnostic::new(Code::BrokenRow, message).at(place, "").help(HELP));
                         good = false;
                         continue;
-                    }
-                },
+                    };
+                    &mut halves[number]
+                }
             };
             if slot.replace(column).is_some() {
                 sink.say(Code::BrokenRow, format!("the column `{field}` stands twice"), place, "", "take one of them out");
