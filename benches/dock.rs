@@ -11,6 +11,8 @@
 #![allow(clippy::print_stdout, clippy::print_stderr, reason = "a benchmark prints its table")]
 #![allow(clippy::disallowed_types, clippy::disallowed_methods, reason = "a benchmark reads the clock and writes files")]
 
+#[allow(dead_code, reason = "each benchmark uses a part of it")]
+mod common;
 #[path = "dock/export.rs"]
 mod export;
 mod generate;
@@ -20,14 +22,12 @@ mod variant;
 use std::fs;
 use std::path::PathBuf;
 use std::process::ExitCode;
-use std::time::Instant;
 
 use clap::Parser;
-use turnto::engine::{self, Options, Outcome};
 use turnto::model::Problem;
 use turnto::time::Moment;
-use turnto::verify::verify;
 
+use common::{Notes, Stopwatch, checked, plan};
 use generate::{Size, job};
 use variant::Variant;
 
@@ -57,23 +57,6 @@ struct Args {
     bench: bool,
 }
 
-/// Ends of the search, as told.
-#[derive(Default)]
-struct Notes {
-    gains: Vec<(Moment, f64)>,
-    began: Option<Instant>,
-}
-
-impl engine::Watch for Notes {
-    fn improved(&mut self, _generation: u64, finish: Moment) {
-        let seconds = self.began.map_or(0.0, |b| b.elapsed().as_secs_f64());
-        self.gains.push((finish, seconds));
-    }
-    fn stop(&mut self) -> bool {
-        false
-    }
-}
-
 fn main() -> ExitCode {
     let args = Args::parse();
     match run(&args) {
@@ -90,8 +73,8 @@ fn run(args: &Args) -> Result<(), String> {
         fs::create_dir_all(folder).map_err(|e| format!("{}: {e}", folder.display()))?;
     }
     println!(
-        "{:>4} {:<5} {:>9} {:>9} {:>8} {:>8} {:>11} {:>9} {:>9}",
-        "seed", "rules", "first h", "finish h", "s", "to best", "generations", "machinery", "reserve"
+        "{:>4} {:<5} {:>9} {:>9} {:>9} {:>8} {:>8} {:>11} {:>9} {:>9}",
+        "seed", "rules", "first h", "finish h", "chain h", "s", "to best", "generations", "machinery", "reserve"
     );
     for seed in args.from..args.from + args.seeds {
         let size = Size { people: args.people, tasks: args.tasks, days: args.days };
@@ -104,28 +87,23 @@ fn run(args: &Args) -> Result<(), String> {
 }
 
 fn one(args: &Args, seed: u64, variant: Variant, problem: &Problem) -> Result<(), String> {
-    let began = Instant::now();
-    let mut notes = Notes { began: Some(began), ..Notes::default() };
-    let options = Options { seed: 1, patience: args.patience, bound: None };
-    let solution = match engine::solve(problem, &options, &mut notes) {
-        Outcome::Found(solution) => solution,
-        Outcome::Stuck(task) => return Err(format!("seed {seed}: no place for {}", problem.tasks[task].code)),
-    };
-    let seconds = began.elapsed().as_secs_f64();
+    let told = |error: String| format!("seed {seed}, {}: {error}", variant.name());
+    let began = Stopwatch::start();
+    let mut notes = Notes::new(&began, u64::MAX, &[]);
+    let (solution, bound) = plan(problem, 1, args.patience, &mut notes).map_err(told)?;
+    let seconds = began.seconds();
     let generations = solution.generations;
-    let verified = verify(problem, solution.plan).map_err(|rejected| {
-        let said: Vec<String> = rejected.breaches.iter().take(5).map(|b| b.describe(problem)).collect();
-        format!("seed {seed}, {}: {} breaches: {}", variant.name(), rejected.breaches.len(), said.join("; "))
-    })?;
+    let verified = checked(problem, solution).map_err(told)?;
     let account = verified.account();
     let hours = |at: Moment| (at - problem.start).as_hours();
-    let first = notes.gains.first().map_or(account.finish, |g| g.0);
-    let to_best = notes.gains.iter().find(|g| g.0 <= account.finish).map_or(seconds, |g| g.1);
+    let first = notes.gains.first().map_or(account.finish, |gain| gain.finish);
+    let to_best = notes.gains.iter().find(|gain| gain.finish <= account.finish).map_or(seconds, |gain| gain.seconds);
     println!(
-        "{seed:>4} {:<5} {:>9.1} {:>9.1} {seconds:>8.2} {to_best:>8.2} {generations:>11} {:>9} {:>9}",
+        "{seed:>4} {:<5} {:>9.1} {:>9.1} {:>9.1} {seconds:>8.2} {to_best:>8.2} {generations:>11} {:>9} {:>9}",
         variant.name(),
         hours(first),
         hours(account.finish),
+        hours(bound),
         account.machinery_shortfall,
         account.reserve_shortfall
     );

@@ -7,30 +7,36 @@
 #![allow(clippy::print_stdout, clippy::print_stderr, reason = "a benchmark prints its table")]
 #![allow(clippy::disallowed_types, clippy::disallowed_methods, reason = "a benchmark reads the clock")]
 
+#[allow(dead_code, reason = "each benchmark uses a part of it")]
+mod common;
 mod generate;
 
+use std::fs;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
-use std::time::Instant;
 
 use clap::Parser;
-use turnto::engine::{self, Options, Outcome, Solution, Unwatched};
+use turnto::engine::Unwatched;
+use turnto::input::{Folder, read};
 use turnto::model::Problem;
-use turnto::time::Moment;
-use turnto::verify::{Verified, verify};
 
+use common::{Notes, Stopwatch, checked, plan};
 use generate::{Size, job};
 
 /// Time to the first verified plan.
 #[derive(Parser, Debug)]
 struct Args {
+    /// A job folder that comes first in the table.
+    #[arg(long, default_value = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-crew"))]
+    folder: PathBuf,
     /// Jobs of each size.
     #[arg(long, default_value_t = 5)]
     seeds: u64,
     /// The first seed.
     #[arg(long, default_value_t = 1)]
     from: u64,
-    /// Runs of each job; the fastest counts.
-    #[arg(long, default_value_t = 3)]
+    /// Runs of each job, of which the mean counts.
+    #[arg(long, default_value_t = 5)]
     repeats: u32,
     /// Generations for the speed of team searches; 0 leaves that out.
     #[arg(long, default_value_t = 200)]
@@ -65,47 +71,78 @@ struct Run {
 fn main() -> ExitCode {
     let args = Args::parse();
     let mut refused = 0;
-    println!("first plan: engine without further generations, then the verifier; medians over {} jobs a size", args.seeds);
+    println!("First plan (engine without further generations) and its verification; medians over the jobs of a size.");
+    println!("Team searches: over {} generations, with the reserve and without it.", args.generations);
     println!(
-        "{:>6} {:>5} {:>4} {:>10} {:>10} {:>10} {:>10} {:>6} {:>10} {:>12}",
-        "people", "tasks", "days", "plan ms", "verify ms", "sum ms", "worst ms", "late", "short", "teams/s"
+        "{:<6} {:>6} {:>5} {:>4} {:>4} {:>9} {:>9} {:>9} {:>9} {:>5} {:>6} {:>10} {:>10}",
+        "", "people", "tasks", "days", "jobs", "plan ms", "verify ms", "sum ms", "worst ms", "late", "short", "teams/s", "no reserve"
     );
-    for size in SIZES.iter().filter(|s| s.tasks <= args.most_tasks) {
-        let mut runs = Vec::new();
-        let mut rates = Vec::new();
-        for seed in args.from..args.from + args.seeds {
-            let problem = job(*size, seed);
-            match first(&problem, args.repeats) {
-                Ok(run) => runs.push(run),
-                Err(error) => {
-                    refused += 1;
-                    eprintln!("REFUSED: {} tasks, {} people, {} days, seed {seed}: {error}", size.tasks, size.people, size.days);
-                }
-            }
-            if args.generations > 0 {
-                rates.extend(rate(&problem, args.generations));
-            }
+    match folder(&args.folder) {
+        Ok(problem) => refused += row("folder", &args, &[("the folder".to_owned(), problem)]),
+        Err(error) => {
+            refused += 1;
+            eprintln!("REFUSED: {error}");
         }
-        row(*size, &runs, &mut rates);
+    }
+    for size in SIZES.iter().filter(|s| s.tasks <= args.most_tasks) {
+        let jobs: Vec<(String, Problem)> =
+            (args.from..args.from + args.seeds).map(|seed| (format!("{size:?}, seed {seed}"), job(*size, seed))).collect();
+        refused += row("seeds", &args, &jobs);
     }
     if refused == 0 { ExitCode::SUCCESS } else { ExitCode::FAILURE }
 }
 
-fn row(size: Size, runs: &[Run], rates: &mut [f64]) {
+/// The job in a folder.
+fn folder(path: &Path) -> Result<Problem, String> {
+    let told = |e: std::io::Error| format!("{}: {e}", path.display());
+    let mut files = Folder::new();
+    for entry in fs::read_dir(path).map_err(told)? {
+        let entry = entry.map_err(told)?;
+        if entry.file_type().map_err(told)?.is_file() {
+            files.add(entry.file_name().to_string_lossy(), fs::read(entry.path()).map_err(told)?);
+        }
+    }
+    let reading = read(&files);
+    reading.problem.ok_or_else(|| format!("{}: {} things are wrong with the job folder", path.display(), reading.diagnostics.len()))
+}
+
+/// Runs jobs of one size and prints their row; how many had no plan, or one that was refused.
+fn row(label: &str, args: &Args, jobs: &[(String, Problem)]) -> usize {
+    let (mut runs, mut with, mut without) = (Vec::new(), Vec::new(), Vec::new());
+    for (name, problem) in jobs {
+        match first(problem, args.repeats) {
+            Ok(run) => runs.push(run),
+            Err(error) => eprintln!("REFUSED: {name}: {error}"),
+        }
+        if args.generations > 0 {
+            with.extend(rate(problem, args.generations));
+            without.extend(without_reserve(problem).and_then(|problem| rate(&problem, args.generations)));
+        }
+    }
     let millis = |of: &dyn Fn(&Run) -> f64| median(&mut runs.iter().map(|r| 1e3 * of(r)).collect::<Vec<_>>());
     let worst = runs.iter().map(|r| 1e3 * (r.plan_seconds + r.verify_seconds)).fold(0.0, f64::max);
+    let (people, tasks, days) = jobs.first().map_or((0, 0, 0), |(_, p)| (p.people.len(), p.tasks.len(), p.days(p.end).count()));
     println!(
-        "{:>6} {:>5} {:>4} {:>10.1} {:>10.1} {:>10.1} {worst:>10.1} {:>6} {:>10} {:>12.0}",
-        size.people,
-        size.tasks,
-        size.days,
+        "{label:<6} {people:>6} {tasks:>5} {days:>4} {:>4} {:>9.1} {:>9.1} {:>9.1} {worst:>9.1} {:>5} {:>6} {:>10.0} {:>10.0}",
+        jobs.len(),
         millis(&|r| r.plan_seconds),
         millis(&|r| r.verify_seconds),
         millis(&|r| r.plan_seconds + r.verify_seconds),
         runs.iter().filter(|r| r.late).count(),
         runs.iter().map(|r| r.shortfall).sum::<i64>(),
-        median(rates),
+        median(&mut with),
+        median(&mut without),
     );
+    jobs.len() - runs.len()
+}
+
+/// The same job with no mode asking for a reserve.
+fn without_reserve(problem: &Problem) -> Option<Problem> {
+    let mut parts = problem.clone().into_parts();
+    for mode in &mut parts.modes {
+        mode.reserve = None;
+    }
+    Problem::new(parts).ok()
 }
 
 fn median(values: &mut [f64]) -> f64 {
@@ -113,57 +150,31 @@ fn median(values: &mut [f64]) -> f64 {
     values.get(values.len() / 2).copied().unwrap_or(0.0)
 }
 
-fn solve(problem: &Problem, patience: u64) -> Result<Solution, String> {
-    let options = Options { seed: 0, patience, bound: None };
-    match engine::solve(problem, &options, &mut Unwatched) {
-        Outcome::Found(solution) => Ok(solution),
-        Outcome::Stuck(task) => Err(format!("no place for task {}", problem.tasks[task].code)),
-    }
-}
-
-fn checked(problem: &Problem, solution: Solution) -> Result<Verified, String> {
-    verify(problem, solution.plan).map_err(|rejected| {
-        let said: Vec<String> = rejected.breaches.iter().take(5).map(|b| b.describe(problem)).collect();
-        format!("{} breaches: {}", rejected.breaches.len(), said.join("; "))
-    })
-}
-
-/// The fastest of some runs to the first verified plan.
+/// The first verified plan; times are means over some runs, since the system counts them in ticks.
 fn first(problem: &Problem, repeats: u32) -> Result<Run, String> {
-    let mut best: Option<Run> = None;
-    for _ in 0..repeats.max(1) {
-        let began = Instant::now();
-        let solution = solve(problem, 0)?;
-        let plan_seconds = began.elapsed().as_secs_f64();
-        let began = Instant::now();
-        let verified = checked(problem, solution)?;
-        let verify_seconds = began.elapsed().as_secs_f64();
-        let account = verified.account();
-        let shortfall = account.machinery_shortfall + account.reserve_shortfall;
-        let run = Run { plan_seconds, verify_seconds, late: account.finish > problem.end, shortfall };
-        let faster = |b: &Run| run.plan_seconds + run.verify_seconds < b.plan_seconds + b.verify_seconds;
-        if best.as_ref().is_none_or(faster) {
-            best = Some(run);
-        }
+    let repeats = repeats.max(1);
+    let (mut plan_seconds, mut verify_seconds) = (0.0, 0.0);
+    let mut last = None;
+    for _ in 0..repeats {
+        let began = Stopwatch::start();
+        let (solution, _) = plan(problem, 0, 0, &mut Unwatched)?;
+        plan_seconds += began.seconds() / f64::from(repeats);
+        let began = Stopwatch::start();
+        last = Some(checked(problem, solution)?);
+        verify_seconds += began.seconds() / f64::from(repeats);
     }
-    best.ok_or_else(|| "no run".to_owned())
+    let verified = last.ok_or("no run")?;
+    let account = verified.account();
+    let shortfall = account.machinery_shortfall + account.reserve_shortfall;
+    Ok(Run { plan_seconds, verify_seconds, late: account.finish > problem.end, shortfall })
 }
 
 /// Team searches a second over so many generations.
 fn rate(problem: &Problem, generations: u64) -> Option<f64> {
-    struct Count(u64);
-    impl engine::Watch for Count {
-        fn improved(&mut self, _generation: u64, _finish: Moment) {}
-        fn stop(&mut self) -> bool {
-            let enough = self.0 == 0;
-            self.0 = self.0.saturating_sub(1);
-            enough
-        }
-    }
-    let began = Instant::now();
-    let options = Options { seed: 0, patience: generations, bound: None };
-    let Outcome::Found(solution) = engine::solve(problem, &options, &mut Count(generations)) else { return None };
-    let seconds = began.elapsed().as_secs_f64();
+    let began = Stopwatch::start();
+    let mut notes = Notes::new(&began, generations, &[]);
+    let (solution, _) = plan(problem, 0, generations, &mut notes).ok()?;
+    let seconds = began.seconds();
     #[allow(clippy::cast_precision_loss, reason = "a count of team searches is small enough")]
     let attempts = solution.attempts as f64;
     Some(attempts / seconds)

@@ -12,6 +12,8 @@
 
 #[path = "public/check.rs"]
 mod check;
+#[allow(dead_code, reason = "each benchmark uses a part of it")]
+mod common;
 mod instances;
 #[path = "public/plain.rs"]
 mod plain;

@@ -27,24 +27,24 @@ impl Variant {
     pub(crate) fn of(self, problem: Problem) -> Result<Problem, String> {
         let mut parts = problem.into_parts();
         parts.aims = vec![Aim::Shortfall, Aim::Finish];
-        for person in parts.people.iter_mut() {
+        for person in &mut parts.people {
             for stretch in &mut person.stretches {
                 stretch.overtime.clear();
             }
         }
         if self == Self::Bare {
-            for set in parts.rule_sets.iter_mut() {
+            for set in &mut parts.rule_sets {
                 let mut bare = set.clone().into_parts();
                 bare.rules.clear();
                 *set = RuleSet::new(bare).map_err(|errors| format!("{errors:?}"))?;
             }
-            for person in parts.people.iter_mut() {
+            for person in &mut parts.people {
                 person.job_cap = None;
             }
-            for mode in parts.modes.iter_mut() {
+            for mode in &mut parts.modes {
                 mode.reserve = None;
             }
-            for turn in parts.turns.iter_mut() {
+            for turn in &mut parts.turns {
                 if let Stand::Open(people) = &turn.stand {
                     turn.stand = Stand::Fixed(people[0]);
                 }

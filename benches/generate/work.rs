@@ -116,15 +116,17 @@ impl Builder<'_> {
     /// Strands side by side; their last tasks.
     fn strands(&mut self, number: usize, first: TaskId) -> Vec<TaskId> {
         let strands = (number / 7).clamp(1, 5);
-        let mut ends = Vec::new();
+        let mut done_in: Vec<Vec<TaskId>> = Vec::new();
         for s in 0..strands {
             let share = number * (s + 1) / strands - number * s / strands;
             let mut done = first;
+            let mut strand = Vec::new();
             let mut i = 0;
             while i < share {
                 // The first strand has a soak in it, where there is room.
                 if s == 0 && i == share / 3 && i + 2 < share {
                     done = self.soak(done);
+                    strand.push(done);
                     i += 2;
                     continue;
                 }
@@ -136,8 +138,10 @@ impl Builder<'_> {
                 };
                 let profile = &list[self.draft.random.below(list.len())];
                 let mut after = vec![done];
-                if let Some(other) = ends.last().copied().filter(|_| self.draft.random.chance(150)) {
-                    after.push(other);
+                if self.draft.random.chance(150) && s > 0 {
+                    // It waits for what is as far along in another strand.
+                    let other: &Vec<TaskId> = &done_in[self.draft.random.below(s)];
+                    after.extend(other.get((i * other.len() / share).saturating_sub(1)));
                 }
                 done = self.add(phase, profile, &after);
                 if self.draft.random.chance(80) {
@@ -149,11 +153,12 @@ impl Builder<'_> {
                 }
                 // Now and then something that is done whatever the hour.
                 self.tasks[done].emergency = self.draft.random.chance(8);
+                strand.push(done);
                 i += 1;
             }
-            ends.push(done);
+            done_in.push(strand);
         }
-        ends
+        done_in.iter().filter_map(|strand| strand.last().copied()).collect()
     }
 
     /// Into the tank, a soak over night, and out again.

@@ -1,16 +1,13 @@
 //! One instance: the engine and the plain generator, each with the same numbers of schedules.
 
-use std::time::Instant;
-
-use turnto::engine::{self, Options, Outcome};
 use turnto::id::Id;
 use turnto::model::Problem;
 use turnto::plan::Plan;
 use turnto::rng::Stream;
 use turnto::time::Moment;
-use turnto::verify::verify;
 
 use crate::check::{Placed, makespan};
+use crate::common::{Notes, Stopwatch, checked, plan};
 use crate::instances::{Instance, origin, problem};
 use crate::plain::Plain;
 
@@ -47,9 +44,9 @@ pub(crate) struct Reading {
     /// How many schedules were made; fewer than the count where the search ended by itself.
     pub(crate) made: u64,
     pub(crate) makespan: usize,
-    /// Wall time to the end of these schedules.
+    /// Time to the end of these schedules.
     pub(crate) seconds: f64,
-    /// Wall time at which this makespan was first there.
+    /// Time at which this makespan was first there.
     pub(crate) seconds_to_best: f64,
 }
 
@@ -103,51 +100,15 @@ pub(crate) fn race(instance: &Instance, limits: &Limits) -> Result<Vec<Reading>,
     Ok(readings)
 }
 
-/// Notes every gain, and ends the search after so many schedules.
-struct Notes {
-    began: Instant,
-    most: u64,
-    polled: u64,
-    /// Schedules made, the finish then, and the wall time in seconds.
-    gains: Vec<(u64, Moment, f64)>,
-    /// Wall time at each count that has been reached.
-    reached: Vec<(u64, f64)>,
-    counts: Vec<u64>,
-}
-
-impl engine::Watch for Notes {
-    fn improved(&mut self, generation: u64, finish: Moment) {
-        self.gains.push((generation, finish, self.began.elapsed().as_secs_f64()));
-    }
-
-    fn stop(&mut self) -> bool {
-        if self.counts.contains(&self.polled) {
-            self.reached.push((self.polled, self.began.elapsed().as_secs_f64()));
-        }
-        let enough = self.polled >= self.most;
-        self.polled += 1;
-        enough
-    }
-}
-
 fn by_engine(instance: &Instance, problem: &Problem, limits: &Limits) -> Result<Vec<Reading>, String> {
     let most = limits.counts.last().copied().unwrap_or(0);
-    let mut notes =
-        Notes { began: Instant::now(), most, polled: 0, gains: Vec::new(), reached: Vec::new(), counts: limits.counts.to_vec() };
-    let bound = Moment::new(origin().minutes() + i32::try_from(instance.project.chain() * 60).map_err(|_| "too long")?);
-    let options = Options { seed: limits.seed, patience: most, bound: Some(bound) };
-    let outcome = engine::solve(problem, &options, &mut notes);
-    let total = notes.began.elapsed().as_secs_f64();
-    let solution = match outcome {
-        Outcome::Found(solution) => solution,
-        Outcome::Stuck(task) => return Err(format!("the engine found no place for activity {}", problem.tasks[task].code)),
-    };
+    let began = Stopwatch::start();
+    let mut notes = Notes::new(&began, most, limits.counts);
+    let (solution, _) = plan(problem, limits.seed, most, &mut notes)?;
+    let total = began.seconds();
     let made = solution.generations;
-    let verified = verify(problem, solution.plan).map_err(|rejected| {
-        let said: Vec<String> = rejected.breaches.iter().take(3).map(|b| b.describe(problem)).collect();
-        format!("the verifier refuses the plan: {}", said.join("; "))
-    })?;
-    let checked = makespan(instance.format, &instance.text, &placed(problem, verified.plan())?)?;
+    let verified = checked(problem, solution)?;
+    let second = makespan(instance.format, &instance.text, &placed(problem, verified.plan())?)?;
     let finish = in_units(verified.account().finish);
     // A schedule below a proven bound would mean that both readers overlook a rule of the file.
     if let Some(lower) = instance.known.lower
@@ -155,20 +116,20 @@ fn by_engine(instance: &Instance, problem: &Problem, limits: &Limits) -> Result<
     {
         return Err(format!("a makespan of {finish}, below the proven bound {lower}"));
     }
-    let last = notes.gains.last().ok_or("the engine told of no plan")?.1;
-    if checked != finish || in_units(last) != finish {
-        return Err(format!("the second reader says {checked}, the verifier {finish}, the engine {}", in_units(last)));
+    let last = in_units(notes.gains.last().ok_or("the engine told of no plan")?.finish);
+    if second != finish || last != finish {
+        return Err(format!("the second reader says {second}, the verifier {finish}, the engine {last}"));
     }
     limits
         .counts
         .iter()
         .map(|count| {
-            let known: Vec<_> = notes.gains.iter().filter(|(made, _, _)| made <= count).collect();
-            let (_, finish, _) = known.last().ok_or("no plan at that count")?;
-            let first = known.iter().find(|(_, other, _)| other <= finish).map_or(total, |(_, _, at)| *at);
+            let known: Vec<_> = notes.gains.iter().filter(|gain| gain.made <= *count).collect();
+            let finish = known.last().ok_or("no plan at that count")?.finish;
+            let seconds_to_best = known.iter().find(|gain| gain.finish <= finish).map_or(total, |gain| gain.seconds);
             let seconds = notes.reached.iter().find(|(at, _)| at == count).map_or(total, |(_, seconds)| *seconds);
-            let makespan = usize::try_from(in_units(*finish)).map_err(|_| "a finish before the start")?;
-            Ok(Reading { method: Method::Engine, count: *count, made: made.min(*count), makespan, seconds, seconds_to_best: first })
+            let makespan = usize::try_from(in_units(finish)).map_err(|_| "a finish before the start")?;
+            Ok(Reading { method: Method::Engine, count: *count, made: made.min(*count), makespan, seconds, seconds_to_best })
         })
         .collect()
 }
@@ -190,7 +151,7 @@ fn placed(problem: &Problem, plan: &Plan) -> Result<Vec<Placed>, String> {
 }
 
 fn by_plain(plain: &mut Plain, random: &mut Stream, limits: &Limits) -> Result<Vec<Reading>, String> {
-    let began = Instant::now();
+    let began = Stopwatch::start();
     let mut readings = Vec::new();
     let (mut best, mut to_best, mut made) = (usize::MAX, 0.0, 0);
     for count in limits.counts {
@@ -199,10 +160,10 @@ fn by_plain(plain: &mut Plain, random: &mut Stream, limits: &Limits) -> Result<V
             made += 1;
             if makespan < best {
                 best = makespan;
-                to_best = began.elapsed().as_secs_f64();
+                to_best = began.seconds();
             }
         }
-        let seconds = began.elapsed().as_secs_f64();
+        let seconds = began.seconds();
         readings.push(Reading { method: Method::Plain, count: *count, made, makespan: best, seconds, seconds_to_best: to_best });
     }
     Ok(readings)

@@ -78,12 +78,7 @@ fn trace(fit: &Fit<'_>, last: TaskId, of: impl Fn(TaskId) -> Earliest) -> Vec<Li
     let mut task = Some(last);
     while let Some(id) = task {
         let earliest = of(id);
-        links.push(Link {
-            task: id,
-            ready: fit.moment(earliest.ready),
-            start: fit.moment(earliest.start),
-            end: fit.moment(earliest.end),
-        });
+        links.push(Link { task: id, ready: fit.moment(earliest.ready), start: fit.moment(earliest.start), end: fit.moment(earliest.end) });
         task = match earliest.because {
             Because::After(before) => Some(before),
             Because::Start | Because::NotBefore => None,

@@ -9,6 +9,7 @@ use crate::cli::job::Job;
 use crate::cli::proof::{Depth, Proof, model_hours};
 use crate::cli::solve::{Outcome, solve};
 use crate::cli::watch::Lookout;
+use crate::cli::words::wrapped;
 use crate::cli::write::Berth;
 use crate::model::Problem;
 use crate::out;
@@ -38,15 +39,17 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
             return Ok(Exit::Interrupted);
         }
         Outcome::NoPlan(words) => {
-            console::complain(&words);
+            console::complain(&wrapped(&words));
             return Ok(Exit::NoPlan);
         }
         Outcome::Found(found) => *found,
     };
     let verified = trusted(problem, found.plan);
+    lookout.tell(&format!("search ended, plan verified: finish {}", problem.clock.day_time(verified.account().finish)));
     // Who asks to stop does not want to wait for a linear programme.
     let depth = if lookout.cut().is_some() { Depth::Chain } else { Depth::Model };
     let proof = Proof::of(problem, &verified, depth);
+    lookout.tell(&format!("no plan like it is ready before {}", problem.clock.day_time(proof.bound)));
     let solved = Solved {
         plan_no: berth.number(),
         based_on: None,

@@ -9,7 +9,7 @@ use crate::cli::args::Rest;
 use crate::cli::console::{self, Console};
 use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
-use crate::cli::job::counted;
+use crate::cli::words::counted;
 use crate::cli::write::write_new;
 use crate::hours::{Month, month, months};
 use crate::id::PersonId;

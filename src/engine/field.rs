@@ -20,6 +20,8 @@ pub(super) struct Field<'g> {
     pub(super) alone: Alone,
     /// Latest ends for what is aimed at.
     pub(super) latest: IdVec<TaskId, usize>,
+    /// What the person most in demand costs.
+    pub(super) dearest: i64,
 }
 
 /// A complete legal plan in the making.
@@ -56,7 +58,8 @@ impl<'g> Field<'g> {
         let base = State::base(ground, context, end);
         let alone = Alone::new(&base);
         let latest = alone.latest_ends(ground, asked.0.clone());
-        Arc::new(Self { base, alone, latest })
+        let dearest = demand(ground).iter().copied().max().unwrap_or(0);
+        Arc::new(Self { base, alone, latest, dearest })
     }
 
     /// Keys by latest end: what is most pressing first. Costs by demand.
@@ -112,5 +115,11 @@ impl Found<'_> {
     pub(super) fn rank(&self) -> (i64, i64, i64, Score) {
         let Score(values) = self.score;
         (values[0], values[1], self.distance, self.score)
+    }
+
+    /// What the search walks on: distance and overtime against each other, so that the way from a plan
+    /// with much overtime to one with little may lead through plans that miss their date by a little.
+    pub(super) fn energy(&self) -> i64 {
+        3 * self.distance + self.state.night_and_overtime() / i64::from(self.state.ground.slot)
     }
 }

@@ -24,6 +24,8 @@ pub(super) struct Ground<'p> {
     /// Ship's day of each slot, from 0 for the day of the start.
     pub(super) day: Vec<u32>,
     pub(super) n_days: usize,
+    /// First slot of each day, and the number of slots after the last.
+    pub(super) day_starts: Vec<usize>,
     pub(super) people: IdVec<PersonId, GroundPerson>,
     pub(super) tasks: IdVec<TaskId, GroundTask>,
     /// Distinct break calendars: slots that overlap a named break.
@@ -48,6 +50,8 @@ pub(super) struct GroundPerson {
     pub(super) calendar: Option<usize>,
     /// Most job minutes a ship's day.
     pub(super) cap: Option<i32>,
+    /// The working stretches that reach into each day.
+    pub(super) on_day: Vec<Vec<usize>>,
 }
 
 #[derive(Debug)]
@@ -78,7 +82,6 @@ pub(super) struct GroundTask {
 
 #[derive(Debug)]
 pub(super) struct Need {
-    pub(super) competence: CompetenceId,
     pub(super) holders: Vec<PersonId>,
     /// One person through all spells.
     pub(super) same: bool,
@@ -124,6 +127,8 @@ impl<'p> Ground<'p> {
         let day_one = problem.clock.day(problem.start).number();
         let day: Vec<u32> = (0..len).map(|i| u32::try_from(problem.clock.day(moment(i)).number() - day_one).unwrap_or(0)).collect();
         let n_days = day.last().map_or(0, |d| *d as usize + 1);
+        let mut day_starts: Vec<usize> = (0..len).filter(|i| *i == 0 || day[*i] != day[i - 1]).collect();
+        day_starts.push(len);
         let mut ground = Self {
             problem,
             len,
@@ -131,6 +136,7 @@ impl<'p> Ground<'p> {
             first,
             day,
             n_days,
+            day_starts,
             people: IdVec::new(),
             tasks: IdVec::new(),
             calendars: Vec::new(),
@@ -226,7 +232,14 @@ impl<'p> Ground<'p> {
                 self.calendars.len() - 1
             })
         });
-        GroundPerson { ordinary, overtime, aboard, stretch, calendar, cap: person.job_cap.map(Minutes::get) }
+        let mut on_day: Vec<Vec<usize>> = vec![Vec::new(); self.n_days];
+        for (slot, index) in stretch.iter().enumerate().filter(|(_, s)| **s != NO_STRETCH) {
+            let list = &mut on_day[self.day[slot] as usize];
+            if list.last() != Some(&(*index as usize)) {
+                list.push(*index as usize);
+            }
+        }
+        GroundPerson { ordinary, overtime, aboard, stretch, calendar, cap: person.job_cap.map(Minutes::get), on_day }
     }
 
     fn task(&self, id: TaskId) -> GroundTask {
@@ -269,7 +282,7 @@ impl<'p> Ground<'p> {
                 .needs
                 .iter()
                 .enumerate()
-                .map(|(n, c)| Need { competence: *c, holders: problem.holders(*c).to_vec(), same: task.same.contains(&n) })
+                .map(|(n, c)| Need { holders: problem.holders(*c).to_vec(), same: task.same.contains(&n) })
                 .collect(),
             length: count(task.length),
             shape,

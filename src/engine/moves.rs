@@ -46,7 +46,17 @@ impl Freedom {
         if choices == 0 {
             return None;
         }
-        let pick = random.below(choices);
+        let mut pick = random.below(choices);
+        // Overtime in use is what there is to gain: look at it more often than at what is closed.
+        let used: Vec<usize> = (0..self.overtime.len())
+            .filter(|i| {
+                let (person, day, _) = self.overtime[*i];
+                overtime && from.state.people[person].overtime[day] > 0
+            })
+            .collect();
+        if !used.is_empty() && random.chance(500) {
+            pick = self.turns.len() + self.duties.len() + used[random.below(used.len())];
+        }
         if let Some(turn) = self.turns.get(pick) {
             let Stand::Open(people) = &ground.problem.turns[*turn].stand else { return None };
             context.turns[*turn] = people[random.below(people.len())];
@@ -57,13 +67,13 @@ impl Freedom {
             let (person, day, most) = self.overtime[pick - self.turns.len() - self.duties.len()];
             let open = &mut context.overtime[person];
             open[day] = if open[day] == 0 { most } else { u16::try_from(random.below(usize::from(open[day]))).unwrap_or(0) };
-            self.keep_evenings(&mut context, from, person, day, random);
+            Self::keep_evenings(&mut context, from, person, day, random);
         }
         (context != *from.state.context).then(|| Arc::new(context))
     }
 
     /// Closes other evenings of a person who has too many open.
-    fn keep_evenings(&self, context: &mut Context, from: &Found, person: PersonId, keep: usize, random: &mut Stream) {
+    fn keep_evenings(context: &mut Context, from: &Found, person: PersonId, keep: usize, random: &mut Stream) {
         let Some(most) = from.field.base.ground.problem.people[person].evenings else { return };
         let open = &mut context.overtime[person];
         loop {
@@ -92,24 +102,34 @@ impl Freedom {
 
 /// Keys and costs a little different from those that led to `from`.
 ///
-/// Everything else stays put: keys are the starts as they came out, and who worked on a task costs it
-/// nothing, so that a small change of genes is a small change of the plan.
+/// The rest of the genes is what made `from`, so that everything before the first change comes out as it
+/// was. (Keys made anew from the starts would not do: a long task with gaps would take them first.)
 pub(super) fn mutate(from: &Found, random: &mut Stream) -> Genes {
     let ground = from.field.base.ground;
-    let mut genes = from.field.first_genes();
-    for task in ground.tasks.ids() {
-        genes.keys[task] = from.state.start_of(task).map_or(0, |s| i64::try_from(s).unwrap_or(0) * 1000);
-        for person in from.state.placed[task].iter().flat_map(|c| &c.team) {
-            genes.costs[task][*person] = 0;
-        }
-    }
+    let mut genes = from.genes.clone();
     let tasks: Vec<TaskId> = ground.tasks.ids().collect();
     let late: Vec<TaskId> = tasks.iter().copied().filter(|t| from.state.end_of(*t).is_some_and(|e| e > from.field.latest[*t])).collect();
+    let scale = from.field.dearest.max(1);
     let slot = 1000_i64;
-    let day = i64::try_from(24 * 60 / ground.slot.max(1)).unwrap_or(48);
+    let day = i64::from(24 * 60 / ground.slot.max(1));
     let far = |random: &mut Stream, most: i64| i64::try_from(random.below(usize::try_from(most.max(1)).unwrap_or(1))).unwrap_or(0);
-    for _ in 0..1 + random.below(4) {
-        let pool = if !late.is_empty() && random.chance(500) { &late } else { &tasks };
+    // Half of the time what changes lies close together in time: a day or so, most often one in which
+    // something is late that was not late before it.
+    let near: Vec<TaskId> = {
+        let pool = if late.is_empty() { &tasks } else { &late };
+        let middle = pool.get(random.below(pool.len())).and_then(|t| from.state.start_of(*t)).unwrap_or(0);
+        let reach = usize::try_from(day).unwrap_or(48) * (1 + random.below(3)) / 2;
+        tasks.iter().copied().filter(|t| from.state.start_of(*t).is_some_and(|s| s <= middle && s + reach > middle)).collect()
+    };
+    let together = !near.is_empty() && random.chance(500);
+    for _ in 0..=random.below(4) {
+        let pool = if together {
+            &near
+        } else if !late.is_empty() && random.chance(500) {
+            &late
+        } else {
+            &tasks
+        };
         let Some(task) = pool.get(random.below(pool.len())).copied() else { continue };
         match random.below(12) {
             0..=2 => genes.keys[task] -= far(random, day * slot),
@@ -118,7 +138,7 @@ pub(super) fn mutate(from: &Found, random: &mut Stream) -> Genes {
                 // A segment of what leads to it, all sooner.
                 let back = far(random, day * slot);
                 let mut at = Some(task);
-                for _ in 0..1 + random.below(5) {
+                for _ in 0..=random.below(5) {
                     let Some(this) = at else { break };
                     genes.keys[this] -= back;
                     at = ground.tasks[this].after.iter().map(|(t, _)| *t).max_by_key(|t| (from.state.end_of(*t), *t));
@@ -136,7 +156,6 @@ pub(super) fn mutate(from: &Found, random: &mut Stream) -> Genes {
             }
             8 => {
                 // Whoever works on it, others do.
-                let scale = genes.costs[task].iter().copied().max().unwrap_or(1).max(1);
                 for person in from.state.placed[task].iter().flat_map(|c| &c.team) {
                     if random.chance(500) {
                         genes.costs[task][*person] = 2 * scale;
@@ -144,9 +163,8 @@ pub(super) fn mutate(from: &Found, random: &mut Stream) -> Genes {
                 }
             }
             _ => {
-                let scale = usize::try_from(genes.costs[task].iter().copied().max().unwrap_or(1).max(1)).unwrap_or(1);
                 for cost in genes.costs[task].iter_mut() {
-                    *cost = i64::try_from(random.below(2 * scale)).unwrap_or(0);
+                    *cost = far(random, 2 * scale);
                 }
             }
         }

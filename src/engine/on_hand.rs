@@ -14,19 +14,19 @@ impl State<'_> {
         let finish = self.moment(self.finish());
         let last = ground.slot_from(ground.problem.end_for(finish));
         let days = if last == 0 { 0 } else { ground.day[last - 1] as usize + 1 };
-        let (mut list, mut missing) = (Vec::new(), 0_i64);
+        let (mut put, mut missing) = (Vec::new(), 0_i64);
         for day in 0..days {
             let needed = ground.reserve.unbooked[day];
             let mut have: i32 = self.people.ids().map(|p| self.on_hand(p, day)).sum();
             while have < needed {
                 let Some((person, span)) = self.extend(day, needed - have) else { break };
-                list.push(OnHand { person, span });
+                put.push(OnHand { person, span });
                 have = self.people.ids().map(|p| self.on_hand(p, day)).sum();
             }
             missing += (i64::from((needed - have).max(0)) + i64::from(ground.slot) - 1) / i64::from(ground.slot);
         }
-        list.sort_unstable();
-        (list, missing)
+        put.sort_unstable();
+        (put, missing)
     }
 
     /// Minutes of a day a person is on hand and under the cap, as the reserve counts them.
@@ -34,12 +34,11 @@ impl State<'_> {
         let ground = self.ground;
         let state = &self.people[person];
         let mut minutes = 0;
-        for (index, stretch) in ground.problem.people[person].stretches.iter().enumerate() {
-            let Some(hull) = state.hulls[index] else { continue };
-            debug_assert!(stretch.hull().covers(hull) || hull.overlaps(stretch.hull()), "a hull belongs to its stretch");
+        for index in &ground.people[person].on_day[day] {
+            let Some(hull) = state.hulls[*index] else { continue };
             let (from, to) = ground.inside(hull);
-            for s in from..to {
-                let free = ground.day[s] as usize == day && ground.people[person].ordinary.has(s) && !state.busy.has(s);
+            for s in from.max(ground.day_starts[day])..to.min(ground.day_starts[day + 1]) {
+                let free = ground.people[person].ordinary.has(s) && !state.busy.has(s);
                 if free && ground.reserve.hours.has(s) {
                     minutes += ground.slot;
                 }
@@ -95,11 +94,12 @@ impl State<'_> {
                 && !inside
         };
         let mut gaps = Vec::new();
-        let mut s = 0;
-        while s < self.end {
+        let mut s = ground.day_starts[day];
+        let end = ground.day_starts[day + 1].min(self.end);
+        while s < end {
             if open(s) {
                 let from = s;
-                while s < self.end && open(s) && ground.people[person].stretch[s] == ground.people[person].stretch[from] {
+                while s < end && open(s) && ground.people[person].stretch[s] == ground.people[person].stretch[from] {
                     s += 1;
                 }
                 gaps.push((from, s));

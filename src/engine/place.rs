@@ -128,15 +128,14 @@ impl State<'_> {
             if at < from {
                 return None;
             }
-            match self.blocked(task, at, at + length, Way::Backward) {
-                Some(slot) => at = slot.checked_sub(length)?,
-                None => {
-                    if self.somebody(task, at) && self.try_at(task, at, length, to, costs, effort).is_some() {
-                        return Some(at);
-                    }
-                    at = at.checked_sub(1)?;
-                }
+            if let Some(slot) = self.blocked(task, at, at + length, Way::Backward) {
+                at = slot.checked_sub(length)?;
+                continue;
             }
+            if self.somebody(task, at) && self.try_at(task, at, length, to, costs, effort).is_some() {
+                return Some(at);
+            }
+            at = at.checked_sub(1)?;
         }
     }
 
@@ -305,10 +304,13 @@ impl State<'_> {
                 }
             })
         };
-        if !fits(least) {
+        if fits(most) {
+            return most;
+        }
+        if least == most || !fits(least) {
             return 0;
         }
-        let (mut low, mut high) = (least, most);
+        let (mut low, mut high) = (least, most - 1);
         while low < high {
             let middle = (low + high).div_ceil(2);
             if fits(middle) { low = middle } else { high = middle - 1 }
@@ -378,7 +380,8 @@ fn cut(calendar: &crate::bits::Bits, slot: usize, length: usize, end: usize, mos
             paused += goes_on - at;
             at = goes_on;
         }
-        if at > end || paused > most_paused {
+        // At the end with work left, the loop would go on for ever.
+        if at > end || (left > 0 && at == end) || paused > most_paused {
             return None;
         }
     }

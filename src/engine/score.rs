@@ -104,6 +104,11 @@ impl State<'_> {
     pub(super) fn distance(&self, alone: &Alone, latest: &IdVec<TaskId, usize>) -> i64 {
         self.placed
             .ids()
+            // What runs by itself, nights included, is late in hours nobody works: what comes after it counts.
+            .filter(|t| {
+                let task = &self.ground.tasks[*t];
+                !task.needs.is_empty() || task.before.is_empty() || self.people.is_empty()
+            })
             .filter_map(|t| {
                 let end = self.end_of(t)?;
                 (end > latest[t]).then(|| alone.teams[t].count_range(latest[t], end) + 1)

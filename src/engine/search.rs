@@ -6,6 +6,11 @@ use super::place::Effort;
 use super::{Options, Watch};
 use crate::rng::Stream;
 
+/// Generations after which the threshold starts again.
+const CYCLE: u64 = 400;
+/// How much worse, in energy, is let pass at first.
+const HEAT: u64 = 36;
+
 /// The search for one problem.
 pub(super) struct Search<'g, 'w> {
     asked: Asked,
@@ -65,12 +70,16 @@ impl<'g, 'w> Search<'g, 'w> {
                 since_gain = 0;
                 self.tell();
             }
-            let slack = i64::try_from(self.random.below(3)).unwrap_or(0);
-            let (now, then) = (next.rank(), self.current.rank());
-            if now <= then || ((now.0, now.1) <= (then.0, then.1) && then.2 > 0 && now.2 <= then.2 + slack) {
+            // Threshold accepting: how much worse is let pass falls to nothing, then starts again.
+            let heat = HEAT * (CYCLE - self.generation % CYCLE) / CYCLE;
+            let slack = i64::try_from(self.random.below(usize::try_from(heat).unwrap_or(0) + 1)).unwrap_or(0);
+            let missing = |found: &Found| (found.score.0[0], found.score.0[1]);
+            let (now, then) = (next.energy(), self.current.energy());
+            let no_worse = missing(&next) <= missing(&self.current);
+            if no_worse && (now < then + slack || (now == then && next.rank() <= self.current.rank())) {
                 self.current = next;
             }
-            if since_gain % 400 == 399 {
+            if since_gain % CYCLE == CYCLE - 1 {
                 self.current = self.best.clone();
             }
         }

@@ -90,10 +90,6 @@ pub(super) enum Refused {
 }
 
 impl State<'_> {
-    pub(super) fn is_placed(&self, task: TaskId) -> bool {
-        !self.placed[task].is_empty()
-    }
-
     /// First start of a placed task.
     pub(super) fn start_of(&self, task: TaskId) -> Option<usize> {
         self.placed[task].iter().map(Chunk::start).min()

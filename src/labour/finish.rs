@@ -1,9 +1,9 @@
 //! The smallest finish that the labour model cannot refute.
 
-use super::build::Built;
-use super::columns::Aim;
+use super::Skipped;
+use super::answer::LabourPlan;
+use super::build::{Built, may_exceed, solved};
 use super::ground::{Ground, Premises};
-use super::{LARGEST_MODEL, Skipped};
 use crate::calendar::{Fit, People, Windows};
 use crate::id::TaskId;
 use crate::model::Problem;
@@ -23,6 +23,9 @@ pub struct Smallest {
     pub refuted: Option<Moment>,
     /// How many models were solved.
     pub models: usize,
+    /// Who works when if the job is to end at `at`: what the last model that was not refuted says. `None` where
+    /// no model was solved for it.
+    pub plan: Option<LabourPlan>,
     /// Why the search stopped before it came to an end that the model has room for; `None` where it did not.
     pub cut: Option<Skipped>,
 }
@@ -41,22 +44,24 @@ pub fn smallest_finish(problem: &Problem, premises: Premises, known: Option<Mome
     let windows = Windows::forward(problem, &fit).map_err(|stuck| stuck.task)?;
     let range = people.range();
     let ends = ends(problem, &fit, &windows, known.map_or(range.len() + 1, |m| range.from(m)));
-    let mut search = Search { problem, fit: &fit, windows: &windows, premises, models: 0, cut: None };
+    let mut search = Search { problem, fit: &fit, windows: &windows, premises, models: 0, plan: None, cut: None };
     // Ends before `low` are refuted; that at `high`, if there is one, is not.
-    let (mut low, mut high, mut step) = (0, ends.len(), 1);
+    let (mut low, mut high) = (0, ends.len());
+    // A finish that is known is often the best there is: then the last end before it is all there is to ask.
+    let mut asked = if known.is_some() { ends.len().saturating_sub(1) } else { 0 };
     while low < high {
-        let asked = (low + step - 1).min(high - 1);
         if search.refutes(ends[asked]) {
             low = asked + 1;
-            step = if high == ends.len() { step * 2 } else { (high - low).div_ceil(2) };
         } else {
             high = asked;
-            step = (high - low).div_ceil(2);
         }
+        let doubled = 2 * asked + 1;
+        asked = if high == ends.len() { doubled.min(high.saturating_sub(1)) } else { low.midpoint(high) };
     }
     let at = ends.get(high).map(|end| range.moment(*end)).or(known);
     let refuted = low.checked_sub(1).map(|i| range.moment(ends[i]));
-    Ok(Smallest { at, refuted, models: search.models, cut: search.cut })
+    let plan = search.plan.filter(|plan| Some(plan.finish) == at);
+    Ok(Smallest { at, refuted, models: search.models, plan, cut: search.cut })
 }
 
 /// The slot boundaries before `limit` at which the job can end: at which one of the tasks nothing comes
@@ -73,11 +78,15 @@ struct Search<'a> {
     windows: &'a Windows,
     premises: Premises,
     models: usize,
+    plan: Option<LabourPlan>,
     cut: Option<Skipped>,
 }
 
 impl Search<'_> {
     /// Whether it is proven that no plan ends by slot boundary `finish`.
+    ///
+    /// A legal plan leaves nothing unplaced, so its point costs no more than all work as late as can be. Where
+    /// the least cost of the model is certified to be more than that, there is no such plan.
     fn refutes(&mut self, finish: usize) -> bool {
         let Ok(ground) = Ground::new(self.problem, self.fit, self.windows, self.premises, finish) else {
             return true;
@@ -85,19 +94,28 @@ impl Search<'_> {
         if self.models == MOST_MODELS || self.cut.is_some() {
             return false;
         }
-        let built = Built::new(&ground, Aim::Place);
-        let (columns, rows) = (built.model.column_count(), built.model.row_count());
-        if columns + rows > LARGEST_MODEL {
-            self.cut = Some(Skipped::TooLarge { columns, rows });
-            return false;
-        }
-        self.models += 1;
-        match built.model.prices() {
-            Ok(prices) => built.model.certify(&prices).is_some_and(|proof| proof.above(0)),
-            Err(failure) => {
-                self.cut = Some(Skipped::Failed(failure));
+        match self.proves(&ground, finish) {
+            Ok(proof) => proof,
+            Err(skipped) => {
+                self.cut = Some(skipped);
                 false
             }
         }
+    }
+
+    fn proves(&mut self, ground: &Ground<'_>, finish: usize) -> Result<bool, Skipped> {
+        let built = Built::new(ground);
+        let solution = solved(&built)?;
+        self.models += 1;
+        let most = built.columns.latest;
+        if may_exceed(&solution, most) {
+            let prices = built.model.prices()?;
+            if built.model.certify(&prices).is_some_and(|proof| proof.above(most)) {
+                return Ok(true);
+            }
+        }
+        let end = self.fit.people().range().moment(finish);
+        self.plan = Some(LabourPlan::new(ground, &built, &solution, end));
+        Ok(false)
     }
 }

@@ -11,15 +11,18 @@ mod answer;
 mod build;
 mod classes;
 mod columns;
+mod deal;
 mod finish;
 mod ground;
 mod periods;
+mod prices;
 mod project;
 mod rows;
 
-pub use answer::{LabourPlan, Price, Priced, Share, solve};
+pub use answer::{LabourPlan, Share, solve};
 pub use finish::{Smallest, smallest_finish};
 pub use ground::{Premises, Reserve};
+pub use prices::{Price, Priced, prices};
 pub use project::{Broken, check_rows};
 pub use rows::Meaning;
 

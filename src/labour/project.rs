@@ -3,11 +3,11 @@
 use std::collections::BTreeMap;
 
 use super::build::Built;
-use super::columns::{Aim, Fill};
+use super::columns::Fill;
 use super::ground::{Ground, Premises, int};
 use super::rows::{self, Meaning};
 use crate::calendar::{Fit, People, State, Windows};
-use crate::id::{Id, IdVec};
+use crate::id::{Id, IdVec, TaskId};
 use crate::lp::Col;
 use crate::model::Problem;
 use crate::plan::Plan;
@@ -22,6 +22,8 @@ pub enum Broken {
     /// The plan does work in a period in which the model has no column for it, or by somebody it has none
     /// for.
     NoColumn(String),
+    /// The plan leaves so many slots of a task out.
+    Unplaced(TaskId, i64),
     /// A row, and by how much.
     Row(Meaning, i128),
     /// The bound of a column, and by how much.
@@ -38,7 +40,7 @@ pub fn check_rows(problem: &Problem, plan: &Plan, premises: Premises, finish: Mo
     let Ok(ground) = Ground::new(problem, &fit, &windows, premises, people.range().to(finish)) else {
         return vec![Broken::NoRoom];
     };
-    broken(&ground, &Built::new(&ground, Aim::Place), plan)
+    broken(&ground, &Built::new(&ground), plan)
 }
 
 /// Every row and bound of a built model that a plan breaks.
@@ -64,7 +66,7 @@ pub(super) fn broken(ground: &Ground<'_>, built: &Built, plan: &Plan) -> Vec<Bro
 fn point(ground: &Ground<'_>, built: &Built, plan: &Plan, found: &mut Vec<Broken>) -> IdVec<Col, i64> {
     let range = ground.fit.people().range();
     let mut point: IdVec<Col, i64> = IdVec::filled(0, built.model.column_count());
-    let mut placed: IdVec<_, i64> = IdVec::filled(0, ground.problem.tasks.len());
+    let mut placed: IdVec<TaskId, i64> = IdVec::filled(0, ground.problem.tasks.len());
     let mut booked: rows::Booked = BTreeMap::new();
     let class_of: BTreeMap<_, _> =
         ground.classes.iter().enumerate().flat_map(|(q, class)| class.members.iter().map(move |p| (*p, q))).collect();
@@ -83,10 +85,14 @@ fn point(ground: &Ground<'_>, built: &Built, plan: &Plan, found: &mut Vec<Broken
             placed[spell.task] += 1;
             for (need, person) in task.needs.iter().zip(&spell.team) {
                 let class = class_of[person];
-                let fill = Fill { period: k, urgent: task.emergency, competence: *need, class };
-                match built.columns.fills.get(&fill) {
-                    Some(col) => point[*col] += 1,
-                    None => found.push(Broken::NoColumn(format!("fill {k} {} {class}", need.index()))),
+                let pool = ground.pool(k, *need, task.emergency);
+                if pool.binary_search(&class).is_err() {
+                    found.push(Broken::NoColumn(format!("class {class} for {} in period {k}", need.index())));
+                } else if pool.len() > 1 {
+                    match built.columns.fills.get(&Fill { period: k, pool, class }) {
+                        Some(col) => point[*col] += 1,
+                        None => found.push(Broken::NoColumn(format!("class {class} in period {k}"))),
+                    }
                 }
                 let period = &ground.periods[k];
                 let entry = booked.entry((class, period.day.number())).or_default();
@@ -97,7 +103,11 @@ fn point(ground: &Ground<'_>, built: &Built, plan: &Plan, found: &mut Vec<Broken
         }
     }
     for (task, slots) in placed.pairs() {
-        point[built.columns.unplaced[task]] = int(ground.fit.length(task)) - slots;
+        let left = int(ground.fit.length(task)) - slots;
+        point[built.columns.unplaced[task]] = left;
+        if left > 0 {
+            found.push(Broken::Unplaced(task, left));
+        }
     }
     for ((class, day), (col, time, cap)) in &built.columns.spare {
         let (counted, all) = booked.get(&(*class, *day)).copied().unwrap_or_default();

@@ -72,7 +72,7 @@ fn hand_over(model: &Model) -> Result<Raw, Failure> {
             if let Some(lower) = column.lower {
                 definition = definition.min(exact(lower));
             }
-            if let Some(upper) = column.upper {
+            if let Some(upper) = column.upper.filter(|_| !column.implied) {
                 definition = definition.max(exact(upper));
             }
             match column.kind {

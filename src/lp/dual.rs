@@ -97,7 +97,7 @@ impl Model {
     fn dual(&self) -> (Self, IdVec<Row, Col>, f64) {
         let turn = self.turn();
         let mut dual = Self::new(Direction::Maximise);
-        let bases: IdVec<Col, Base> = self.columns.iter().map(|c| base(c.lower, c.upper)).collect();
+        let bases: IdVec<Col, Base> = self.columns.iter().map(|c| base(c.lower, c.upper.filter(|_| !c.implied))).collect();
         let offset = |col: Col| match bases[col] {
             Base::Lower { at, .. } | Base::Upper { at } => at,
             Base::Free => 0,

@@ -66,6 +66,8 @@ pub(super) struct ColumnData {
     pub(super) upper: Option<i64>,
     pub(super) cost: i64,
     pub(super) kind: Kind,
+    /// Whether rows hold the column below its upper bound anyway.
+    pub(super) implied: bool,
 }
 
 /// Data of a row; terms sorted by column, no repeats, no zero coefficient.
@@ -94,12 +96,20 @@ impl Model {
 
     /// Adds an unknown that may take any value from `lower` to `upper`, both included; `None` is no bound.
     pub fn column(&mut self, name: impl Into<String>, lower: Option<i64>, upper: Option<i64>, cost: i64) -> Col {
-        self.columns.push(ColumnData { name: name.into(), lower, upper, cost, kind: Kind::Continuous })
+        self.columns.push(ColumnData { name: name.into(), lower, upper, cost, kind: Kind::Continuous, implied: false })
+    }
+
+    /// Adds an unknown that rows hold between zero and `upper` anyway. The bound is not handed to the back-end,
+    /// which makes its work shorter; it is used where a proof needs a box. If no row implies it, an answer may
+    /// break it, and is then refused.
+    pub fn held_column(&mut self, name: impl Into<String>, upper: i64, cost: i64) -> Col {
+        let (lower, upper) = (Some(0), Some(upper));
+        self.columns.push(ColumnData { name: name.into(), lower, upper, cost, kind: Kind::Continuous, implied: true })
     }
 
     /// Adds an unknown that may take whole values only, from `lower` to `upper`, both included.
     pub fn whole_column(&mut self, name: impl Into<String>, lower: i64, upper: i64, cost: i64) -> Col {
-        self.columns.push(ColumnData { name: name.into(), lower: Some(lower), upper: Some(upper), cost, kind: Kind::Whole })
+        self.columns.push(ColumnData { name: name.into(), lower: Some(lower), upper: Some(upper), cost, kind: Kind::Whole, implied: false })
     }
 
     /// Adds the requirement that the sum of `terms` (column, coefficient) compares with `right` as

@@ -125,7 +125,7 @@ impl Model {
         for (col, column) in self.columns.pairs() {
             let data = &mut ray.columns[col];
             data.lower = column.lower.map(|_| 0);
-            data.upper = column.upper.map(|_| 0);
+            data.upper = column.upper.filter(|_| !column.implied).map(|_| 0);
             data.kind = Kind::Continuous;
         }
         for row in self.rows.ids() {

@@ -92,7 +92,7 @@ impl<'a> Facts<'a> {
                 attend(id, *person, duty.on_watch, whole, &mut people[*person], &mut attendance[id]);
             }
         }
-        for spells in tasks.iter_mut() {
+        for spells in &mut tasks {
             spells.sort_by_key(|s| (s.span(), s.part));
         }
         for (id, own) in people.iter_mut().enumerate().map(|(i, own)| (PersonId::from_index(i), own)) {

@@ -7,6 +7,7 @@ mod commands;
 mod critical_path;
 mod diagnostics;
 mod hours;
+mod labour;
 mod layers;
 mod lp_textbook;
 mod output;

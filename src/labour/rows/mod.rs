@@ -12,7 +12,7 @@ mod unbooked;
 use std::fmt;
 
 use crate::clock::Day;
-use crate::id::{CompetenceId, Id, TaskId, ToolId};
+use crate::id::{Id, TaskId, ToolId};
 
 pub(super) use filled::filled;
 pub(super) use order::order;
@@ -27,8 +27,8 @@ pub(super) use unbooked::{Booked, unbooked};
 pub enum Meaning {
     /// All work of a task is placed or left unplaced.
     Placed(TaskId),
-    /// What tasks need of a competence in a period is filled by people.
-    Filled(CompetenceId, usize),
+    /// What tasks need of a pool of people in a period is filled by them; the pool by its number.
+    Filled(usize, usize),
     /// A class of people gives a period no more than its time.
     Time(usize, usize),
     /// The later task is no further on by the end of a period than the earlier one had to be.
@@ -56,7 +56,7 @@ impl fmt::Display for Meaning {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Placed(task) => write!(f, "placed {}", task.index()),
-            Self::Filled(competence, k) => write!(f, "filled {} {k}", competence.index()),
+            Self::Filled(k, pool) => write!(f, "filled {k} {pool}"),
             Self::Time(class, k) => write!(f, "time {class} {k}"),
             Self::Order(before, after, k) => write!(f, "order {} {} {k}", before.index(), after.index()),
             Self::Sequence(k) => write!(f, "sequence {k}"),

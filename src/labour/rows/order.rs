@@ -2,6 +2,7 @@
 
 use super::Meaning;
 use crate::labour::build::Built;
+use crate::labour::columns::Sum;
 use crate::labour::ground::{Ground, int};
 use crate::lp::{Col, Relation};
 
@@ -26,20 +27,33 @@ pub(in crate::labour) fn order(ground: &Ground<'_>, built: &mut Built) {
                 None => 0,
                 Some(limit) => theirs.partition_point(|(p, _)| ground.periods[*p].from < limit),
             };
-            let mut rows: Vec<(usize, Vec<(Col, i64)>)> = Vec::new();
+            let mut rows: Vec<(usize, Sum, i64)> = Vec::new();
             for (position, (k, _)) in mine.iter().enumerate() {
                 let done = done_by(*k);
                 let next_same = mine.get(position + 1).is_some_and(|(next, _)| done_by(*next) == done);
                 if done == theirs.len() || next_same {
                     continue;
                 }
-                let left = mine[..=position].iter().map(|(_, col)| (*col, their_length));
-                let right = theirs[..done].iter().map(|(_, col)| (*col, -my_length));
-                rows.push((*k, left.chain(right).collect()));
+                let (mut terms, mine_sum) = share(mine, position + 1, built.columns.unplaced[*later], my_length, their_length);
+                let (theirs_terms, theirs_sum) = share(theirs, done, built.columns.unplaced[earlier], their_length, -my_length);
+                terms.extend(theirs_terms);
+                rows.push((*k, terms, -mine_sum - theirs_sum));
             }
-            for (k, terms) in rows {
-                built.row(Meaning::Order(earlier, *later, k), terms, Relation::AtMost, 0);
+            for (k, terms, right) in rows {
+                built.row(Meaning::Order(earlier, *later, k), terms, Relation::AtMost, right);
             }
         }
+    }
+}
+
+/// `times` the work in the first `count` columns of a task, as terms and a constant. The rest of the task
+/// may be shorter: the work done is then the length, less what is unplaced, less the work still to come.
+fn share(columns: &[(usize, Col)], count: usize, unplaced: Col, length: i64, times: i64) -> (Sum, i64) {
+    let (done, to_come) = columns.split_at(count);
+    if done.len() <= to_come.len() + 1 {
+        (done.iter().map(|(_, col)| (*col, times)).collect(), 0)
+    } else {
+        let terms = to_come.iter().map(|(_, col)| (*col, -times)).chain([(unplaced, -times)]);
+        (terms.collect(), times * length)
     }
 }

@@ -7,8 +7,9 @@ use crate::calendar::{self, Hours, State};
 use crate::clock::Day;
 use crate::id::PersonId;
 use crate::labour::build::Built;
+use crate::labour::columns::Sum;
 use crate::labour::ground::{Ground, int};
-use crate::lp::{Col, Relation};
+use crate::lp::Relation;
 use crate::rest::rule::Kind;
 use crate::rest::{Edge, Windows};
 use crate::time::{Minutes, Span};
@@ -34,14 +35,14 @@ pub(in crate::labour) fn persons(ground: &Ground<'_>, built: &mut Built) {
     }
 }
 
-/// The columns of a class by ship's day, with the slots its periods have.
-fn by_day(ground: &Ground<'_>, built: &Built, class: usize) -> BTreeMap<Day, (Vec<Col>, i64)> {
-    let mut days: BTreeMap<Day, (Vec<Col>, i64)> = BTreeMap::new();
+/// What a class gives on each ship's day, with the slots its periods have.
+fn by_day(ground: &Ground<'_>, built: &Built, class: usize) -> BTreeMap<Day, (Sum, i64)> {
+    let mut days: BTreeMap<Day, (Sum, i64)> = BTreeMap::new();
     for (k, period) in ground.periods.iter().enumerate() {
-        let columns: Vec<Col> = built.columns.of_class(class, k).collect();
-        if !columns.is_empty() {
+        let given = built.columns.given(class, k);
+        if !given.is_empty() {
             let (list, slots) = days.entry(period.day).or_default();
-            list.extend(columns);
+            list.extend(given);
             *slots += int(period.slots());
         }
     }
@@ -51,9 +52,8 @@ fn by_day(ground: &Ground<'_>, built: &Built, class: usize) -> BTreeMap<Day, (Ve
 fn caps(ground: &Ground<'_>, built: &mut Built, class: usize) {
     let people = &ground.classes[class];
     let Some(cap) = ground.fit.people().cap(people.one()) else { return };
-    for (day, (columns, slots)) in by_day(ground, built, class) {
+    for (day, (terms, slots)) in by_day(ground, built, class) {
         if slots > int(cap) {
-            let terms = columns.into_iter().map(|col| (col, 1));
             built.row(Meaning::Cap(class, day), terms, Relation::AtMost, people.size() * int(cap));
         }
     }
@@ -65,13 +65,13 @@ fn evenings(ground: &Ground<'_>, built: &mut Built, class: usize) {
     if ground.premises.hours == Hours::Ordinary {
         return;
     }
-    let mut terms: Vec<(Col, i64)> = Vec::new();
+    let mut terms: Sum = Vec::new();
     let mut slots: BTreeMap<Day, i64> = BTreeMap::new();
     for (k, period) in ground.periods.iter().enumerate().filter(|(_, p)| p.states[class] == State::Overtime) {
-        let columns: Vec<Col> = built.columns.of_class(class, k).collect();
-        if !columns.is_empty() {
+        let given = built.columns.given(class, k);
+        if !given.is_empty() {
             *slots.entry(period.day).or_default() += int(period.slots());
-            terms.extend(columns.into_iter().map(|col| (col, 1)));
+            terms.extend(given);
         }
     }
     let most = i64::from(evenings) * slots.values().copied().max().unwrap_or(0);
@@ -95,8 +95,8 @@ fn rest(ground: &Ground<'_>, built: &mut Built, class: usize) {
             let inside = |day: Day| window.covers(problem.clock.day_span(day));
             let mut terms = Vec::new();
             let mut slots = 0;
-            for (columns, time) in days.range(*first..).filter(|(day, _)| inside(**day)).map(|(_, list)| list) {
-                terms.extend(columns.iter().map(|col| (*col, ground.minutes(1))));
+            for (given, time) in days.range(*first..).filter(|(day, _)| inside(**day)).map(|(_, list)| list) {
+                terms.extend(given.iter().map(|(col, times)| (*col, times * ground.minutes(1))));
                 slots += time;
             }
             let most = i64::from((total.window - total.at_least - busy(ground, people.one(), window)).get()).max(0);

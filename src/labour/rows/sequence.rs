@@ -30,6 +30,9 @@ pub(in crate::labour) fn sequence(ground: &Ground<'_>, built: &mut Built) {
             if most > slots {
                 let terms: Vec<_> = path.iter().map(|t| (here[t], 1)).collect();
                 built.row(Meaning::Sequence(k), terms, Relation::AtMost, slots);
+                let mut tasks = path;
+                tasks.sort_unstable();
+                built.sequences.insert((k, tasks));
             }
         }
     }

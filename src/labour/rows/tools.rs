@@ -37,7 +37,12 @@ pub(in crate::labour) fn tools(ground: &Ground<'_>, built: &mut Built) {
                 }
             }
             let right = i64::from(data.number) * int(there.count_range(period.from, period.to));
-            if most > right {
+            // One tool each, and all of them on one path of the order: that row says the same already.
+            let here: Vec<TaskId> = users.iter().map(|(t, _)| *t).filter(|t| built.columns.has(*t, k)).collect();
+            let single = right == int(period.slots()) && users.iter().all(|(_, number)| *number == 1);
+            let mut paths = built.sequences.range((k, Vec::new())..(k + 1, Vec::new()));
+            let said = single && paths.any(|(_, path)| here.iter().all(|t| path.binary_search(t).is_ok()));
+            if most > right && !said {
                 built.row(Meaning::Tool(tool, k), terms, Relation::AtMost, right);
             }
         }

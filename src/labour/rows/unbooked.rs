@@ -6,14 +6,16 @@ use super::Meaning;
 use crate::calendar::{self, State};
 use crate::clock::Day;
 use crate::labour::build::Built;
+use crate::labour::columns::Sum;
 use crate::labour::ground::{Ground, Reserve};
-use crate::lp::{Col, Relation};
+use crate::lp::Relation;
 use crate::model::{Problem, Reserve as Asked};
 use crate::time::{Minutes, Moment, Span};
 
 /// On each ship's day, time in ordinary hours and in the clock hours of the reserve that is not booked is at
 /// least what the reserve asks for: `Σ (time − booked) ≥ R`, where a class with a cap counts by a column of
-/// its own that is at most its time left and at most its cap left.
+/// its own that is at most its time left and at most its cap left; or time is missing, at the price of work that
+/// finds no place.
 ///
 /// True of every plan without reserve shortfall: what counts as on hand of a person is ordinary time that is
 /// free of turns, duties, spells and time away, so at most the ordinary time outside fixed turns and duties
@@ -28,7 +30,7 @@ pub(in crate::labour) fn unbooked(ground: &Ground<'_>, built: &mut Built) {
     let problem = ground.problem;
     for day in problem.days(problem.end) {
         let Some(asked) = asked(problem, day) else { continue };
-        let mut terms: Vec<(Col, i64)> = Vec::new();
+        let mut terms: Sum = Vec::new();
         let mut time = 0;
         for class in 0..ground.classes.len() {
             let size = ground.classes[class].size();
@@ -38,15 +40,15 @@ pub(in crate::labour) fn unbooked(ground: &Ground<'_>, built: &mut Built) {
             match problem.people[ground.classes[class].one()].job_cap.map(|cap| size * i64::from(cap.get())) {
                 None => {
                     time += size * free;
-                    terms.extend(counted.into_iter().map(|col| (col, -ground.minutes(1))));
+                    terms.extend(counted.into_iter().map(|(col, times)| (col, -times * ground.minutes(1))));
                 }
                 Some(cap) => {
                     let name = format!("spare {class} day {}", day.number());
-                    let spare = built.model.column(name, Some(0), Some(cap.min(size * free)), 0);
+                    let spare = built.model.held_column(name, cap.min(size * free), 0);
                     built.columns.spare.insert((class, day.number()), (spare, size * free, cap));
-                    let with = |booked: Vec<Col>| {
-                        let terms = booked.into_iter().map(|col| (col, ground.minutes(1)));
-                        terms.chain([(spare, 1)]).collect::<Vec<_>>()
+                    let with = |booked: Sum| {
+                        let terms = booked.into_iter().map(|(col, times)| (col, times * ground.minutes(1)));
+                        terms.chain([(spare, 1)]).collect::<Sum>()
                     };
                     built.row(Meaning::SpareTime(class, day), with(counted), Relation::AtMost, size * free);
                     built.row(Meaning::SpareCap(class, day), with(all), Relation::AtMost, cap);
@@ -54,6 +56,10 @@ pub(in crate::labour) fn unbooked(ground: &Ground<'_>, built: &mut Built) {
                 }
             }
         }
+        // Without this the model might have no answer at all, and there would be nothing to certify.
+        let missing = i64::from(asked.minutes.get());
+        let name = format!("missing day {}", day.number());
+        terms.push((built.model.column(name, Some(0), Some(missing), built.columns.dear), 1));
         built.row(Meaning::Unbooked(day), terms, Relation::AtLeast, i64::from(asked.minutes.get()) - time);
     }
 }
@@ -72,8 +78,7 @@ fn asked(problem: &Problem, day: Day) -> Option<Asking> {
     for (span, mode) in &problem.mode_spans {
         let Some(reserve) = problem.modes[*mode].reserve.as_ref().filter(|r| r.unbooked > Minutes::ZERO) else { continue };
         let Some(hours) = hours(problem, day, reserve) else { continue };
-        let Some(part) = hours.intersection(*span).and_then(|h| h.intersection(Span::new(problem.start, Moment::FAR_FUTURE)?))
-        else {
+        let Some(part) = hours.intersection(*span).and_then(|h| h.intersection(Span::new(problem.start, Moment::FAR_FUTURE)?)) else {
             continue;
         };
         if part.end() > problem.end {
@@ -104,15 +109,15 @@ fn free(ground: &Ground<'_>, class: usize, spans: &[Span]) -> i64 {
     i64::from(minutes.get())
 }
 
-/// The columns of a class on a day: those in ordinary time that counts, and all.
-fn booked(ground: &Ground<'_>, built: &Built, class: usize, day: Day) -> (Vec<Col>, Vec<Col>) {
+/// What a class gives on a day: in ordinary time that counts, and in all.
+fn booked(ground: &Ground<'_>, built: &Built, class: usize, day: Day) -> (Sum, Sum) {
     let (mut counted, mut all) = (Vec::new(), Vec::new());
     for (k, period) in ground.periods.iter().enumerate().filter(|(_, p)| p.day == day) {
-        let columns: Vec<Col> = built.columns.of_class(class, k).collect();
+        let given = built.columns.given(class, k);
         if period.counts && period.states[class] == State::Ordinary {
-            counted.extend(&columns);
+            counted.extend(&given);
         }
-        all.extend(columns);
+        all.extend(given);
     }
     (counted, all)
 }

@@ -61,12 +61,8 @@ fn all_errors_come_at_once() {
         checked.out.clone(),
         str![[r#"
 doubtful[C508]: task.toml is not one of the files turnto reads
- --> task.toml:1:1
-  |
-1 |
-  | ^
-  |
-  = help: rename it to tasks.toml if that is what is meant
+--> task.toml
+ = help: rename it to tasks.toml if that is what is meant
 
 error[C505]: task Z1 has no `needs`
   --> tasks.toml:50:7

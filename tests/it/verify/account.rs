@@ -55,7 +55,7 @@ fn everybody_has_a_day_without_gap() {
 fn stretches_cover_the_plan() {
     let account = account(Fixture::new());
     assert_eq!((account.end, account.finish), (at(4, "08:00"), at(2, "17:30")));
-    for person in account.people.iter() {
+    for person in &account.people {
         let spans: Vec<Span> = person.stretches.iter().map(|doing| doing.span).collect();
         assert_eq!(spans.first().map(|s| s.start()), Some(at(1, "08:00")));
         assert_eq!(spans.last().map(|s| s.end()), Some(account.end));

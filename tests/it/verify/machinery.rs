@@ -104,12 +104,12 @@ fn handed_back_late() {
 #[test]
 fn out_without_an_end_or_a_beginning() {
     let mut plant = Plant::new();
-    for task in plant.job.parts.tasks.iter_mut() {
+    for task in &mut plant.job.parts.tasks {
         task.hands_back.clear();
     }
     assert_eq!(plant.account().machinery_shortfall, 120);
     let mut plant = Plant::new();
-    for task in plant.job.parts.tasks.iter_mut() {
+    for task in &mut plant.job.parts.tasks {
         task.takes_out.clear();
     }
     let g1 = plant.g1;

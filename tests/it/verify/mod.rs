@@ -2,6 +2,7 @@
 
 mod account;
 mod brute;
+mod demo;
 mod faults;
 mod fixture;
 mod garbage;
@@ -12,5 +13,5 @@ mod oracle_shortfalls;
 mod people_rules;
 mod reserve;
 mod rest_rules;
-mod tiny;
+pub(crate) mod tiny;
 mod work_rules;

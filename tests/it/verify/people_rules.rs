@@ -1,11 +1,13 @@
 //! Seeded faults of the rules about people: one thing at a time, posts, same and different, hours.
 
 use turnto::id::{Id, PersonId};
+use turnto::model::Different;
 use turnto::time::Minutes;
 use turnto::verify::{Breach, Clause, Thing};
 
 use crate::support::job::{at, on, on_hand};
 use crate::verify::faults::{Case, check, of};
+use crate::verify::fixture::Fixture;
 
 pub(crate) const ONE_THING: &[(&str, Case)] = &[
     ("two spells at once", |f| {
@@ -141,6 +143,22 @@ pub(crate) const PERSONS: &[(&str, Case)] = &[
     }),
 ];
 
+/// Rule 7: if this fails, somebody is barred by a place of the other task that he did not fill, or not barred by
+/// one he did. LE fills the first place of A and does C.
+#[test]
+fn only_the_named_places_bar() {
+    let build = |place: usize| {
+        let mut fixture = Fixture::new();
+        let (a, c) = (fixture.t.a, fixture.t.c);
+        fixture.parts.tasks[c].different = vec![Different { need: 0, other: a, other_needs: vec![place] }];
+        let expected = of(Clause::NotDifferent, c).by(fixture.p.le).against(Thing::Task(a)).during(on(1, "14:00-15:00"));
+        (fixture.judge().map_err(|rejected| rejected.1).err(), expected)
+    };
+    let (found, expected) = build(0);
+    assert_eq!(found, Some(vec![expected]));
+    assert_eq!(build(1).0, None);
+}
+
 /// Rule 7: if a case fails, the one who tightened a big end may also be the one who checks it.
 #[test]
 fn same_and_different_people() {
@@ -170,6 +188,12 @@ pub(crate) const HOURS: &[(&str, Case)] = &[
     ("on hand over the edge of two stretches", |f| {
         f.plan.on_hand.push(on_hand(f.p.nx, 2, "23:00-01:00"));
         vec![Breach::new(Clause::OnHandOutside).by(f.p.nx).of(Thing::OnHand).during(on(2, "23:00-01:00"))]
+    }),
+    ("on hand in a break after the stretch", |f| {
+        // W1's ordinary hours end at noon, where a break begins that is no part of them.
+        f.parts.people[f.p.w1].breaks = vec![on(3, "12:00-12:30")];
+        f.plan.on_hand.push(on_hand(f.p.w1, 3, "11:00-12:30"));
+        vec![Breach::new(Clause::OnHandOutside).by(f.p.w1).of(Thing::OnHand).during(on(3, "11:00-12:30"))]
     }),
     ("on hand twice", |f| {
         f.plan.on_hand.push(on_hand(f.p.le, 3, "16:00-17:00"));

@@ -275,3 +275,14 @@ fn gaps_under_an_hour_are_no_rest() {
     let block = minutes(360, 420 + 90 * 9);
     assert!(found.contains(&finding(INTERVAL, block, Minutes::new(870), Minutes::hours(14))), "{found:?}");
 }
+
+/// If this fails, a watch laid out before the start is counted on top of the record, which says what was really
+/// done. The turn reaches from -15 to 2; only the part from 0 on counts: 17 h in a row if all of it did.
+#[test]
+fn before_the_start_only_the_record_counts() {
+    let mut lone = Lone::new(2, &[]);
+    turn(&mut lone, hours(-15, 2));
+    let verified = lone.judge().expect("two hours of watch");
+    let person = verified.account().people.iter().next().expect("one person");
+    assert_eq!((person.watch, person.rest.least_24h), (Minutes::hours(2), Minutes::hours(22)));
+}

@@ -206,7 +206,7 @@ fn ship(dice: &mut Dice, job: &mut Job, competences: &[CompetenceId]) {
     let mode = job.parts.modes.push(mode);
     let whole = Span::new(job.parts.start, job.parts.layout_end).expect("a layout has time");
     job.parts.mode_spans = vec![(whole, mode)];
-    for person in job.parts.people.iter_mut() {
+    for person in &mut job.parts.people {
         // The record holds joined stretches in time order, as a problem asks for.
         let joined = union(person.recorded.iter().map(|r| r.span).collect());
         person.recorded = joined.into_iter().map(|span| Recorded { span, kind: RecordKind::Duty, note: String::new() }).collect();

@@ -1,6 +1,7 @@
 //! Seeded faults of the rules about the work: teams, stop codes, order and waits, duties, tools and bans.
 
 use turnto::id::{Id, IdVec, PersonId, TaskId};
+use turnto::model::When;
 use turnto::plan::Spell;
 use turnto::time::{Minutes, Moment, Span};
 use turnto::verify::{Breach, Clause, Thing};
@@ -222,6 +223,12 @@ pub(crate) const DUTIES: &[(&str, Case)] = &[
     ("a movable duty over the end of its window", |f| {
         f.plan.duties[f.d.meet] = at(2, "15:30");
         vec![Breach::new(Clause::DutyOutsideWindow).of(Thing::Duty(f.d.meet)).during(on(2, "13:00-16:00"))]
+    }),
+    ("a movable duty before the start", |f| {
+        // Its window opens at 06:00 on day 1; the job starts at 08:00.
+        f.parts.duties[f.d.helm].when = When::Movable { window: on(1, "06:00-10:00"), length: Minutes::new(30) };
+        f.plan.duties[f.d.helm] = at(1, "07:30");
+        vec![Breach::new(Clause::DutyOutsideWindow).of(Thing::Duty(f.d.helm)).during(on(1, "06:00-10:00"))]
     }),
     ("a movable duty years away", |f| {
         f.plan.duties[f.d.meet] = Moment::new(i32::MAX);

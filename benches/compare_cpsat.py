@@ -1,0 +1,507 @@
+#!/usr/bin/env python3
+"""Turnto's finishes beside those of a general constraint solver, CP-SAT (package `ortools`).
+
+    compare_cpsat.py public RESULTS.csv   # from: cargo bench --bench public -- --csv RESULTS.csv
+    compare_cpsat.py dock FOLDER          # from: cargo bench --bench dock -- --export FOLDER
+
+The solver gets the same instances, once with the wall time turnto took and once with ten times that, on one
+core unless `--workers` says otherwise. Ratios are turnto's finish divided by the solver's: under 1, turnto is
+ahead. For public instances the raw files are read here anew, in a third way.
+
+The model of a generated job has calendars, watches and fixed duties, teams by competence, single tools and
+tools held through waits, order with waits, the three stop codes, pauses, bans, same and different person.
+It leaves out: rest rules, reserve, daily caps, open covers, movable duties, overtime, and that nobody works
+elsewhere in a pause, and that the team stays the same over lunch in an `any` task. It is narrower in one thing:
+an `any` task has at most five spells, a lunch break between two counted. So the `bare` jobs are the same on both sides up to that, and the `full` ones are easier for the solver.
+"""
+
+import argparse
+import csv
+import json
+import os
+import re
+import statistics
+import sys
+import threading
+import time
+from pathlib import Path
+
+try:
+    from ortools.sat.python import cp_model
+except ImportError:
+    print("SKIPPED: the package `ortools` is not installed (pip install ortools); nothing was run", file=sys.stderr)
+    sys.exit(0)
+
+
+# Public instances -----------------------------------------------------------------------------------------
+
+
+def read_sm(text):
+    """Lengths, pairs of order, sizes, loads; no people."""
+    lines = text.splitlines()
+
+    def rows(title, skip):
+        at = next(i for i, line in enumerate(lines) if line.startswith(title)) + skip
+        while at < len(lines) and not lines[at].startswith("*"):
+            yield [int(word) for word in lines[at].split()]
+            at += 1
+
+    order = [(row[0] - 1, to - 1) for row in rows("PRECEDENCE", 2) for to in row[3:]]
+    demand = list(rows("REQUESTS", 3))
+    sizes = next(iter(rows("RESOURCEAVAIL", 2)))
+    return dict(lengths=[r[2] for r in demand], order=order, sizes=sizes, loads=[r[3:] for r in demand], needs=None)
+
+
+def read_shop(text):
+    """Each machine is a resource of size one."""
+    rows = [[int(w) for w in line.split()] for line in text.splitlines() if line.strip() and line[0] != "#"]
+    jobs, machines = rows[0]
+    lengths, loads, order = [], [], []
+    for row in rows[1 : jobs + 1]:
+        for k in range(machines):
+            if k:
+                order.append((len(lengths) - 1, len(lengths)))
+            lengths.append(row[2 * k + 1])
+            loads.append([1 if m == row[2 * k] else 0 for m in range(machines)])
+    return dict(lengths=lengths, order=order, sizes=[1] * machines, loads=loads, needs=None)
+
+
+def read_dzn(text):
+    """People with skills; no other resources."""
+    text = re.sub(r"%.*", "", text)
+    value = {m[1]: m[2] for m in re.finditer(r"(\w+)\s*=\s*([^;]*);", text)}
+
+    def ints(name):
+        return [int(w) for w in re.findall(r"\d+", value[name])]
+
+    skills = ints("nSkills")[0]
+    needs, has = ints("sreq"), re.findall(r"true|false", value["mastery"])
+    return dict(
+        lengths=ints("dur"),
+        order=[(a - 1, b - 1) for a, b in zip(ints("pred"), ints("succ"))],
+        sizes=[],
+        loads=[[] for _ in ints("dur")],
+        needs=[needs[i : i + skills] for i in range(0, len(needs), skills)],
+        masters=[[w == "true" for w in has[i : i + skills]] for i in range(0, len(has), skills)],
+    )
+
+
+def public_model(data):
+    """The usual interval model; teams by one literal a person, activity and skill."""
+    model = cp_model.CpModel()
+    lengths = data["lengths"]
+    horizon = sum(lengths)
+    starts = [model.new_int_var(0, horizon, "") for _ in lengths]
+    intervals = [model.new_fixed_size_interval_var(s, n, "") for s, n in zip(starts, lengths)]
+    finish = model.new_int_var(0, horizon, "")
+    for start, length in zip(starts, lengths):
+        model.add(finish >= start + length)
+    for before, after in data["order"]:
+        model.add(starts[after] >= starts[before] + lengths[before])
+    for r, size in enumerate(data["sizes"]):
+        users = [i for i in range(len(lengths)) if data["loads"][i][r] > 0]
+        if size == 1:
+            model.add_no_overlap([intervals[i] for i in users])
+        else:
+            model.add_cumulative([intervals[i] for i in users], [data["loads"][i][r] for i in users], size)
+    if data["needs"] is not None:
+        at_work = [[] for _ in data["masters"]]
+        for i, need in enumerate(data["needs"]):
+            on = {}
+            for skill, number in enumerate(need):
+                if number == 0:
+                    continue
+                brings = {p: model.new_bool_var("") for p, has in enumerate(data["masters"]) if has[skill]}
+                model.add(sum(brings.values()) == number)
+                for p, literal in brings.items():
+                    on.setdefault(p, []).append(literal)
+            for p, literals in on.items():
+                there = literals[0]
+                if len(literals) > 1:
+                    there = model.new_bool_var("")
+                    model.add(sum(literals) == there)
+                at_work[p].append(model.new_optional_fixed_size_interval_var(starts[i], lengths[i], there, ""))
+        for intervals_of_one in at_work:
+            model.add_no_overlap(intervals_of_one)
+        # Redundant, and what makes it quick: how many of each skill there are.
+        for skill in range(len(data["masters"][0]) if data["masters"] else 0):
+            users = [i for i, need in enumerate(data["needs"]) if need[skill] > 0]
+            holders = sum(has[skill] for has in data["masters"])
+            model.add_cumulative([intervals[i] for i in users], [data["needs"][i][skill] for i in users], holders)
+        users = [i for i, need in enumerate(data["needs"]) if sum(need) > 0]
+        model.add_cumulative([intervals[i] for i in users], [sum(data["needs"][i]) for i in users], len(data["masters"]))
+    model.minimize(finish)
+    return model
+
+
+# Generated jobs -------------------------------------------------------------------------------------------
+
+
+def domain_of(starts):
+    return cp_model.Domain.from_values(sorted(starts))
+
+
+class DockModel:
+    """A generated job, as the head of this file says."""
+
+    def __init__(self, job, horizon):
+        self.job, self.horizon = job, horizon
+        self.model = cp_model.CpModel()
+        self.free = []
+        self.breaks = []
+        for person in job["people"]:
+            slots = [False] * horizon
+            for a, b in person["free"]:
+                slots[a : min(b, horizon)] = [True] * (min(b, horizon) - a)
+            self.free.append(slots)
+            pauses = [False] * horizon
+            for a, b in person["breaks"]:
+                pauses[a : min(b, horizon)] = [True] * (min(b, horizon) - a)
+            self.breaks.append(pauses)
+        breaks = [b for person in job["people"] for b in person["breaks"] if b[1] <= horizon] or [[horizon, horizon]]
+        self.break_starts = domain_of({a for a, _ in breaks})
+        self.break_ends = domain_of({b for _, b in breaks})
+        self.blocks = [self.intervals_where(lambda t, f=f: not f[t]) for f in self.free]
+        self.spans = [[] for _ in job["people"]]  # every spell of a person
+        self.any_spans = [[] for _ in job["people"]]  # those that the calendar has to keep out of
+        self.tool_use = [[] for _ in job["tools"]]
+        self.starts, self.ends, self.used = [], [], []
+        for task in job["tasks"]:
+            self.add_task(task)
+        self.join()
+
+    def intervals_where(self, test):
+        found, t = [], 0
+        while t < self.horizon:
+            if test(t):
+                a = t
+                while t < self.horizon and test(t):
+                    t += 1
+                found.append(self.model.new_fixed_size_interval_var(a, t - a, ""))
+            else:
+                t += 1
+        return found
+
+    def legal_starts(self, person, length, paused):
+        """Starts at which a person can work `length` slots, in one go or paused by his own breaks, and how
+        long that takes."""
+        free, breaks = self.free[person], self.breaks[person]
+        legal = {}
+        for s in range(self.horizon - length + 1):
+            if not free[s]:
+                continue
+            left, t, gap = length, s, 0
+            while left and t < self.horizon:
+                if free[t]:
+                    left -= 1
+                elif paused and breaks[t]:
+                    gap += 1
+                else:
+                    break
+                t += 1
+            if left == 0 and bool(gap) == paused and gap * self.job["slot_minutes"] <= 90:
+                legal[s] = t - s
+        return legal
+
+    def add_task(self, task):
+        model, horizon = self.model, self.horizon
+        low, high = task["not_before"], min(task["not_after"], horizon)
+        spells = []  # start, end, literal of presence (None: always), interval
+        teams = []
+        if not task["needs"] or task["emergency"]:
+            # Round the clock: emergencies are let off the calendar as well.
+            s = model.new_int_var(low, high, "")
+            spells.append((s, s + task["length"], None, model.new_fixed_size_interval_var(s, task["length"], "")))
+            teams.append(self.team(task, spells[0], False))
+        elif task["stop"] == "any":
+            least = max(1, task["min_spell"])
+            most = min(5, -(-task["length"] // least) + 1)
+            there = [None] + [model.new_bool_var("") for _ in range(most - 1)]
+            # Whether a spell ends where a break begins and the next one goes on after it: then both may be short.
+            to_break = [model.new_bool_var("") for _ in range(most - 1)]
+            sizes = []
+            for k in range(most):
+                s, e = model.new_int_var(low, high, ""), model.new_int_var(low, high, "")
+                size = model.new_int_var(0 if k else 1, task["length"], "")
+                sizes.append(size)
+                if k == 0:
+                    interval = model.new_interval_var(s, size, e, "")
+                else:
+                    before, short = spells[k - 1], to_break[k - 1]
+                    interval = model.new_optional_interval_var(s, size, e, there[k], "")
+                    model.add(s >= before[1])
+                    model.add(size >= 1).only_enforce_if(there[k])
+                    model.add(size == 0).only_enforce_if(~there[k])
+                    model.add(s == e).only_enforce_if(~there[k])
+                    model.add(s == before[1]).only_enforce_if(~there[k])
+                    model.add_implication(short, there[k])
+                    model.add_linear_expression_in_domain(before[1], self.break_starts).only_enforce_if(short)
+                    model.add_linear_expression_in_domain(s, self.break_ends).only_enforce_if(short)
+                    model.add(s <= before[1] + 90 // self.job["slot_minutes"]).only_enforce_if(short)
+                    full = [there[k], ~short] + ([~to_break[k - 2]] if k > 1 else [])
+                    model.add(sizes[k - 1] >= least).only_enforce_if(full)
+                    if k > 1:
+                        model.add_implication(there[k], there[k - 1])
+                spells.append((s, e, there[k], interval))
+                teams.append(self.team(task, spells[k], True))
+            model.add(sum(sizes) == task["length"])
+        else:
+            for length in task["parts"]:
+                spell, team = self.fixed_spell(task, length, low, high)
+                if spells:
+                    model.add(spell[0] >= spells[-1][1])
+                spells.append(spell)
+                teams.append(team)
+        for need in task["same"]:
+            for team in teams[1:]:
+                for p, literal in team[need].items():
+                    model.add(literal == teams[0][need][p])
+        for spell in spells:
+            for tool, number in task["tools"]:
+                self.tool_use[tool].append((spell[3], number))
+        banned = [model.new_fixed_size_interval_var(a, min(b, horizon) - a, "") for a, b in task["banned"] if a < horizon]
+        if banned:
+            model.add_no_overlap([s[3] for s in spells] + banned)
+        self.starts.append(spells[0][0])
+        self.ends.append(spells[-1][1])
+        self.used.append(teams)
+
+    def team(self, task, spell, calendar):
+        """One literal a need and person; all different; at most once a person."""
+        model = self.model
+        s, e, there, _ = spell
+        team, of_person = [], {}
+        for need in task["needs"]:
+            row = {p: model.new_bool_var("") for p, who in enumerate(self.job["people"]) if need in who["competences"]}
+            model.add(sum(row.values()) == (1 if there is None else there))
+            team.append(row)
+            for p, literal in row.items():
+                of_person.setdefault(p, []).append(literal)
+        for p, literals in of_person.items():
+            on = literals[0]
+            if len(literals) > 1:
+                on = model.new_bool_var("")
+                model.add(sum(literals) == on)
+            size = model.new_int_var(0, self.horizon, "") if calendar else task["length"]
+            interval = model.new_optional_interval_var(s, size, e, on, "")
+            self.spans[p].append(interval)
+            if calendar:
+                self.any_spans[p].append(interval)
+        return team
+
+    def fixed_spell(self, task, length, low, high):
+        """A spell of known length: where a person may start is a list, with and without a pause."""
+        model = self.model
+        s, e = model.new_int_var(low, high, ""), model.new_int_var(low, high, "")
+        paused = model.new_bool_var("") if task["pauses"] else None
+        size = model.new_int_var(length, length + 3, "")
+        plain, with_pause, pauses = {}, {}, {}
+        holders = {p for need in task["needs"] for p, who in enumerate(self.job["people"]) if need in who["competences"]}
+        for p in holders:
+            plain[p] = self.legal_starts(p, length, False)
+            with_pause[p] = self.legal_starts(p, length, True) if paused is not None else {}
+            pauses.update(with_pause[p])
+        if paused is None or not pauses:
+            if paused is not None:
+                model.add(paused == 0)
+            model.add(size == length)
+        else:
+            model.add(size == length).only_enforce_if(~paused)
+            by_size = []
+            for whole in sorted(set(pauses.values())):
+                literal = model.new_bool_var("")
+                by_size.append(literal)
+                starts = domain_of([t for t, n in pauses.items() if n == whole])
+                model.add_linear_expression_in_domain(s, starts).only_enforce_if(literal)
+                model.add(size == whole).only_enforce_if(literal)
+                model.add_implication(literal, paused)
+            model.add_bool_or([*by_size, ~paused])
+        interval = model.new_interval_var(s, size, e, "")
+        team, of_person = [], {}
+        for need in task["needs"]:
+            row = {p: model.new_bool_var("") for p in holders if need in self.job["people"][p]["competences"]}
+            model.add(sum(row.values()) == 1)
+            team.append(row)
+            for p, literal in row.items():
+                of_person.setdefault(p, []).append(literal)
+        for p, literals in of_person.items():
+            on = literals[0]
+            if len(literals) > 1:
+                on = model.new_bool_var("")
+                model.add(sum(literals) == on)
+            unpaused = [on] if paused is None else [on, ~paused]
+            model.add_linear_expression_in_domain(s, domain_of(plain[p])).only_enforce_if(unpaused)
+            if paused is not None:
+                model.add_linear_expression_in_domain(s, domain_of(with_pause[p])).only_enforce_if([on, paused])
+            self.spans[p].append(model.new_optional_interval_var(s, size, e, on, ""))
+        return (s, e, None, interval), team
+
+    def join(self):
+        model, job = self.model, self.job
+        for i, task in enumerate(job["tasks"]):
+            for before, lag in task["after"]:
+                model.add(self.starts[i] >= self.ends[before] + lag)
+            for need, other, other_needs in task["different"]:
+                for team in self.used[i]:
+                    for p, literal in team[need].items():
+                        for other_team in self.used[other]:
+                            for n, row in enumerate(other_team):
+                                if p in row and (not other_needs or n in other_needs):
+                                    model.add_bool_or([~literal, ~row[p]])
+        for p in range(len(job["people"])):
+            model.add_no_overlap(self.spans[p])
+            model.add_no_overlap(self.any_spans[p] + self.blocks[p])
+        for hold in job["holds"]:
+            s, e = self.starts[hold["fill"]], self.ends[hold["empty"]]
+            size = model.new_int_var(0, self.horizon, "")
+            self.tool_use[hold["tool"]].append((model.new_interval_var(s, size, e, ""), hold["number"]))
+        for tool, uses in zip(job["tools"], self.tool_use):
+            away = [
+                (model.new_fixed_size_interval_var(a, min(b, self.horizon) - a, ""), tool["number"])
+                for a, b in tool["away"]
+                if a < self.horizon
+            ]
+            rows = uses + away
+            if rows:
+                model.add_cumulative([r[0] for r in rows], [r[1] for r in rows], tool["number"])
+        for post in {t["attended"] for t in job["tasks"] if t["attended"] is not None}:
+            run_by_watch = [i for i, t in enumerate(job["tasks"]) if t["attended"] == post]
+            model.add_no_overlap(
+                [model.new_fixed_size_interval_var(self.starts[i], job["tasks"][i]["length"], "") for i in run_by_watch]
+            )
+        finish = model.new_int_var(0, self.horizon, "")
+        for end in self.ends:
+            model.add(finish >= end)
+        model.minimize(finish)
+
+
+# The comparison -------------------------------------------------------------------------------------------
+
+
+class Notes(cp_model.CpSolverSolutionCallback):
+    """The best finish by time: processor time with one worker, as turnto's own is measured, else wall time."""
+
+    def __init__(self, workers):
+        super().__init__()
+        self.clock = time.process_time if workers == 1 else time.monotonic
+        self.began, self.gains = self.clock(), []
+
+    def seconds(self):
+        return self.clock() - self.began
+
+    def on_solution_callback(self):
+        self.gains.append((self.seconds(), int(self.objective_value)))
+
+    def best_at(self, seconds):
+        return min((value for at, value in self.gains if at <= seconds), default=None)
+
+
+def solve(model, seconds, workers, seed):
+    """One run of ten times the time; the result at one time is read off on the way. Building the model is not
+    counted against the solver."""
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = workers
+    solver.parameters.random_seed = seed
+    notes = Notes(workers)
+    done = threading.Event()
+
+    def watch():
+        while not done.wait(0.01):
+            if notes.seconds() > 10 * seconds:
+                solver.stop_search()
+
+    watcher = threading.Thread(target=watch)
+    watcher.start()
+    try:
+        status = solver.solve(model, notes)
+    finally:
+        done.set()
+        watcher.join()
+    proven = status == cp_model.OPTIMAL
+    bound = int(solver.best_objective_bound) if status in (cp_model.OPTIMAL, cp_model.FEASIBLE) else None
+    return notes.best_at(seconds), notes.best_at(float("inf")), proven, bound
+
+
+def ratio(ours, theirs):
+    return ours / theirs if theirs else None
+
+
+def show(value, form="{:.3f}"):
+    return "none" if value is None else form.format(value)
+
+
+def public(args):
+    folder = os.environ.get("TURNTO_DATASETS")
+    if not folder:
+        print("SKIPPED: set TURNTO_DATASETS to the folder of public instances; nothing was run", file=sys.stderr)
+        return 0
+    rows = [r for r in csv.DictReader(open(args.path, newline="")) if r["method"] == "turnto"]
+    most = max((int(r["schedules"]) for r in rows), default=0)
+    rows = [r for r in rows if int(r["schedules"]) == (args.count or most)]
+    readers = {".sm": (read_sm, "psplib"), ".txt": (read_shop, "."), ".dzn": (read_dzn, "mspsp")}
+    print(f"{'set':<8} {'files':>5} {'turnto s':>9} {'ratio 1x':>9} {'worst':>7} {'none':>5} {'ratio 10x':>9} {'worst':>7} {'none':>5} {'proven 10x':>10}")
+    for name in dict.fromkeys(r["set"] for r in rows):
+        ones, tens, lost, lost_ten, proofs, wall = [], [], 0, 0, 0, []
+        for row in [r for r in rows if r["set"] == name][:: args.every]:
+            read, under = readers[Path(row["file"]).suffix]
+            text = Path(folder, under, name, row["file"]).read_text()
+            seconds, ours = max(float(row["seconds"]), args.least_seconds), int(row["makespan"])
+            one, ten, proven, bound = solve(public_model(read(text)), seconds, args.workers, args.seed)
+            if bound is not None and ours < bound:
+                print(f"FAULT: {row['file']}: {ours} is below the bound {bound} proven here")
+                return 1
+            wall.append(seconds)
+            proofs += proven
+            lost += one is None
+            lost_ten += ten is None
+            ones += [ours / one] if one else []
+            tens += [ours / ten] if ten else []
+            if args.each:
+                print(f"  {row['file']:<46} {seconds:8.2f} s: turnto {ours}, 1x {one}, 10x {ten}{' proven' if proven else ''}", flush=True)
+        mean = lambda values: show(statistics.fmean(values) if values else None)
+        print(
+            f"{name:<8} {len(wall):>5} {statistics.fmean(wall):>9.2f} {mean(ones):>9} {show(max(ones, default=None)):>7} {lost:>5} "
+            f"{mean(tens):>9} {show(max(tens, default=None)):>7} {lost_ten:>5} {proofs:>10}",
+            flush=True,
+        )
+    return 0
+
+
+def dock(args):
+    files = sorted(Path(args.path).glob("dock-*.json"))
+    print(f"{'job':<28} {'turnto s':>9} {'turnto':>7} {'1x':>7} {'10x':>7} {'bound':>7} {'ratio 1x':>9} {'ratio 10x':>9}")
+    for path in files:
+        job = json.loads(path.read_text())
+        # A favour to the solver: it is told that nothing later than a day after turnto's finish is of use.
+        horizon = min(job["horizon"], job["finish"] + job["day_slots"])
+        model = DockModel(job, horizon).model
+        seconds = max(job["seconds"], args.least_seconds)
+        one, ten, _, bound = solve(model, seconds, args.workers, args.seed)
+        ours = job["finish"]
+        print(
+            f"{path.stem:<28} {seconds:>9.2f} {ours:>7} {one or '-':>7} {ten or '-':>7} {bound or '-':>7} "
+            f"{show(ratio(ours, one)):>9} {show(ratio(ours, ten)):>9}",
+            flush=True,
+        )
+    if not files:
+        print(f"no dock-*.json in {args.path}", file=sys.stderr)
+        return 1
+    return 0
+
+
+def main():
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("what", choices=["public", "dock"])
+    parser.add_argument("path", help="the CSV file of the public benchmark, or the folder of exported jobs")
+    parser.add_argument("--workers", type=int, default=1, help="threads of the solver (default 1)")
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--count", type=int, default=0, help="compare at this number of schedules (default: the most)")
+    parser.add_argument("--every", type=int, default=1, help="only every n-th file of a set")
+    parser.add_argument("--least-seconds", type=float, default=0.1, help="the solver never gets less than this")
+    parser.add_argument("--each", action="store_true", help="a line an instance")
+    args = parser.parse_args()
+    return public(args) if args.what == "public" else dock(args)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

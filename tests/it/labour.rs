@@ -1,0 +1,336 @@
+//! The labour model and the bound: every legal plan keeps every row, wrong rows are seen, what is refuted is
+//! impossible.
+
+use std::collections::BTreeSet;
+
+use turnto::account::Account;
+use turnto::bound::{Proof, chain, prove};
+use turnto::calendar::Hours;
+use turnto::engine::{self, Options, Outcome, Unwatched};
+use turnto::id::{Id, PersonId, TaskId};
+use turnto::labour::{Broken, Meaning, Premises, Priced, Reserve, check_rows, prices, smallest_finish, solve};
+use turnto::model::{After, Mode, Parts, Problem, Reserve as Asked, Stop};
+use turnto::plan::Plan;
+use turnto::time::{Minutes, Slots, Span};
+use turnto::verify::{Verified, verify};
+
+use crate::support::demo;
+use crate::support::dice::Dice;
+use crate::support::job::{Job, at, idle_plan, spell};
+use crate::verify::tiny;
+
+/// A plan of a problem, verified, where the engine finds one. (That what it finds is legal is another test's
+/// business.)
+fn planned(problem: &Problem, patience: u64) -> Option<Verified> {
+    let options = Options { seed: 1, patience, bound: None };
+    match engine::solve(problem, &options, &mut Unwatched) {
+        Outcome::Found(found) => verify(problem, found.plan).ok(),
+        Outcome::Stuck(_) => None,
+    }
+}
+
+/// What a plan keeps to.
+fn premises(account: &Account) -> Premises {
+    let overtime: Minutes = account.people.iter().map(|p| p.overtime).sum();
+    let kept = account.days.iter().all(|d| d.unbooked >= d.unbooked_needed);
+    Premises {
+        hours: if overtime.is_zero() { Hours::Ordinary } else { Hours::WithOvertime },
+        reserve: if kept { Reserve::Kept } else { Reserve::Open },
+    }
+}
+
+/// Every row holds for the plan at its finish and at later ones, and no bound lies behind its finish.
+fn holds(problem: &Problem, verified: &Verified) {
+    let account = verified.account();
+    let premises = premises(account);
+    for later in [0, 1, 5, 16] {
+        let finish = account.finish + problem.grid.length(Slots::new(later));
+        let broken = check_rows(problem, verified.plan(), premises, finish);
+        assert_eq!(broken, [], "{premises:?}, {later} slots later");
+    }
+    let longest = chain(problem, premises.hours).expect("there is a plan");
+    assert!(longest.at <= account.finish, "the chain ends behind a plan");
+}
+
+/// If this fails, some row of the labour model is wrong: a legal plan breaks it. Tiny jobs made by chance with
+/// something of every rule; and the smallest finish of each lies no later than its plan's.
+#[test]
+fn legal_plans_of_tiny_jobs_keep_every_row() {
+    let mut dice = Dice::new(7);
+    let mut plans = 0;
+    for _ in 0..400 {
+        let problem = Problem::new(tiny::job(&mut dice)).expect("it hangs together");
+        let Some(verified) = planned(&problem, 0) else { continue };
+        plans += 1;
+        holds(&problem, &verified);
+        let premises = premises(verified.account());
+        let smallest = smallest_finish(&problem, premises, None).expect("there is a plan");
+        assert!(smallest.at.is_some_and(|at| at <= verified.account().finish), "{smallest:?}");
+        assert_eq!(smallest.cut, None);
+    }
+    assert!(plans > 100, "only {plans} of the jobs could be planned");
+}
+
+/// If this fails, the demonstration job's bound is worse than what is known about it, a row of its model is
+/// wrong, or the labour model no longer has room for what can be done. Without overtime the longest chain ends
+/// on day 9 at 10:30; with it on day 8 at 10:30, and no labour model without reserve says otherwise.
+#[test]
+fn the_demonstration_job_is_bounded_and_its_plan_keeps_every_row() {
+    let problem = demo::problem();
+    let verified = planned(&problem, 0).expect("it can be planned");
+    holds(&problem, &verified);
+    let ordinary = Premises { hours: Hours::Ordinary, reserve: Reserve::Kept };
+    let bound = prove(&problem, ordinary, None).expect("it can be planned");
+    assert_eq!((bound.at, &bound.proof), (at(9, "10:30"), &Proof::Chain));
+    assert_eq!(bound.chain_at, bound.at);
+    let plan = bound.plan.expect("the model is solved for the bound");
+    assert!(plan.unplaced.iter().all(|left| *left == 0));
+    // 656 person-slots of half an hour are 328 h of labour.
+    let total: Minutes = plan.competences.values().copied().sum();
+    assert!((total - Minutes::hours(328)).get().abs() <= 60, "{total}");
+    let shares: Minutes = plan.shares.iter().map(|s| s.minutes).sum();
+    assert!((shares - Minutes::hours(328)).get().abs() <= 120, "{shares}");
+    let open = Premises { hours: Hours::WithOvertime, reserve: Reserve::Open };
+    assert_eq!(chain(&problem, open.hours).expect("it can be planned").at, at(8, "10:30"));
+}
+
+/// If this fails, the labour model no longer proves what the chain cannot: with overtime and with the hours
+/// that stay unbooked, the demonstration job cannot end on day 8.
+#[test]
+fn day_eight_is_refuted_with_overtime_when_unbooked_time_is_kept() {
+    let problem = demo::problem();
+    let kept = Premises { hours: Hours::WithOvertime, reserve: Reserve::Kept };
+    let known = Some(at(9, "10:30"));
+    let smallest = smallest_finish(&problem, kept, known).expect("it can be planned");
+    assert_eq!(smallest.cut, None);
+    assert_eq!((smallest.at, smallest.refuted), (known, Some(at(8, "20:00"))));
+    assert_eq!(smallest.models, 1);
+    let bound = prove(&problem, kept, known).expect("it can be planned");
+    assert_eq!((bound.at, bound.proof), (at(9, "10:30"), Proof::Labour { refuted: at(8, "20:00") }));
+}
+
+/// Three day workers: P holds A, Q holds B, R both. T0 needs an A for four hours, T1 a B. Nothing else.
+fn small() -> Job {
+    let mut job = Job::new(5);
+    let (a, b) = (job.competence("A"), job.competence("B"));
+    for (code, held) in [("P", vec![a]), ("Q", vec![b]), ("R", vec![a, b])] {
+        let person = job.person(code, &held);
+        job.day_work(person);
+    }
+    job.task("T0", &[a], 8);
+    job.task("T1", &[b], 8);
+    job
+}
+
+fn who(n: usize) -> PersonId {
+    Id::from_index(n)
+}
+
+fn task(n: usize) -> TaskId {
+    Id::from_index(n)
+}
+
+/// What a kind of row is called.
+fn kind(meaning: Meaning) -> &'static str {
+    match meaning {
+        Meaning::Placed(_) => "placed",
+        Meaning::Filled(..) => "filled",
+        Meaning::Time(..) => "time",
+        Meaning::Order(..) => "order",
+        Meaning::Sequence(_) => "sequence",
+        Meaning::Tool(..) => "tool",
+        Meaning::Cap(..) => "cap",
+        Meaning::Evenings(_) => "evenings",
+        Meaning::Rest(..) => "rest",
+        Meaning::SpareTime(..) => "spare time",
+        Meaning::SpareCap(..) => "spare cap",
+        Meaning::Unbooked(_) => "unbooked",
+    }
+}
+
+/// What a plan of two spells breaks in the model of the small job with `edit`.
+fn breaks(edit: impl FnOnce(&mut Parts), first: (i32, &[&str], Vec<PersonId>), second: (i32, &[&str], Vec<PersonId>)) -> BTreeSet<String> {
+    let mut parts = small().parts;
+    edit(&mut parts);
+    let mut plan: Plan = idle_plan(&parts);
+    for (n, (day, pieces, team)) in [first, second].into_iter().enumerate() {
+        plan.spells.extend(pieces.iter().map(|piece| spell(task(n), 0, day, &[*piece], &team)));
+    }
+    let problem = Problem::new(parts).expect("it hangs together");
+    let premises = Premises { hours: Hours::WithOvertime, reserve: Reserve::Kept };
+    let named = |broken: &Broken| match broken {
+        Broken::Row(meaning, by) => {
+            assert!(*by > 0);
+            kind(*meaning).to_owned()
+        }
+        Broken::NoColumn(_) => "no column".to_owned(),
+        Broken::Bound(..) => "bound".to_owned(),
+        Broken::Unplaced(..) => "unplaced".to_owned(),
+        Broken::NoRoom => "no room".to_owned(),
+    };
+    check_rows(&problem, &plan, premises, at(4, "17:00")).iter().map(named).collect()
+}
+
+fn set<const N: usize>(kinds: [&str; N]) -> BTreeSet<String> {
+    kinds.into_iter().map(str::to_owned).collect()
+}
+
+/// If this fails, a kind of row sees nothing, or its check cannot fail. A plan that is legal for the small job
+/// breaks nothing; held against a model that asks for more than the plan keeps, each kind of row is named.
+#[test]
+fn a_row_that_a_plan_breaks_is_named() {
+    let morning: &[&str] = &["08:00-12:00"];
+    let afternoon: &[&str] = &["13:00-17:00"];
+    let (p, q, r) = (vec![who(0)], vec![who(1)], vec![who(2)]);
+    let legal = |edit: &dyn Fn(&mut Parts)| breaks(edit, (2, morning, p.clone()), (2, morning, q.clone()));
+    assert_eq!(legal(&|_| ()), set([]));
+    // Both in one morning, although T1 comes after T0.
+    let follow = |parts: &mut Parts| parts.tasks[task(1)].after = vec![After { task: task(0), lag: Minutes::ZERO }];
+    assert_eq!(legal(&follow), set(["sequence"]));
+    // T1 a day before T0.
+    assert_eq!(breaks(follow, (3, morning, p.clone()), (2, morning, q.clone())), set(["order"]));
+    // Both with the one tool.
+    let tool = |parts: &mut Parts| {
+        let tool = parts.tools.push(turnto::model::Tool {
+            code: "TOOL".to_owned(),
+            name: String::new(),
+            number: 1,
+            away: Vec::new(),
+            calibrated_until: None,
+        });
+        for task in parts.tasks.ids() {
+            parts.tasks[task].tools = vec![(tool, 1)];
+        }
+    };
+    assert_eq!(legal(&tool), set(["tool"]));
+    // Two hours a day at most.
+    let cap = |parts: &mut Parts| parts.people[who(0)].job_cap = Some(Minutes::hours(2));
+    assert_eq!(legal(&cap), set(["cap"]));
+    // Two evenings where one is allowed.
+    let evenings = |parts: &mut Parts| parts.people[who(0)].evenings = Some(1);
+    let evening = |day: i32| spell(task(0), 0, day, &["17:00-19:00"], &[who(0)]);
+    let mut parts = small().parts;
+    evenings(&mut parts);
+    let mut plan = idle_plan(&parts);
+    plan.spells = vec![evening(1), evening(2), spell(task(1), 0, 2, &["08:00-12:00"], &[who(1)])];
+    let problem = Problem::new(parts).expect("it hangs together");
+    let premises = Premises { hours: Hours::WithOvertime, reserve: Reserve::Kept };
+    let found = check_rows(&problem, &plan, premises, at(4, "17:00"));
+    assert!(matches!(found[..], [Broken::Row(Meaning::Evenings(_), 4)]), "{found:?}");
+    // Twenty-two hours of rest in any twenty-four.
+    let rest = |parts: &mut Parts| {
+        let mut rules = parts.rule_sets[Id::from_index(0)].clone().into_parts();
+        rules.code = "long".to_owned();
+        for rule in &mut rules.rules {
+            if let turnto::rest::rule::Kind::TotalRest(total) = &mut rule.kind
+                && total.window == Minutes::DAY
+            {
+                total.at_least = Minutes::hours(22);
+            }
+        }
+        parts.rule_sets = vec![turnto::rest::RuleSet::new(rules).expect("a set of rules")].into();
+    };
+    assert_eq!(legal(&rest), set(["rest"]));
+    // 24 h of ordinary time a day, 8 h of them booked, 20 h to be kept; with a cap that leaves 7 h of R alone.
+    let reserve = |parts: &mut Parts| {
+        let whole = Span::new(parts.start, parts.layout_end).expect("a layout has time");
+        let asked = Asked { kinds: Vec::new(), call: Minutes::ZERO, unbooked: Minutes::hours(20), hours: (Minutes::ZERO, Minutes::DAY) };
+        let mode = Mode { code: "m".to_owned(), name: String::new(), needs: Vec::new(), weight: 1, reserve: Some(asked) };
+        let mode = parts.modes.push(mode);
+        parts.mode_spans = vec![(whole, mode)];
+    };
+    assert_eq!(legal(&reserve), set(["unbooked"]));
+    let capped = |parts: &mut Parts| {
+        reserve(parts);
+        parts.modes[Id::from_index(0)].reserve.as_mut().expect("it has one").unbooked = Minutes::hours(16);
+    };
+    assert_eq!(legal(&capped), set([]));
+    let capped_more = |parts: &mut Parts| {
+        capped(parts);
+        parts.people[who(2)].job_cap = Some(Minutes::hours(7));
+    };
+    assert_eq!(legal(&capped_more), set(["unbooked"]));
+    // One person in two places.
+    let both = |parts: &mut Parts| parts.tasks[task(1)].needs = vec![Id::from_index(0)];
+    assert_eq!(breaks(both, (2, morning, p.clone()), (2, morning, p.clone())), set(["bound", "time"]));
+    // Nobody where somebody is needed; somebody who does not hold what is needed.
+    assert_eq!(breaks(|_| (), (2, morning, Vec::new()), (2, morning, q.clone())), set(["filled"]));
+    assert_eq!(breaks(|_| (), (2, morning, q.clone()), (2, afternoon, q.clone())), set(["filled", "no column"]));
+    // Too little work, too much work, work by night.
+    assert_eq!(breaks(|_| (), (2, &["08:00-11:00"], p.clone()), (2, morning, q.clone())), set(["unplaced"]));
+    assert_eq!(breaks(|_| (), (2, &["08:00-12:00", "13:00-14:00"], p.clone()), (2, morning, q.clone())), set(["bound"]));
+    assert_eq!(breaks(|_| (), (2, &["20:00-24:00"], p), (2, morning, r)), set(["no column", "placed"]));
+}
+
+/// If this fails, the labour model does not see that two tasks share one person, or what it says about who
+/// works when does not add up. P alone has two tasks of six hours: twelve hours end on day 2 at 12:00 with
+/// ordinary hours (8 on day 1, 4 on day 2), though the chain says day 1 15:00.
+#[test]
+fn one_pair_of_hands_is_shared() {
+    let mut job = Job::new(5);
+    let a = job.competence("A");
+    let person = job.person("P", &[a]);
+    job.day_work(person);
+    let (first, second) = (job.task("T0", &[a], 12), job.task("T1", &[a], 12));
+    let problem = job.problem();
+    let premises = Premises { hours: Hours::Ordinary, reserve: Reserve::Kept };
+    let smallest = smallest_finish(&problem, premises, None).expect("there is room");
+    assert_eq!((smallest.at, smallest.refuted), (Some(at(2, "12:00")), Some(at(2, "11:30"))));
+    assert_eq!(chain(&problem, Hours::Ordinary).expect("there is room").at, at(1, "15:00"));
+    let plan = smallest.plan.expect("it was solved for");
+    assert_eq!(plan.of_person(person, problem.clock.day(at(1, "08:00"))), Minutes::hours(8));
+    assert_eq!(plan.of_person(person, problem.clock.day(at(2, "08:00"))), Minutes::hours(4));
+    assert_eq!(plan.teams[first], [Some(person)]);
+    // One of them is done on day 2 and not before.
+    assert!(plan.done[first].max(plan.done[second]) > at(2, "08:00"), "{:?}", plan.done);
+    assert!(plan.half[first].max(plan.half[second]) <= at(2, "12:00"), "{:?}", plan.half);
+    // For an end half an hour earlier just one slot finds no place, and P's time is what has a price.
+    let late = solve(&problem, premises, at(2, "11:30")).expect("there is always an answer");
+    assert_eq!(late.unplaced.iter().sum::<i64>(), 1000);
+    let worth = prices(&problem, premises, at(2, "11:30")).expect("there is always an answer");
+    assert!(worth.iter().all(|p| matches!(p.of, Priced::Person(who, _) if who == person)) && !worth.is_empty(), "{worth:?}");
+}
+
+/// If this fails, a tool that two tasks need at once is not seen, or a class of two like people is not dealt
+/// out evenly. Two like people could do both tasks at once; the one tool makes them take turns.
+#[test]
+fn one_tool_is_shared_and_like_people_are_dealt_even_parts() {
+    let mut job = Job::new(5);
+    let a = job.competence("A");
+    for code in ["P", "Q"] {
+        let person = job.person(code, &[a]);
+        job.day_work(person);
+    }
+    let tool = job.tool("TOOL", 1);
+    for code in ["T0", "T1"] {
+        let task = job.task(code, &[a], 8);
+        job.parts.tasks[task].tools = vec![(tool, 1)];
+        job.parts.tasks[task].stop = Stop::Never;
+    }
+    let problem = job.problem();
+    let premises = Premises { hours: Hours::Ordinary, reserve: Reserve::Open };
+    let smallest = smallest_finish(&problem, premises, None).expect("there is room");
+    assert_eq!(smallest.at, Some(at(1, "17:00")));
+    let plan = smallest.plan.expect("it was solved for");
+    let day = problem.clock.day(at(1, "08:00"));
+    assert_eq!([plan.of_person(who(0), day), plan.of_person(who(1), day)], [Minutes::hours(4); 2]);
+    let worth = prices(&problem, premises, at(1, "16:00")).expect("there is always an answer");
+    assert!(worth.iter().any(|p| p.of == Priced::Tool(tool, day)), "{worth:?}");
+}
+
+/// If this fails, a job that nobody can do under its reserve is called possible, or the bound gives up on it:
+/// where no plan keeps the reserve, the bound is one for plans without it, and says so.
+#[test]
+fn a_reserve_nobody_can_keep_is_told() {
+    let mut job = small();
+    let whole = Span::new(job.parts.start, job.parts.layout_end).expect("a layout has time");
+    let asked = Asked { kinds: Vec::new(), call: Minutes::ZERO, unbooked: Minutes::hours(25), hours: (Minutes::ZERO, Minutes::DAY) };
+    let mode = Mode { code: "m".to_owned(), name: String::new(), needs: Vec::new(), weight: 1, reserve: Some(asked) };
+    let mode = job.parts.modes.push(mode);
+    job.parts.mode_spans = vec![(whole, mode)];
+    let problem = job.problem();
+    let kept = Premises { hours: Hours::Ordinary, reserve: Reserve::Kept };
+    assert_eq!(smallest_finish(&problem, kept, None).expect("there is room").at, None);
+    let bound = prove(&problem, kept, None).expect("there is room");
+    assert_eq!((bound.premises.reserve, bound.at), (Reserve::Open, at(1, "12:00")));
+}
