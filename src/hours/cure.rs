@@ -37,12 +37,12 @@ pub(super) fn find(problem: &Problem, person: PersonId, finding: &Finding, origi
     let trial = Trial::new(problem, who, set, finding, whole);
     let from = match origin {
         Origin::Recorded => Moment::FAR_PAST,
-        Origin::Planned => problem.start,
+        // What is recorded into the plan tells how far it has come.
+        Origin::Planned => who.recorded.iter().map(|r| r.span.end()).fold(problem.start, Moment::max),
     };
     let mut candidates: Vec<Cure> =
         trial.work.iter().filter(|piece| piece.overlaps(finding.window)).flat_map(|piece| changes(problem, *piece)).collect();
-    let happened = |part: Span| origin == Origin::Planned && who.recorded.iter().any(|r| r.span.overlaps(part));
-    candidates.retain(|cure| cure.part.start() >= from && !happened(cure.part));
+    candidates.retain(|cure| cure.part.start() >= from);
     // The least change; of equal ones that of the latest piece, and rather a later start.
     candidates.sort_by_key(|cure| (cure.part.length(), -(cure.piece.start() - Moment::ORIGIN), cure.change));
     candidates.into_iter().find(|cure| trial.cures(cure.part))
