@@ -11,8 +11,8 @@ ahead. For public instances the raw files are read here anew, in a third way.
 The model of a generated job has calendars, watches and fixed duties, teams by competence, single tools and
 tools held through waits, order with waits, the three stop codes, pauses, bans, same and different person.
 It leaves out: rest rules, reserve, daily caps, open covers, movable duties, overtime, and that nobody works
-elsewhere in a pause. It is narrower in one thing: an `any` task has at most four spells, none over lunch.
-So the `bare` jobs are the same on both sides up to that, and the `full` ones are easier for the solver.
+elsewhere in a pause, and that the team stays the same over lunch in an `any` task. It is narrower in one thing:
+an `any` task has at most five spells, a lunch break between two counted. So the `bare` jobs are the same on both sides up to that, and the `full` ones are easier for the solver.
 """
 
 import argparse
@@ -22,6 +22,7 @@ import os
 import re
 import statistics
 import sys
+import threading
 import time
 from pathlib import Path
 
@@ -157,6 +158,9 @@ class DockModel:
             for a, b in person["breaks"]:
                 pauses[a : min(b, horizon)] = [True] * (min(b, horizon) - a)
             self.breaks.append(pauses)
+        breaks = [b for person in job["people"] for b in person["breaks"] if b[1] <= horizon] or [[horizon, horizon]]
+        self.break_starts = domain_of({a for a, _ in breaks})
+        self.break_ends = domain_of({b for _, b in breaks})
         self.blocks = [self.intervals_where(lambda t, f=f: not f[t]) for f in self.free]
         self.spans = [[] for _ in job["people"]]  # every spell of a person
         self.any_spans = [[] for _ in job["people"]]  # those that the calendar has to keep out of
@@ -210,8 +214,11 @@ class DockModel:
             spells.append((s, s + task["length"], None, model.new_fixed_size_interval_var(s, task["length"], "")))
             teams.append(self.team(task, spells[0], False))
         elif task["stop"] == "any":
-            most = max(1, min(4, task["length"] // max(1, task["min_spell"])))
+            least = max(1, task["min_spell"])
+            most = min(5, -(-task["length"] // least) + 1)
             there = [None] + [model.new_bool_var("") for _ in range(most - 1)]
+            # Whether a spell ends where a break begins and the next one goes on after it: then both may be short.
+            to_break = [model.new_bool_var("") for _ in range(most - 1)]
             sizes = []
             for k in range(most):
                 s, e = model.new_int_var(low, high, ""), model.new_int_var(low, high, "")
@@ -220,12 +227,19 @@ class DockModel:
                 if k == 0:
                     interval = model.new_interval_var(s, size, e, "")
                 else:
+                    before, short = spells[k - 1], to_break[k - 1]
                     interval = model.new_optional_interval_var(s, size, e, there[k], "")
-                    model.add(s >= spells[k - 1][1])
+                    model.add(s >= before[1])
                     model.add(size >= 1).only_enforce_if(there[k])
                     model.add(size == 0).only_enforce_if(~there[k])
                     model.add(s == e).only_enforce_if(~there[k])
-                    model.add(sizes[k - 1] >= task["min_spell"]).only_enforce_if(there[k])
+                    model.add(s == before[1]).only_enforce_if(~there[k])
+                    model.add_implication(short, there[k])
+                    model.add_linear_expression_in_domain(before[1], self.break_starts).only_enforce_if(short)
+                    model.add_linear_expression_in_domain(s, self.break_ends).only_enforce_if(short)
+                    model.add(s <= before[1] + 90 // self.job["slot_minutes"]).only_enforce_if(short)
+                    full = [there[k], ~short] + ([~to_break[k - 2]] if k > 1 else [])
+                    model.add(sizes[k - 1] >= least).only_enforce_if(full)
                     if k > 1:
                         model.add_implication(there[k], there[k - 1])
                 spells.append((s, e, there[k], interval))
@@ -365,28 +379,44 @@ class DockModel:
 
 
 class Notes(cp_model.CpSolverSolutionCallback):
-    """The best finish by wall time."""
+    """The best finish by time: processor time with one worker, as turnto's own is measured, else wall time."""
 
-    def __init__(self):
+    def __init__(self, workers):
         super().__init__()
-        self.began, self.gains = time.monotonic(), []
+        self.clock = time.process_time if workers == 1 else time.monotonic
+        self.began, self.gains = self.clock(), []
+
+    def seconds(self):
+        return self.clock() - self.began
 
     def on_solution_callback(self):
-        self.gains.append((time.monotonic() - self.began, int(self.objective_value)))
+        self.gains.append((self.seconds(), int(self.objective_value)))
 
     def best_at(self, seconds):
         return min((value for at, value in self.gains if at <= seconds), default=None)
 
 
 def solve(model, seconds, workers, seed):
-    """One run of ten times the wall time; the result at one time is read off on the way. Building the model
-    is not counted against the solver."""
+    """One run of ten times the time; the result at one time is read off on the way. Building the model is not
+    counted against the solver."""
     solver = cp_model.CpSolver()
-    solver.parameters.max_time_in_seconds = max(0.05, 10 * seconds)
     solver.parameters.num_workers = workers
     solver.parameters.random_seed = seed
-    notes = Notes()
-    status = solver.solve(model, notes)
+    notes = Notes(workers)
+    done = threading.Event()
+
+    def watch():
+        while not done.wait(0.01):
+            if notes.seconds() > 10 * seconds:
+                solver.stop_search()
+
+    watcher = threading.Thread(target=watch)
+    watcher.start()
+    try:
+        status = solver.solve(model, notes)
+    finally:
+        done.set()
+        watcher.join()
     proven = status == cp_model.OPTIMAL
     bound = int(solver.best_objective_bound) if status in (cp_model.OPTIMAL, cp_model.FEASIBLE) else None
     return notes.best_at(seconds), notes.best_at(float("inf")), proven, bound

@@ -96,14 +96,15 @@ pub(crate) fn print_row(set: &str, row: &Row) {
     let slowest = times.last().copied().unwrap_or(0.0);
     let matched = if row.proven == 0 { "-".to_owned() } else { format!("{}/{}", row.matched, row.proven) };
     let per_file = |sum: f64, files: usize| if files == 0 { "-".to_owned() } else { format!("{:.2} %", sum / files as f64) };
+    // The system counts processor time in ticks of some milliseconds.
+    let rate = if row.seconds < 0.05 { "-".to_owned() } else { format!("{:.0}", row.made as f64 / row.seconds) };
     println!(
-        "{set:<8} {:<6} {:>9} {:>5} {matched:>9} {:>8} {:>8} {:>8} {:>10.0} {median:>8.3} {slowest:>8.3}",
+        "{set:<8} {:<6} {:>9} {:>5} {matched:>9} {:>8} {:>8} {:>8} {rate:>10} {median:>8.3} {slowest:>8.3}",
         row.method.name(),
         row.count,
         row.files,
         per_file(row.gap, row.known),
         if row.known == 0 { "-".to_owned() } else { format!("{:.2} %", row.worst) },
         per_file(row.above, row.files),
-        row.made as f64 / row.seconds.max(1e-9),
     );
 }
