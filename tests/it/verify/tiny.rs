@@ -65,6 +65,11 @@ fn attempt(dice: &mut Dice) -> Parts {
         for task in [0, 1].map(TaskId::from_index) {
             job.parts.tasks[task].tools.clear();
         }
+        // What empties a tool comes after what fills it.
+        let after = &mut job.parts.tasks[TaskId::from_index(1)].after;
+        if after.is_empty() {
+            after.push(After { task: fill, lag: Minutes::new(30 * dice.number(0, 3)) });
+        }
     }
     if dice.once_in(3) {
         let from = dice.number(0, 20);
@@ -178,6 +183,12 @@ fn duty(dice: &mut Dice, job: &mut Job, number: i32, people: &[PersonId], tag: t
     } else {
         When::Movable { window: slots(from, from + length + 3), length: Minutes::new(30 * length) }
     };
+    // Those who are away at a fixed time are not asked.
+    let asked = |person: &PersonId| match when {
+        When::Fixed(span) => job.parts.people[*person].aboard(span),
+        When::Movable { .. } => true,
+    };
+    let who: Vec<PersonId> = who.into_iter().filter(asked).collect();
     let duty = job.duty(&format!("D{number}"), when, &who);
     let row = job.duty_edit(duty);
     row.leavable = dice.once_in(2);
