@@ -11,8 +11,10 @@ ahead. For public instances the raw files are read here anew, in a third way.
 The model of a generated job has calendars, watches and fixed duties, teams by competence, single tools and
 tools held through waits, order with waits, the three stop codes, pauses, bans, same and different person.
 It leaves out: rest rules, reserve, daily caps, open covers, movable duties, overtime, and that nobody works
-elsewhere in a pause. It is narrower in one thing: an `any` task is done in pieces of an hour (`--piece`), which may
-follow on one another, each with a team of its own. So the `bare` jobs are the same on both sides up to that, and the `full` ones are easier for the solver.
+elsewhere in a pause. An `any` task is done in pieces of fixed length, which may follow on one another, each with a
+team of its own. With pieces of one slot that is easier than turnto's rule (no shortest spell), with longer ones
+it is narrower but quicker; every length of `--pieces` is tried with the full time, and the best result counts.
+So the `bare` jobs are nearly the same on both sides, and the `full` ones are easier for the solver.
 """
 
 import argparse
@@ -244,9 +246,8 @@ class DockModel:
         """Its parts; an `any` task is cut into pieces, which may follow on one another."""
         if task["stop"] != "any":
             return task["parts"]
-        piece = max(self.piece, task["min_spell"])
-        whole, rest = divmod(task["length"], piece)
-        return [piece] * whole + ([rest] if rest else [])
+        whole, rest = divmod(task["length"], self.piece)
+        return [self.piece] * whole + ([rest] if rest else [])
 
     def spell(self, task, length, low, high):
         """A spell: where a person may start is a list, with and without a pause."""
@@ -436,10 +437,15 @@ def dock(args):
         job = json.loads(path.read_text())
         # A favour to the solver: it is told that nothing much later than turnto's finish is of use.
         horizon = min(job["horizon"], job["finish"] + args.room * job["day_slots"])
-        model = DockModel(job, horizon, args.piece).model
         seconds = max(job["seconds"], args.least_seconds)
-        one, ten, _, bound = solve(model, seconds, args.workers, args.seed)
-        ours = job["finish"]
+        ones, tens, bound = [], [], None
+        for piece in args.pieces:
+            one, ten, _, least = solve(DockModel(job, horizon, piece).model, seconds, args.workers, args.seed)
+            ones += [one] if one else []
+            tens += [ten] if ten else []
+            # Only pieces of one slot make a model that is nowhere narrower.
+            bound = least if piece == 1 else bound
+        one, ten, ours = min(ones, default=None), min(tens, default=None), job["finish"]
         print(
             f"{path.stem:<28} {seconds:>9.2f} {ours:>7} {one or '-':>7} {ten or '-':>7} {bound or '-':>7} "
             f"{show(ratio(ours, one)):>9} {show(ratio(ours, ten)):>9}",
@@ -460,8 +466,8 @@ def main():
     parser.add_argument("--count", type=int, default=0, help="compare at this number of schedules (default: the most)")
     parser.add_argument("--every", type=int, default=1, help="only every n-th file of a set")
     parser.add_argument("--least-seconds", type=float, default=0.1, help="the solver never gets less than this")
-    parser.add_argument("--piece", type=int, default=2, help="slots of a piece of an `any` task in the solver's model")
-    parser.add_argument("--room", type=int, default=5, help="days after turnto's finish that the solver may use")
+    parser.add_argument("--pieces", type=int, nargs="+", default=[1, 2, 4], help="slots of a piece of an `any` task")
+    parser.add_argument("--room", type=int, default=10, help="days after turnto's finish that the solver may use")
     parser.add_argument("--each", action="store_true", help="a line an instance")
     args = parser.parse_args()
     return public(args) if args.what == "public" else dock(args)
