@@ -3,7 +3,7 @@
 use rand_xoshiro::Xoshiro256PlusPlus;
 use rand_xoshiro::rand_core::{Rng, SeedableRng};
 
-/// A stream of random numbers: xoshiro256++, seeded through SplitMix64.
+/// A stream of random numbers: xoshiro256++, seeded through `SplitMix64`.
 #[derive(Clone, Debug)]
 pub struct Stream(Xoshiro256PlusPlus);
 

@@ -49,11 +49,11 @@ pub(super) enum Command {
     Check(Check),
     /// Plan the job, verify the plan, print it day by day and write it to FOLDER/plan/
     Plan(Plan),
-    /// Check hours of rest in the record, in the newest plan, or in both; print the record of a month
+    /// Check hours of rest in the record and the newest plan, or print a record
     Rest(Rest),
-    /// Say who can be called at a time of the newest plan, for how long, and what it does to them
+    /// Say who can be called at a time of the newest plan, and for how long
     Call(Call),
-    /// List the sets of rest rules with their sources, or show one in full
+    /// List the sets of rest rules, or show one in full
     Rules(Rules),
     /// Tell more about a code that `check` or `plan` printed
     Explain(Explain),

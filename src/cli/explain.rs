@@ -4,6 +4,7 @@ use crate::cli::args::Explain;
 use crate::cli::console;
 use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
+use crate::cli::words::wrapped;
 use crate::diag::Code;
 
 /// Prints the explanation of one code, or the list of all.
@@ -27,21 +28,4 @@ pub(super) fn run(explain: &Explain) -> Result<Exit, Vec<Fault>> {
 /// All codes with their titles, a line each.
 fn list() -> String {
     Code::ALL.iter().map(|code| [code.text(), "  ", code.title(), "\n"].concat()).collect()
-}
-
-/// A paragraph in lines of at most 80 letters, broken between words.
-fn wrapped(paragraph: &str) -> String {
-    let mut lines = vec![String::new()];
-    for word in paragraph.split_whitespace() {
-        let last = lines.last_mut().expect("there is always a line");
-        if last.is_empty() {
-            last.push_str(word);
-        } else if last.chars().count() + 1 + word.chars().count() <= 80 {
-            last.push(' ');
-            last.push_str(word);
-        } else {
-            lines.push(word.to_owned());
-        }
-    }
-    lines.join("\n")
 }

@@ -5,6 +5,7 @@ use std::path::Path;
 use crate::cli::console::{self, Console};
 use crate::cli::fault::Fault;
 use crate::cli::files::read_job;
+use crate::cli::words::counted;
 use crate::diag::{Diagnostic, Severity};
 use crate::input::{self, Reading};
 use crate::model::Problem;
@@ -70,16 +71,4 @@ impl Job {
             }
         }
     }
-}
-
-/// A number with its noun, in the singular or the plural of the nouns used here.
-pub(super) fn counted(number: usize, noun: &str) -> String {
-    let plural = match noun {
-        _ if number == 1 => noun.to_owned(),
-        "person" => "people".to_owned(),
-        "doubtful entry" => "doubtful entries".to_owned(),
-        "stretch" => "stretches".to_owned(),
-        _ => format!("{noun}s"),
-    };
-    format!("{number} {plural}")
 }

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use crate::cli::fault::Fault;
 use crate::cli::files::read_text;
-use crate::cli::job::counted;
+use crate::cli::words::counted;
 use crate::model::Problem;
 use crate::plan::Plan;
 use crate::report::read_plan;

@@ -20,6 +20,7 @@ mod rest;
 mod rules;
 mod solve;
 mod watch;
+mod words;
 mod write;
 
 use std::panic;

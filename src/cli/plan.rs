@@ -9,6 +9,7 @@ use crate::cli::job::Job;
 use crate::cli::proof::{Depth, Proof, model_hours};
 use crate::cli::solve::{Outcome, solve};
 use crate::cli::watch::Lookout;
+use crate::cli::words::wrapped;
 use crate::cli::write::Berth;
 use crate::model::Problem;
 use crate::out;
@@ -38,7 +39,7 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
             return Ok(Exit::Interrupted);
         }
         Outcome::NoPlan(words) => {
-            console::complain(&words);
+            console::complain(&wrapped(&words));
             return Ok(Exit::NoPlan);
         }
         Outcome::Found(found) => *found,

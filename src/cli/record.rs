@@ -1,6 +1,7 @@
 //! `turnto rest --record`: the record per person and month, printed or written.
 
 use std::fs;
+use std::path::Path;
 
 use chrono::NaiveDate;
 
@@ -8,7 +9,7 @@ use crate::cli::args::Rest;
 use crate::cli::console::{self, Console};
 use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
-use crate::cli::job::counted;
+use crate::cli::words::counted;
 use crate::cli::write::write_new;
 use crate::hours::{Month, month, months};
 use crate::id::PersonId;
@@ -30,31 +31,26 @@ pub(super) fn run(asked: &Rest, person: &str, problem: &Problem, console: &Conso
         console::complain(&format!("there is no `{person}` in the crew; there are {}", codes.join(", ")));
         return Ok(Exit::Wrong);
     }
-    let first = match &asked.month {
-        None => None,
-        Some(text) => match NaiveDate::parse_from_str(&format!("{text}-01"), "%Y-%m-%d") {
-            Ok(first) => Some(first),
-            Err(_) => {
-                console::complain(&format!("`{text}` is not a month; write it like 2027-03"));
-                return Ok(Exit::Wrong);
-            }
-        },
-    };
+    let month_of = |text: &String| NaiveDate::parse_from_str(&format!("{text}-01"), "%Y-%m-%d").ok();
+    let first = asked.month.as_ref().and_then(month_of);
+    if let (None, Some(text)) = (first, &asked.month) {
+        console::complain(&format!("`{text}` is not a month; write it like 2027-03"));
+        return Ok(Exit::Wrong);
+    }
     let chosen = |id: PersonId| first.map_or_else(|| months(problem, id), |first| vec![first]);
     let sheets: Vec<Month> = people.iter().flat_map(|id| chosen(*id).into_iter().map(|m| month(problem, *id, m))).collect();
     if sheets.is_empty() {
         console::complain(&format!("nothing is recorded of {person} in hours.csv"));
         return Ok(Exit::Wrong);
     }
-    match &asked.write {
-        Some(_) => write(asked, problem, &sheets, console).map_err(|fault| vec![fault])?,
-        None => {
-            let form: fn(&Problem, &Month) -> String = if asked.csv { out::month_csv } else { out::month_text };
-            let texts: Vec<String> = sheets.iter().map(|sheet| form(problem, sheet)).collect();
-            // Pages of text are parted by a form feed, tables by nothing a spreadsheet would trip over.
-            let text = if asked.csv { one_table(&texts) } else { texts.join("\u{c}\n") };
-            console::answer(&text).map_err(|fault| vec![fault])?;
-        }
+    if let Some(folder) = &asked.write {
+        write(folder, problem, &sheets, console).map_err(|fault| vec![fault])?;
+    } else {
+        let form: fn(&Problem, &Month) -> String = if asked.csv { out::month_csv } else { out::month_text };
+        let texts: Vec<String> = sheets.iter().map(|sheet| form(problem, sheet)).collect();
+        // Pages of text are parted by a form feed, tables by nothing a spreadsheet would trip over.
+        let text = if asked.csv { one_table(&texts) } else { texts.join("\u{c}\n") };
+        console::answer(&text).map_err(|fault| vec![fault])?;
     }
     let found = sheets.iter().flat_map(|sheet| &sheet.days).any(|day| !day.findings.is_empty());
     Ok(if found { Exit::Attention } else { Exit::Done })
@@ -68,8 +64,7 @@ fn one_table(tables: &[String]) -> String {
 }
 
 /// Writes each month in three forms; nothing that is there is overwritten.
-fn write(asked: &Rest, problem: &Problem, sheets: &[Month], console: &Console) -> Result<(), Fault> {
-    let Some(folder) = &asked.write else { return Ok(()) };
+fn write(folder: &Path, problem: &Problem, sheets: &[Month], console: &Console) -> Result<(), Fault> {
     fs::create_dir_all(folder).map_err(|error| Fault::system("make", folder, error))?;
     let mut files = 0;
     for sheet in sheets {

@@ -92,12 +92,21 @@ fn proved(problem: &Problem, impossible: &Impossible) -> String {
     )
 }
 
-/// What to say where the search placed everything but one task, which proves nothing.
+/// What to say where the search found no place for one task, which proves nothing.
 fn none_found(problem: &Problem, task: TaskId) -> String {
-    let (code, text) = (&problem.tasks[task].code, &problem.tasks[task].text);
+    let day = |at| problem.clock.day_time(at);
+    let row = &problem.tasks[task];
+    let needs: Vec<&str> = row.needs.iter().map(|c| problem.competences[*c].code.as_str()).collect();
+    let from = row.not_before.map_or(problem.start, |at| at.max(problem.start));
+    let to = row.not_after.map_or(problem.latest_end, |at| at.min(problem.latest_end));
     format!(
-        "No legal plan: none found, which does not prove that there is none. Task {code} ({text}) found no place up to {}; see what \
-         it needs, its window, and what it comes after.",
-        problem.clock.day_time(problem.latest_end),
+        "No legal plan: none found, which does not prove that there is none. Task {} ({}) needs {} of {} between {} and {} and \
+         found no place there beside the other tasks, watches and duties within the rest rules.",
+        row.code,
+        row.text,
+        problem.grid.length(row.length),
+        if needs.is_empty() { "its post's watch".to_owned() } else { needs.join(" + ") },
+        day(from),
+        day(to),
     )
 }

@@ -24,7 +24,7 @@ use self::ground::Ground;
 use self::place::Effort;
 use self::search::Search;
 use crate::id::TaskId;
-use crate::model::Problem;
+use crate::model::{Aim, Problem};
 use crate::plan::Plan;
 use crate::time::Moment;
 
@@ -89,7 +89,7 @@ pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Out
     let mut end = ground.slot_from(problem.end);
     let day = usize::try_from(24 * 60 / ground.slot).unwrap_or(48);
     let first = loop {
-        let asked = Asked::new(&ground, options.bound.map_or(end, |b| ground.slot_from(b)));
+        let asked = Asked::new(&ground, asked_finish(problem, options).map_or(end, |b| ground.slot_from(b)));
         let field = Field::new(&ground, context.clone(), end, &asked);
         match field.build(&field.first_genes(), true, &mut effort) {
             Ok(found) => break Ok((found, asked)),
@@ -116,4 +116,12 @@ pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Out
     }
     let Search { best, effort, generation, stopped, .. } = search;
     Outcome::Found(Solution { plan: best.state.plan(best.on_hand), generations: generation, attempts: effort.attempts, stopped })
+}
+
+/// The finish to aim at from the start: the proven bound where the finish counts before overtime; where
+/// dates come first, only the dates.
+fn asked_finish(problem: &Problem, options: &Options) -> Option<Moment> {
+    let place = |aim: Aim| problem.aims.iter().position(|a| *a == aim).unwrap_or(usize::MAX);
+    let dates_first = !problem.milestones.is_empty() && place(Aim::NightAndOvertime) < place(Aim::Finish);
+    options.bound.filter(|_| !dates_first)
 }

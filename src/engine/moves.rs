@@ -67,13 +67,13 @@ impl Freedom {
             let (person, day, most) = self.overtime[pick - self.turns.len() - self.duties.len()];
             let open = &mut context.overtime[person];
             open[day] = if open[day] == 0 { most } else { u16::try_from(random.below(usize::from(open[day]))).unwrap_or(0) };
-            self.keep_evenings(&mut context, from, person, day, random);
+            Self::keep_evenings(&mut context, from, person, day, random);
         }
         (context != *from.state.context).then(|| Arc::new(context))
     }
 
     /// Closes other evenings of a person who has too many open.
-    fn keep_evenings(&self, context: &mut Context, from: &Found, person: PersonId, keep: usize, random: &mut Stream) {
+    fn keep_evenings(context: &mut Context, from: &Found, person: PersonId, keep: usize, random: &mut Stream) {
         let Some(most) = from.field.base.ground.problem.people[person].evenings else { return };
         let open = &mut context.overtime[person];
         loop {
@@ -111,7 +111,7 @@ pub(super) fn mutate(from: &Found, random: &mut Stream) -> Genes {
     let late: Vec<TaskId> = tasks.iter().copied().filter(|t| from.state.end_of(*t).is_some_and(|e| e > from.field.latest[*t])).collect();
     let scale = from.field.dearest.max(1);
     let slot = 1000_i64;
-    let day = i64::try_from(24 * 60 / ground.slot.max(1)).unwrap_or(48);
+    let day = i64::from(24 * 60 / ground.slot.max(1));
     let far = |random: &mut Stream, most: i64| i64::try_from(random.below(usize::try_from(most.max(1)).unwrap_or(1))).unwrap_or(0);
     // Half of the time what changes lies close together in time: a day or so, most often one in which
     // something is late that was not late before it.
@@ -122,7 +122,7 @@ pub(super) fn mutate(from: &Found, random: &mut Stream) -> Genes {
         tasks.iter().copied().filter(|t| from.state.start_of(*t).is_some_and(|s| s <= middle && s + reach > middle)).collect()
     };
     let together = !near.is_empty() && random.chance(500);
-    for _ in 0..1 + random.below(4) {
+    for _ in 0..=random.below(4) {
         let pool = if together {
             &near
         } else if !late.is_empty() && random.chance(500) {
@@ -138,7 +138,7 @@ pub(super) fn mutate(from: &Found, random: &mut Stream) -> Genes {
                 // A segment of what leads to it, all sooner.
                 let back = far(random, day * slot);
                 let mut at = Some(task);
-                for _ in 0..1 + random.below(5) {
+                for _ in 0..=random.below(5) {
                     let Some(this) = at else { break };
                     genes.keys[this] -= back;
                     at = ground.tasks[this].after.iter().map(|(t, _)| *t).max_by_key(|t| (from.state.end_of(*t), *t));

@@ -14,19 +14,19 @@ impl State<'_> {
         let finish = self.moment(self.finish());
         let last = ground.slot_from(ground.problem.end_for(finish));
         let days = if last == 0 { 0 } else { ground.day[last - 1] as usize + 1 };
-        let (mut list, mut missing) = (Vec::new(), 0_i64);
+        let (mut put, mut missing) = (Vec::new(), 0_i64);
         for day in 0..days {
             let needed = ground.reserve.unbooked[day];
             let mut have: i32 = self.people.ids().map(|p| self.on_hand(p, day)).sum();
             while have < needed {
                 let Some((person, span)) = self.extend(day, needed - have) else { break };
-                list.push(OnHand { person, span });
+                put.push(OnHand { person, span });
                 have = self.people.ids().map(|p| self.on_hand(p, day)).sum();
             }
             missing += (i64::from((needed - have).max(0)) + i64::from(ground.slot) - 1) / i64::from(ground.slot);
         }
-        list.sort_unstable();
-        (list, missing)
+        put.sort_unstable();
+        (put, missing)
     }
 
     /// Minutes of a day a person is on hand and under the cap, as the reserve counts them.

@@ -128,15 +128,14 @@ impl State<'_> {
             if at < from {
                 return None;
             }
-            match self.blocked(task, at, at + length, Way::Backward) {
-                Some(slot) => at = slot.checked_sub(length)?,
-                None => {
-                    if self.somebody(task, at) && self.try_at(task, at, length, to, costs, effort).is_some() {
-                        return Some(at);
-                    }
-                    at = at.checked_sub(1)?;
-                }
+            if let Some(slot) = self.blocked(task, at, at + length, Way::Backward) {
+                at = slot.checked_sub(length)?;
+                continue;
             }
+            if self.somebody(task, at) && self.try_at(task, at, length, to, costs, effort).is_some() {
+                return Some(at);
+            }
+            at = at.checked_sub(1)?;
         }
     }
 

@@ -44,8 +44,7 @@ impl State<'_> {
             if from > to || !self.place(task, from, to, way, &genes.costs[task], effort) {
                 return Err(Stuck(task));
             }
-            let (unlocked, _) = neighbours(ground, task, way);
-            for (other, _) in unlocked {
+            for (other, _) in unlocked(ground, task, way) {
                 waiting[*other] -= 1;
                 if waiting[*other] == 0 {
                     ready.push(*other);
@@ -98,11 +97,10 @@ impl State<'_> {
     }
 }
 
-/// What a placed task unlocks, and what it depended on, each with the wait between.
-fn neighbours<'g>(ground: &'g Ground, task: TaskId, way: Way) -> (&'g [(TaskId, usize)], &'g [(TaskId, usize)]) {
-    let task = &ground.tasks[task];
+/// What a placed task unlocks, each with the wait between.
+fn unlocked<'g>(ground: &'g Ground, task: TaskId, way: Way) -> &'g [(TaskId, usize)] {
     match way {
-        Way::Forward => (&task.before, &task.after),
-        Way::Backward => (&task.after, &task.before),
+        Way::Forward => &ground.tasks[task].before,
+        Way::Backward => &ground.tasks[task].after,
     }
 }

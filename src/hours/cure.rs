@@ -37,7 +37,8 @@ pub(super) fn find(problem: &Problem, person: PersonId, finding: &Finding, origi
     let trial = Trial::new(problem, who, set, finding, whole);
     let from = match origin {
         Origin::Recorded => Moment::FAR_PAST,
-        Origin::Planned => problem.start,
+        // What is recorded into the plan tells how far it has come.
+        Origin::Planned => who.recorded.iter().map(|r| r.span.end()).fold(problem.start, Moment::max),
     };
     let mut candidates: Vec<Cure> =
         trial.work.iter().filter(|piece| piece.overlaps(finding.window)).flat_map(|piece| changes(problem, *piece)).collect();

@@ -38,6 +38,26 @@ impl Times {
         resolve(&self.clock, at, self.known, sink)
     }
 
+    /// Both ends of a stretch of whole half-hours of a day, without a word where the clock changes: an end that
+    /// the clock shows twice is taken so that the stretch is longest, one that it never shows is the change.
+    pub(super) fn widest(&self, from: Written, to: Written) -> (Moment, Moment) {
+        let day = |written: Written| match written {
+            Written::Day { day, .. } => Day::new(day),
+            Written::Date { date, .. } => {
+                let since = date.signed_duration_since(self.clock.day_one()).num_days();
+                // Further away than any record is believed; the row is then reported as out of reach.
+                Day::new(i32::try_from(since.clamp(-30_000, 30_000)).unwrap_or(0) + 1)
+            }
+        };
+        let minute = |written: Written| Minutes::new(written.minute().unwrap_or(0));
+        let local = self.clock.date(day(to)).and_time(chrono::NaiveTime::MIN) + chrono::TimeDelta::minutes(i64::from(minute(to).get()));
+        let end = match self.clock.moment(local) {
+            Local::Twice(_, second) => second,
+            Local::Once(_) | Local::Never => self.clock.at(day(to), minute(to)),
+        };
+        (self.clock.at(day(from), minute(from)), end)
+    }
+
     /// The moment of a written time that must lie in the job: from its start to the end of the layout.
     pub(super) fn moment_in_job(&self, at: &At<Written>, what: &str, sink: &Sink) -> Option<Moment> {
         let moment = self.moment(at, sink)?;

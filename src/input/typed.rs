@@ -18,11 +18,9 @@ pub fn moment(text: &str, clock: &ShipClock) -> Result<Moment, String> {
     let Some(written) = written else { return Err(format!("`{text}` is not a time; {TIME_HELP}")) };
     let sink = Sink::default();
     let place = Place { file: Sources::default().add("", ""), start: 0, end: 0 };
-    match resolve(clock, &At::new(written, place), true, &sink) {
-        Some(moment) => Ok(moment),
-        None => Err(sink.into_found().iter().fold(format!("`{text}` cannot be used"), |said, diagnostic| {
-            let help: String = diagnostic.help.iter().map(|help| format!(" ({help})")).collect();
-            format!("{said}: {}{help}", diagnostic.message)
-        })),
-    }
+    resolve(clock, &At::new(written, place), true, &sink).ok_or_else(|| {
+        let found = sink.into_found();
+        let said: Vec<String> = found.into_iter().map(|d| [vec![d.message], d.help].concat().join("; ")).collect();
+        format!("`{text}` cannot be used: {}", said.join("; "))
+    })
 }

@@ -39,13 +39,12 @@ impl Built {
         self.model.row(meaning.to_string(), terms, relation, right);
         self.meanings.push(meaning);
     }
+}
 
-    /// Whether a point costs more than `most`, as far as floats can tell: no proof, but a reason to look for
-    /// one.
-    #[expect(clippy::cast_precision_loss, reason = "costs lie far below 2^53")]
-    pub(super) fn may_exceed(&self, solution: &Solution, most: i64) -> bool {
-        solution.cost() > most as f64
-    }
+/// Whether a point costs more than `most`, as far as floats can tell: no proof, but a reason to look for one.
+#[expect(clippy::cast_precision_loss, reason = "costs lie far below 2^53")]
+pub(super) fn may_exceed(solution: &Solution, most: i64) -> bool {
+    solution.cost() > most as f64
 }
 
 /// The cheapest point of a model that is not too large.

@@ -11,6 +11,9 @@ use super::ground::{Ground, int};
 /// one pool, and so are fewer and larger sums.
 pub(super) type Pool = Vec<usize>;
 
+/// A sum of columns: column and coefficient.
+pub(super) type Sum = Vec<(Col, i64)>;
+
 /// Who fills what when: class `class`, in a period, for a pool it is one of.
 #[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub(super) struct Fill {
@@ -27,7 +30,7 @@ pub(super) struct Columns {
     /// Slots of each task that find no place.
     pub(super) unplaced: IdVec<TaskId, Col>,
     /// What the tasks need of each pool in each period, as sums of work columns.
-    pub(super) wanted: BTreeMap<(usize, Pool), Vec<(Col, i64)>>,
+    pub(super) wanted: BTreeMap<(usize, Pool), Sum>,
     /// Person-slots by what they fill. A pool of one class needs no column: what is wanted is what it gives.
     pub(super) fills: BTreeMap<Fill, Col>,
     /// Minutes a class with a cap keeps unbooked, by class and ship's day, with the time and the cap it has.
@@ -106,7 +109,7 @@ impl Columns {
     }
 
     /// What one class gives in one period, as a sum.
-    pub(super) fn given(&self, class: usize, period: usize) -> Vec<(Col, i64)> {
+    pub(super) fn given(&self, class: usize, period: usize) -> Sum {
         let mut terms = Vec::new();
         for ((_, pool), wanted) in self.wanted.range((period, Vec::new())..(period + 1, Vec::new())) {
             if *pool == [class] {

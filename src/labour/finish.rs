@@ -2,7 +2,7 @@
 
 use super::Skipped;
 use super::answer::LabourPlan;
-use super::build::{Built, solved};
+use super::build::{Built, may_exceed, solved};
 use super::ground::{Ground, Premises};
 use crate::calendar::{Fit, People, Windows};
 use crate::id::TaskId;
@@ -108,7 +108,7 @@ impl Search<'_> {
         let solution = solved(&built)?;
         self.models += 1;
         let most = built.columns.latest;
-        if built.may_exceed(&solution, most) {
+        if may_exceed(&solution, most) {
             let prices = built.model.prices()?;
             if built.model.certify(&prices).is_some_and(|proof| proof.above(most)) {
                 return Ok(true);

@@ -15,6 +15,7 @@ use crate::verify::facts::Facts;
 use crate::verify::{doing, rest, shape};
 
 /// A plan with everything that follows from it for the hours of its people.
+#[derive(Debug)]
 pub struct Asked<'a> {
     facts: Facts<'a>,
 }

@@ -10,6 +10,7 @@ use crate::verify::hull;
 use crate::verify::spans::{hull as shortest_cover, within};
 
 /// A plan sorted out by task and by person. Made only from a plan whose shape is sound.
+#[derive(Debug)]
 pub(super) struct Facts<'a> {
     /// The problem the plan answers.
     pub(super) problem: &'a Problem,
@@ -32,7 +33,7 @@ pub(super) struct Facts<'a> {
 }
 
 /// What one person has to do, from the start of the plan on.
-#[derive(Clone, Default)]
+#[derive(Clone, Default, Debug)]
 pub(super) struct Own<'a> {
     /// Spells the person is in, in time order.
     pub(super) spells: Vec<&'a Spell>,

@@ -1,11 +1,13 @@
 //! `hours.csv`: recorded work, by person.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
+use crate::clock::Day;
 use crate::diag::{Code, Diagnostic, Place};
 use crate::id::{Id, IdVec, PersonId};
 use crate::input::index::Index;
-use crate::input::raw::hours::Row;
+use crate::input::raw::grid::DayCovered;
+use crate::input::raw::hours::{Form, Hours};
 use crate::input::sink::Sink;
 use crate::input::times::Times;
 use crate::model::{Person, Recorded};
@@ -16,7 +18,7 @@ const OLDEST: Minutes = Minutes::new(400 * 1440);
 
 /// Puts the rows to their people; `complete_from` is what the job says for everybody.
 pub(in crate::input) fn hours(
-    rows: &[Row],
+    hours: &Hours,
     complete_from: Option<Moment>,
     people: &mut IdVec<PersonId, Person>,
     index: &Index,
@@ -24,11 +26,18 @@ pub(in crate::input) fn hours(
     sink: &Sink,
 ) {
     let mut by_person: IdVec<PersonId, Vec<(Recorded, Place)>> = IdVec::filled(Vec::new(), people.len());
-    for row in rows {
+    let covered = days(&hours.days, people, index, times, sink);
+    for row in &hours.rows {
         let person = index.people.find(&row.person, sink);
-        let from = times.moment(&row.from, sink);
-        let to = times.moment(&row.to, sink);
-        let (Some(from), Some(to)) = (from, to) else { continue };
+        let ends = match row.form {
+            Form::FromTo => times.moment(&row.from, sink).zip(times.moment(&row.to, sink)),
+            Form::Grid => Some(times.widest(row.from.value, row.to.value)),
+        };
+        let Some((from, to)) = ends else { continue };
+        // Half-hours that the clock skips were not worked.
+        if row.form == Form::Grid && from == to {
+            continue;
+        }
         let Some(span) = Span::new(from, to) else {
             if times.known {
                 sink.say(Code::EndsBeforeItBegins, "the row ends before it begins", row.place, "", "correct `from` or `to`");
@@ -49,7 +58,8 @@ pub(in crate::input) fn hours(
         let mut list = std::mem::take(&mut by_person[id]);
         list.sort_by_key(|(recorded, place)| (recorded.span, *place));
         overlaps(&list, &people[id].code, sink);
-        let first = list.first().map(|(recorded, _)| times.clock.day_span(times.clock.day(recorded.span.start())).start());
+        let written = list.first().map(|(recorded, _)| times.clock.day(recorded.span.start()));
+        let first = covered[id].first().copied().or(written).map(|day| times.clock.day_span(day).start());
         let person = &mut people[id];
         person.recorded = list.into_iter().map(|(recorded, _)| recorded).collect();
         person.recorded_from = person.recorded_from.or(complete_from).or(first);
@@ -57,6 +67,43 @@ pub(in crate::input) fn hours(
     if times.known {
         too_short(people, index, times, sink);
     }
+}
+
+/// The days of which a grid says everything, by person, in order. Days that are missing between the first and the
+/// last, while the person was aboard, and days that stand twice, are reported: a day without a row is no day of rest.
+fn days(
+    rows: &[DayCovered],
+    people: &IdVec<PersonId, Person>,
+    index: &Index,
+    times: &Times,
+    sink: &Sink,
+) -> IdVec<PersonId, BTreeSet<Day>> {
+    let mut covered: IdVec<PersonId, BTreeMap<Day, Place>> = IdVec::filled(BTreeMap::new(), people.len());
+    for row in rows {
+        // An unknown person is reported with the first stretch of work, or here where there is none.
+        let Some(person) = index.people.find(&row.person, sink).filter(|p| p.index() < covered.len()) else { continue };
+        let day = times.clock.day(times.widest(row.day.value, row.day.value).0);
+        if let Some(first) = covered[person].insert(day, row.place)
+            && times.known
+        {
+            let message = format!("two rows are of {} on {}", people[person].code, times.clock.date(day));
+            let diagnostic = Diagnostic::new(Code::BrokenRow, message).at(row.place, "this row").also(first, "and this row");
+            sink.put(diagnostic.help("put them together into one row"));
+        }
+    }
+    for (id, days) in covered.pairs().filter(|_| times.known) {
+        let pairs = days.iter().zip(days.iter().skip(1));
+        for ((before, _), (after, place)) in pairs {
+            let missing = (before.number() + 1..after.number()).map(Day::new);
+            let aboard = |day: &Day| !people[id].away.iter().any(|away| away.covers(times.clock.day_span(*day)));
+            if let Some(first) = missing.into_iter().find(aboard) {
+                let message = format!("there is no row of {} on {}", people[id].code, times.clock.date(first));
+                let help = "add the row, with empty half-hours if it was a day of rest; a person not aboard is said in crew.toml (away)";
+                sink.say(Code::BrokenRow, message, *place, "before this row", help);
+            }
+        }
+    }
+    covered.iter().map(|days| days.keys().copied().collect()).collect()
 }
 
 /// Reports people whose record does not reach back seven days, those whose record begins together at once.

@@ -1,9 +1,10 @@
-//! `hours.csv` as written: recorded work, one row a stretch.
+//! `hours.csv` as written: recorded work, one row a stretch, or a grid of half-hours.
 
 use csv::{ByteRecord, ReaderBuilder, Terminator, Trim};
 
 use crate::diag::{Code, Diagnostic, FileId, Place, Sources};
 use crate::input::near::nearest;
+use crate::input::raw::grid::{self, DayCovered, Grid};
 use crate::input::row::TIME_HELP;
 use crate::input::sink::Sink;
 use crate::input::text::{At, Text};
@@ -24,12 +25,38 @@ pub(in crate::input) struct Row {
     pub kind: RecordKind,
     /// Free text.
     pub note: String,
+    /// How it was written.
+    pub form: Form,
+}
+
+/// How a stretch of work was written.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(in crate::input) enum Form {
+    /// As a row with both ends.
+    FromTo,
+    /// As half-hours of a day.
+    Grid,
+}
+
+/// What the file says.
+#[derive(Default)]
+pub(in crate::input) struct Hours {
+    /// Stretches of work, in the order of the file.
+    pub rows: Vec<Row>,
+    /// Days of which a grid says everything, in the order of the file; empty for from-to rows.
+    pub days: Vec<DayCovered>,
+}
+
+/// What the first line announces.
+enum Columns {
+    FromTo([Option<usize>; 5]),
+    Grid(Grid),
 }
 
 const COLUMNS: [&str; 5] = ["person", "from", "to", "kind", "note"];
 
 /// Reads `hours.csv`; rows that cannot be read are reported and left out.
-pub(in crate::input) fn read(file: FileId, sources: &Sources, sink: &Sink) -> Vec<Row> {
+pub(in crate::input) fn read(file: FileId, sources: &Sources, sink: &Sink) -> Hours {
     let text = sources.text(file);
     let skipped = if text.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
     let body = &text[skipped..];
@@ -42,31 +69,56 @@ pub(in crate::input) fn read(file: FileId, sources: &Sources, sink: &Sink) -> Ve
         .terminator(Terminator::CRLF)
         .from_reader(body.as_bytes());
     let mut record = ByteRecord::new();
-    let mut columns: Option<[Option<usize>; 5]> = None;
-    let mut rows = Vec::new();
+    let mut columns: Option<Columns> = None;
+    let mut hours = Hours::default();
+    let (mut named, mut note_last) = (0, false);
     loop {
         let before = usize::try_from(reader.position().byte()).unwrap_or(body.len());
         match reader.read_byte_record(&mut record) {
-            Ok(false) => return rows,
+            Ok(false) => return hours,
             Err(error) => {
                 sink.say(Code::BrokenRow, format!("the rows cannot be read: {error}"), line_at(file, text, skipped + before), "", "");
-                return rows;
+                return hours;
             }
             Ok(true) => {}
         }
         let start = record.position().map_or(before, |p| usize::try_from(p.byte()).unwrap_or(before));
         let after = usize::try_from(reader.position().byte()).unwrap_or(body.len());
         let place = row_place(file, text, skipped + start, skipped + after);
-        let fields: Vec<&str> = record.iter().map(|f| std::str::from_utf8(f).unwrap_or("")).collect();
+        let mut fields: Vec<&str> = record.iter().map(|f| std::str::from_utf8(f).unwrap_or("")).collect();
         if fields.iter().all(|f| f.is_empty()) || fields.first().is_some_and(|f| f.starts_with('#')) {
             continue;
         }
-        match columns {
-            None => match header(&fields, place, sink) {
-                Some(found) => columns = Some(found),
-                None => return rows,
+        let joined;
+        if columns.is_none() {
+            named = fields.len();
+            note_last = fields.last().is_some_and(|last| ["note", "comments"].iter().any(|note| last.eq_ignore_ascii_case(note)));
+        } else if note_last && fields.len() > named {
+            // A note at the end of the row may have separators in it, in quotation marks or not.
+            joined = fields[named - 1..].join(", ").replace('"', "");
+            fields.truncate(named - 1);
+            fields.push(&joined);
+        } else if fields.iter().skip(named).any(|field| !field.is_empty()) {
+            let help = "take out what is too much, or put a text with separators in it in quotation marks";
+            sink.say(Code::BrokenRow, "the row has more fields than the first line names", place, "", help);
+            continue;
+        }
+        match &columns {
+            None if grid::begins(&fields) => match Grid::header(&fields, place, sink) {
+                Some(found) => columns = Some(Columns::Grid(found)),
+                None => return hours,
             },
-            Some(columns) => rows.extend(row(&fields, &columns, place, sources, sink)),
+            None => match header(&fields, place, sink) {
+                Some(found) => columns = Some(Columns::FromTo(found)),
+                None => return hours,
+            },
+            Some(Columns::FromTo(columns)) => hours.rows.extend(row(&texts(&fields, place, sources), columns, place, sink)),
+            Some(Columns::Grid(columns)) => {
+                if let Some((day, rows)) = columns.day(&texts(&fields, place, sources), place, sink) {
+                    hours.days.push(day);
+                    hours.rows.extend(rows);
+                }
+            }
         }
     }
 }
@@ -128,7 +180,8 @@ fn header(fields: &[&str], place: Place, sink: &Sink) -> Option<[Option<usize>; 
     good.then_some(columns)
 }
 
-fn row(fields: &[&str], columns: &[Option<usize>; 5], place: Place, sources: &Sources, sink: &Sink) -> Option<Row> {
+/// The fields of a row with their places.
+fn texts(fields: &[&str], place: Place, sources: &Sources) -> Vec<Text> {
     let raw = sources.excerpt(place);
     let mut cursor = 0;
     let mut texts: Vec<Text> = Vec::with_capacity(fields.len());
@@ -144,6 +197,10 @@ fn row(fields: &[&str], columns: &[Option<usize>; 5], place: Place, sources: &So
         };
         texts.push(text);
     }
+    texts
+}
+
+fn row(texts: &[Text], columns: &[Option<usize>; 5], place: Place, sink: &Sink) -> Option<Row> {
     let get = |column: usize| columns[column].and_then(|i| texts.get(i)).filter(|t| !t.as_str().is_empty());
     let lacking: Vec<&str> = (0..4).filter(|c| get(*c).is_none()).map(|c| COLUMNS[c]).collect();
     if !lacking.is_empty() {
@@ -172,5 +229,5 @@ fn row(fields: &[&str], columns: &[Option<usize>; 5], place: Place, sources: &So
         sink.say(Code::BrokenRow, message, kind.place(), "", "write watch, task, duty, call or drill");
     }
     let note = get(4).map_or(String::new(), |t| t.as_str().to_owned());
-    Some(Row { place, person: person.clone(), from: from?, to: to?, kind: kind_read?, note })
+    Some(Row { place, person: person.clone(), from: from?, to: to?, kind: kind_read?, note, form: Form::FromTo })
 }

@@ -2,6 +2,7 @@
 
 pub(super) mod crew;
 pub(super) mod duties;
+pub(super) mod grid;
 pub(super) mod hours;
 pub(super) mod job;
 pub(super) mod machinery;

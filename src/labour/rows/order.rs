@@ -2,6 +2,7 @@
 
 use super::Meaning;
 use crate::labour::build::Built;
+use crate::labour::columns::Sum;
 use crate::labour::ground::{Ground, int};
 use crate::lp::{Col, Relation};
 
@@ -26,7 +27,7 @@ pub(in crate::labour) fn order(ground: &Ground<'_>, built: &mut Built) {
                 None => 0,
                 Some(limit) => theirs.partition_point(|(p, _)| ground.periods[*p].from < limit),
             };
-            let mut rows: Vec<(usize, Vec<(Col, i64)>, i64)> = Vec::new();
+            let mut rows: Vec<(usize, Sum, i64)> = Vec::new();
             for (position, (k, _)) in mine.iter().enumerate() {
                 let done = done_by(*k);
                 let next_same = mine.get(position + 1).is_some_and(|(next, _)| done_by(*next) == done);
@@ -47,7 +48,7 @@ pub(in crate::labour) fn order(ground: &Ground<'_>, built: &mut Built) {
 
 /// `times` the work in the first `count` columns of a task, as terms and a constant. The rest of the task
 /// may be shorter: the work done is then the length, less what is unplaced, less the work still to come.
-fn share(columns: &[(usize, Col)], count: usize, unplaced: Col, length: i64, times: i64) -> (Vec<(Col, i64)>, i64) {
+fn share(columns: &[(usize, Col)], count: usize, unplaced: Col, length: i64, times: i64) -> (Sum, i64) {
     let (done, to_come) = columns.split_at(count);
     if done.len() <= to_come.len() + 1 {
         (done.iter().map(|(_, col)| (*col, times)).collect(), 0)

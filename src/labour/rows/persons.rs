@@ -7,8 +7,9 @@ use crate::calendar::{self, Hours, State};
 use crate::clock::Day;
 use crate::id::PersonId;
 use crate::labour::build::Built;
+use crate::labour::columns::Sum;
 use crate::labour::ground::{Ground, int};
-use crate::lp::{Col, Relation};
+use crate::lp::Relation;
 use crate::rest::rule::Kind;
 use crate::rest::{Edge, Windows};
 use crate::time::{Minutes, Span};
@@ -35,8 +36,8 @@ pub(in crate::labour) fn persons(ground: &Ground<'_>, built: &mut Built) {
 }
 
 /// What a class gives on each ship's day, with the slots its periods have.
-fn by_day(ground: &Ground<'_>, built: &Built, class: usize) -> BTreeMap<Day, (Vec<(Col, i64)>, i64)> {
-    let mut days: BTreeMap<Day, (Vec<(Col, i64)>, i64)> = BTreeMap::new();
+fn by_day(ground: &Ground<'_>, built: &Built, class: usize) -> BTreeMap<Day, (Sum, i64)> {
+    let mut days: BTreeMap<Day, (Sum, i64)> = BTreeMap::new();
     for (k, period) in ground.periods.iter().enumerate() {
         let given = built.columns.given(class, k);
         if !given.is_empty() {
@@ -64,7 +65,7 @@ fn evenings(ground: &Ground<'_>, built: &mut Built, class: usize) {
     if ground.premises.hours == Hours::Ordinary {
         return;
     }
-    let mut terms: Vec<(Col, i64)> = Vec::new();
+    let mut terms: Sum = Vec::new();
     let mut slots: BTreeMap<Day, i64> = BTreeMap::new();
     for (k, period) in ground.periods.iter().enumerate().filter(|(_, p)| p.states[class] == State::Overtime) {
         let given = built.columns.given(class, k);

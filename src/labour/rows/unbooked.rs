@@ -6,8 +6,9 @@ use super::Meaning;
 use crate::calendar::{self, State};
 use crate::clock::Day;
 use crate::labour::build::Built;
+use crate::labour::columns::Sum;
 use crate::labour::ground::{Ground, Reserve};
-use crate::lp::{Col, Relation};
+use crate::lp::Relation;
 use crate::model::{Problem, Reserve as Asked};
 use crate::time::{Minutes, Moment, Span};
 
@@ -29,7 +30,7 @@ pub(in crate::labour) fn unbooked(ground: &Ground<'_>, built: &mut Built) {
     let problem = ground.problem;
     for day in problem.days(problem.end) {
         let Some(asked) = asked(problem, day) else { continue };
-        let mut terms: Vec<(Col, i64)> = Vec::new();
+        let mut terms: Sum = Vec::new();
         let mut time = 0;
         for class in 0..ground.classes.len() {
             let size = ground.classes[class].size();
@@ -45,9 +46,9 @@ pub(in crate::labour) fn unbooked(ground: &Ground<'_>, built: &mut Built) {
                     let name = format!("spare {class} day {}", day.number());
                     let spare = built.model.held_column(name, cap.min(size * free), 0);
                     built.columns.spare.insert((class, day.number()), (spare, size * free, cap));
-                    let with = |booked: Vec<(Col, i64)>| {
+                    let with = |booked: Sum| {
                         let terms = booked.into_iter().map(|(col, times)| (col, times * ground.minutes(1)));
-                        terms.chain([(spare, 1)]).collect::<Vec<_>>()
+                        terms.chain([(spare, 1)]).collect::<Sum>()
                     };
                     built.row(Meaning::SpareTime(class, day), with(counted), Relation::AtMost, size * free);
                     built.row(Meaning::SpareCap(class, day), with(all), Relation::AtMost, cap);
@@ -107,9 +108,6 @@ fn free(ground: &Ground<'_>, class: usize, spans: &[Span]) -> i64 {
     let minutes: Minutes = counted.flat_map(|part| part.without(&taken)).map(Span::length).sum();
     i64::from(minutes.get())
 }
-
-/// A sum of columns.
-type Sum = Vec<(Col, i64)>;
 
 /// What a class gives on a day: in ordinary time that counts, and in all.
 fn booked(ground: &Ground<'_>, built: &Built, class: usize, day: Day) -> (Sum, Sum) {

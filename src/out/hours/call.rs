@@ -111,7 +111,7 @@ fn team(page: &mut Page, sheet: &CallSheet<'_>) {
             page.text(&format!("Call {}: least harm together, {}.", members.join(", "), words::hours(team.harm)));
         }
         None => {
-            page.text(&format!("ATTENTION: {} cannot be filled by different people for {}.", places(sheet), words::hours(sheet.length)))
+            page.text(&format!("ATTENTION: {} cannot be filled by different people for {}.", places(sheet), words::hours(sheet.length)));
         }
     }
 }
@@ -191,8 +191,10 @@ fn reason(sheet: &CallSheet<'_>, person: PersonId, bar: &Bar) -> String {
 
 fn broken(sheet: &CallSheet<'_>, person: PersonId, finding: &Finding) -> String {
     let rule = words::rule(words::set(sheet.problem, person), finding);
-    let window = format!("{} to {}", near(sheet, finding.window.start()), near(sheet, finding.window.end()));
-    format!("rule {} breaks ({}; {window})", rule.code, words::numbers(rule, finding))
+    // Both ends with their day: "of 24 h" beside two equal times of the day would be a riddle.
+    let clock = &sheet.problem.clock;
+    let window = format!("{} to {}", tied(&clock.day_time(finding.window.start())), tied(&clock.day_time(finding.window.end())));
+    format!("it breaks {} ({}: {}; {window})", rule.code, rule.kind.text(), words::numbers(rule, finding))
 }
 
 /// The sign of a bar in the table of the night.

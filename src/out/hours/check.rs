@@ -64,32 +64,50 @@ fn findings(page: &mut Page, view: &View<'_>) {
     page.heading(&format!("Findings: {}{split}", if all == 0 { "none".to_owned() } else { all.to_string() }));
     for person in view.people {
         let mut label = tied(&view.problem.people[person.person].code);
-        for group in &person.groups {
-            finding(page, view, person.person, &label, group);
+        for same in person.groups.chunk_by(|a, b| (a.worst.window, a.origin) == (b.worst.window, b.origin)) {
+            window(page, view, person.person, &label, same);
             label.clear();
         }
     }
 }
 
-fn finding(page: &mut Page, view: &View<'_>, person: PersonId, label: &str, group: &Group) {
+/// All rules broken in one window, and what helps.
+fn window(page: &mut Page, view: &View<'_>, person: PersonId, label: &str, same: &[Group]) {
     let (set, clock) = (words::set(view.problem, person), &view.problem.clock);
-    let rule = words::rule(set, &group.worst);
-    let origin = match group.origin {
+    let Some(first) = same.first() else { return };
+    let origin = match first.origin {
         Origin::Recorded => "recorded",
         Origin::Planned => "PLANNED",
     };
-    page.item(label, COLUMN, &format!("{}, {origin}: {}", words::from_to(clock, group.worst.window), words::numbers(rule, &group.worst)));
-    let others = match group.others {
-        0 => String::new(),
-        1 => ". One more window finds the same".to_owned(),
-        more => format!(". {more} more windows find the same"),
-    };
-    page.item("", COLUMN, &format!("Rule {}: {} ({}){others}.", rule.code, rule.kind.text(), rule.source));
-    if !group.drills.is_empty() {
-        let when: Vec<String> = group.drills.iter().map(|span| words::from_to(clock, *span)).collect();
+    page.item(label, COLUMN, &format!("{}, {origin}", words::from_to(clock, first.worst.window)));
+    for group in same {
+        let rule = words::rule(set, &group.worst);
+        let others = match group.others {
+            0 => String::new(),
+            1 => " One more window finds the same.".to_owned(),
+            more => format!(" {more} more windows find the same."),
+        };
+        let numbers = words::numbers(rule, &group.worst);
+        let said = format!("{}, {}: {numbers} ({}).{others}", tied(&rule.code), rule.kind.text(), rule.source);
+        page.hang("", COLUMN, COLUMN + 2, &said);
+    }
+    if !first.drills.is_empty() {
+        let when: Vec<String> = first.drills.iter().map(|span| words::from_to(clock, *span)).collect();
         page.item("", COLUMN, &format!("DRILL in this window: {}. Drills count as work; let them disturb rest least.", when.join("; ")));
     }
-    page.item("", COLUMN, &remedy(view, person, group));
+    // What helps against all of them is said once.
+    let mut remedies: Vec<(Vec<&str>, String)> = Vec::new();
+    for group in same {
+        let (code, text) = (words::rule(set, &group.worst).code.as_str(), remedy(view, person, group));
+        match remedies.iter_mut().find(|(_, known)| *known == text) {
+            Some((codes, _)) => codes.push(code),
+            None => remedies.push((vec![code], text)),
+        }
+    }
+    let several = remedies.len() > 1;
+    for (codes, text) in remedies {
+        page.item("", COLUMN, &if several { format!("{}: {text}", tied(&codes.join(", "))) } else { text });
+    }
 }
 
 /// The smallest cure, or that there is none; and what is owed.

@@ -73,7 +73,7 @@ fn findings(table: &mut Table, view: &View<'_>, person: &PersonHours) {
         row[8] = hours(finding.found);
         row[9] = hours(finding.required);
         row[10] = hours(finding.shortfall());
-        row[11] = self::origin(*origin).to_owned();
+        self::origin(*origin).clone_into(&mut row[11]);
         if let Some(group) = group_of(person, finding) {
             row[12] = stamp(view, group.worst.window.start());
             row[13] = text(&remedy(view, person.person, group).replace('\u{a0}', " "));

@@ -23,16 +23,16 @@ pub fn month_text(problem: &Problem, month: &Month) -> String {
     }
     page.text("X work, / work in part, - a break too short to be rest, . rest, ? not known, blank no record.");
     page.blank();
-    page.row("                                                        |      |not for the");
-    page.row("   |                  ship's time                       |rest  | seafarer");
-    page.row("   |0   2   4   6   8   10  12  14  16  18  20  22      |in day|any24h any7d");
+    page.row("                                                    |      |not for the");
+    page.row("   |                  ship's time                   |rest  | seafarer");
+    page.row("   |0   2   4   6   8   10  12  14  16  18  20  22  |in day|any24h any7d");
     for row in &month.days {
         let cells: String = cells(problem, row).into_iter().map(Cell::sign).collect();
         let rest = if row.known.is_some_and(|known| known == row.span) { hours(Some(row.rest)) } else { String::new() };
         let (day, week) = (hours(row.least_24h), hours(row.least_7d));
         let mark = if row.findings.is_empty() { "" } else { " !" };
         let number = row.date.format("%d");
-        page.row(&format!("{number} |{cells}    |{}|{} {}{mark}", page::right(&rest, 6), page::right(&day, 6), page::right(&week, 5)));
+        page.row(&format!("{number} |{cells}|{}|{} {}{mark}", page::right(&rest, 6), page::right(&day, 6), page::right(&week, 5)));
     }
     page.text(
         "Hours and hundredths. Not for the seafarer: least rest of any 24 h and any 7 days that end on the day, where all of it is known.",
@@ -64,9 +64,9 @@ pub(super) fn heading(problem: &Problem, month: &Month) -> Vec<String> {
     let rules: Vec<String> = set.rules.iter().map(|rule| rule.kind.text()).collect();
     vec![
         "RECORD OF HOURS OF REST".to_owned(),
-        format!("Ship: {}   IMO number: ____________   Flag: ____________", problem.ship),
-        format!("Seafarer: {}   Position: {}   Watchkeeper: {keeper}", who.name, if who.role.is_empty() { &who.code } else { &who.role }),
-        format!("Month: {}   Limits: {} ({}): {}.", month.first.format("%B %Y"), set.name, set.code, rules.join("; ")),
+        format!("Ship: {}; IMO number: ____________; flag: ____________", problem.ship),
+        format!("Seafarer: {}; position: {}; watchkeeper: {keeper}", who.name, if who.role.is_empty() { &who.code } else { &who.role }),
+        format!("Month: {}; limits: {} ({}): {}.", month.first.format("%B %Y"), set.name, set.code, rules.join("; ")),
     ]
 }
 
@@ -166,16 +166,19 @@ pub(super) fn comments(problem: &Problem, month: &Month, row: &DayRow) -> Vec<(S
         }
     }
     let set = words::set(problem, month.person);
+    let mut broken = Vec::new();
     for (number, rule) in set.rules.iter().enumerate() {
         let worst = row.findings.iter().filter(|f| f.rule == number).max_by_key(|f| f.shortfall());
         if let Some(worst) = worst {
-            let (word, by) = match rule.kind.limit() {
-                Limit::AtLeast(_) => ("below", worst.required),
-                Limit::AtMost(_) => ("above", worst.required),
+            let asked = match rule.kind.limit() {
+                Limit::AtLeast(_) => "at least",
+                Limit::AtMost(_) => "at most",
             };
-            let window = words::from_to(clock, worst.window);
-            texts.push(format!("! {}: {} is {word} {} ({window})", rule.code, words::hours(worst.found), words::hours(by)));
+            broken.push(format!("{} {}, {asked} {}", rule.code, words::hours(worst.found), words::hours(worst.required)));
         }
+    }
+    if !broken.is_empty() {
+        texts.push(format!("! {}", broken.join("; ")));
     }
     let first = row.date.format("%d").to_string();
     texts.into_iter().enumerate().map(|(i, text)| (if i == 0 { first.clone() } else { String::new() }, text)).collect()

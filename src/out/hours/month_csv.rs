@@ -6,8 +6,8 @@ use crate::out::csv::{Table, hours, text};
 use crate::out::hours::month::{CELLS, Cell, cells, comments};
 use crate::time::Minutes;
 
-/// Columns: person, date, 48 half-hours (`X` work, `/` in part, `-` neither work nor rest, empty rest, `?` not
-/// known), work and rest of the day, then those not for the seafarer, then comments. Read back as a record, the
+/// Columns: person, date, 48 half-hours (`X` work, `/` in part, `b` break, neither work nor rest, empty rest, `?` not
+/// known, as all of a day without a record is), work and rest of the day, then those not for the seafarer, then comments. Read back as a record, the
 /// half-hours say the same to within half an hour.
 #[must_use]
 pub fn month_csv(problem: &Problem, month: &Month) -> String {
@@ -27,9 +27,14 @@ pub fn month_csv(problem: &Problem, month: &Month) -> String {
     let code = text(&problem.people[month.person].code);
     for row in &month.days {
         let mut fields = vec![code.clone(), row.date.to_string()];
+        // A day without marks reads as a day of rest, so one that is not known says so in every half-hour.
+        let known_at_all = row.known == Some(row.span) || !row.recorded.is_empty();
         fields.extend(cells(problem, row).into_iter().map(|cell| match cell {
+            _ if !known_at_all => "?".to_owned(),
             Cell::Rest | Cell::Blank | Cell::Skipped => String::new(),
-            Cell::Work | Cell::Part | Cell::Neither | Cell::Unknown => text(&cell.sign().to_string()),
+            // A hyphen would be taken for the beginning of a formula.
+            Cell::Neither => "b".to_owned(),
+            Cell::Work | Cell::Part | Cell::Unknown => cell.sign().to_string(),
         }));
         let all = row.known == Some(row.span);
         let known = |length: Minutes| if all { hours(length) } else { String::new() };

@@ -10,22 +10,22 @@ use crate::out::hours::words;
 use crate::out::page::printable;
 
 /// One sheet of A4 across. Work is marked by a letter as well as by its shade.
-const STYLE: &str = "@page{size:A4 landscape;margin:8mm}\
+const STYLE: &str = "@page{size:A4 landscape;margin:7mm 8mm}\
 *{box-sizing:border-box}\
-body{font:8pt/1.25 sans-serif;margin:0 auto;max-width:281mm;color:#000;background:#fff}\
-h1{font-size:13pt;margin:0 0 1mm}\
+body{font:7.5pt/1.2 sans-serif;margin:0 auto;max-width:281mm;color:#000;background:#fff}\
+h1{font-size:12pt;margin:0 0 .5mm}\
 dl{display:flex;flex-wrap:wrap;gap:0 6mm;margin:0 0 1mm}\
 dl div{display:flex;gap:1mm}dt{font-weight:bold}dd{margin:0}\
 .blank{display:inline-block;min-width:25mm;border-bottom:.3mm solid #000}\
 table{border-collapse:collapse;width:100%;table-layout:fixed;font-size:7pt}\
-th,td{border:.2mm solid #666;padding:0;text-align:center;height:3.9mm;overflow:hidden}\
+th,td{border:.2mm solid #666;padding:0;text-align:center;height:3.6mm;overflow:hidden}\
 th{font-weight:normal}\
 col.d{width:6mm}col.h{width:3.55mm}col.n{width:11mm}\
 td.h0{border-left:.4mm solid #000}\
 td.w{background:#bbb;font-weight:bold}td.p{background:#ddd}\
 td.c{text-align:left;padding:0 1mm;white-space:normal;line-height:1.05;font-size:6pt}\
 td.f{font-weight:bold;text-decoration:underline}\
-p{margin:1mm 0}\
+p{margin:.7mm 0}\
 .sign{display:flex;gap:10mm;margin-top:4mm}.sign span{flex:1;border-top:.3mm solid #000}\
 @media screen{body{padding:6mm}}\
 tr{break-inside:avoid}";

@@ -36,12 +36,12 @@ pub(super) fn hours(length: Minutes) -> String {
     tied(&length.to_string())
 }
 
-/// What a finding says: `9 h found, at least 10 h asked for: 1 h too little`.
+/// What a finding says beside its rule: `9 h found, 1 h too little`.
 pub(super) fn numbers(rule: &Rule, finding: &Finding) -> String {
-    let (found, asked, by) = (hours(finding.found), hours(finding.required), hours(finding.shortfall()));
+    let (found, by) = (hours(finding.found), hours(finding.shortfall()));
     match rule.kind.limit() {
-        Limit::AtLeast(_) => format!("{found} found, at least {asked} asked for: {by} too little"),
-        Limit::AtMost(_) => format!("{found} found, at most {asked} allowed: {by} too much"),
+        Limit::AtLeast(_) => format!("{found} found, {by} too little"),
+        Limit::AtMost(_) => format!("{found} found, {by} too much"),
     }
 }
 

@@ -4,6 +4,7 @@ mod check;
 mod line;
 mod new;
 mod plan;
+mod rest;
 
 use std::fs;
 use std::path::{Path, PathBuf};

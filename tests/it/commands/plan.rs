@@ -4,6 +4,8 @@ use std::fs;
 use std::io::{BufRead, BufReader, Read};
 use std::process::{Child, Command, Stdio};
 
+use snapbox::{assert_data_eq, str};
+
 use super::Scratch;
 
 const FILES: [&str; 7] = ["days.txt", "people.csv", "plan.json", "rest.csv", "tasks.csv", "totals.csv", "watches.csv"];
@@ -167,6 +169,57 @@ fn a_closed_pipe_does_not_cost_the_plan() {
     let output = child.wait_with_output().unwrap();
     assert_eq!((output.status.code(), output.stderr.as_slice()), (Some(0), &b""[..]));
     assert_eq!(scratch.names("job/plan/001"), FILES);
+}
+
+/// Adds to the small job one task of the second engineer, six hours long, for each end it is given.
+fn with_tight_tasks(ends: &[&str]) -> Scratch {
+    let scratch = small();
+    let mut tasks = scratch.read("job/tasks.toml");
+    for (n, end) in ends.iter().enumerate() {
+        let task = format!("\n[task.X{n}]\ntext = \"Check the alignment\"\nneeds = \"LEAD\"\nhours = 6\nnot_after = \"{end}\"\n");
+        tasks.push_str(&task);
+    }
+    scratch.write("job/tasks.toml", tasks);
+    scratch
+}
+
+/// If this fails, a job that cannot be done is searched in vain, or the reader is not told what makes it so. From 08:00
+/// to 14:00 there are five hours beside lunch.
+#[test]
+fn that_there_is_no_plan_is_proved_where_it_can_be() {
+    let scratch = with_tight_tasks(&["day 1 14:00"]);
+    let ran = scratch.run(&["plan", "job"]);
+    assert_eq!((ran.code, ran.out.as_str()), (Some(3), ""));
+    assert_data_eq!(
+        ran.err,
+        str![[r#"
+No legal plan, proved: task X0 (Check the alignment) needs 6 h of work, cannot
+begin before day 1 08:00 and has to end by day 1 14:00; even with everybody and
+every tool to itself it does not fit.
+
+"#]]
+    );
+    assert!(!scratch.path("job/plan").exists());
+}
+
+/// If this fails, that nothing was found is passed off as proof, or the task that found no place is not named. Each of
+/// the two would fit from 08:00 to 16:00, but one person cannot do both.
+#[test]
+fn that_no_plan_was_found_is_said_as_such() {
+    let scratch = with_tight_tasks(&["day 1 16:00", "day 1 16:00"]);
+    let ran = scratch.run(&["plan", "job", "--json"]);
+    assert_eq!((ran.code, ran.out.as_str()), (Some(3), ""));
+    assert_data_eq!(
+        ran.err,
+        str![[r#"
+No legal plan: none found, which does not prove that there is none. Task X0
+(Check the alignment) needs 6 h of LEAD between day 1 08:00 and day 1 16:00 and
+found no place there beside the other tasks, watches and duties within the rest
+rules.
+
+"#]]
+    );
+    assert!(!scratch.path("job/plan").exists());
 }
 
 /// If this fails, the demo job cannot be planned, its plan breaks a rest rule or does not pass `check`, or the exit code

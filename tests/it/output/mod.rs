@@ -1,5 +1,6 @@
 //! Reports and writers, on a small job built in code.
 
+mod aims;
 mod csv;
 mod days;
 mod golden;

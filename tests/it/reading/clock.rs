@@ -60,3 +60,25 @@ fn the_watch_over_a_change_is_longer_or_shorter() {
     assert_eq!(lengths[..3], [Minutes::hours(3), Minutes::hours(5), Minutes::hours(4)]);
     assert_eq!(problem.turns.iter().next().map(|t| t.span), Span::new(Moment::new(24 * 60), Moment::new(27 * 60)));
 }
+
+/// If this fails, a grid of half-hours over a clock change gives less work than was done, or cannot be read.
+#[test]
+fn a_grid_over_a_change_has_the_hours_of_the_day() {
+    let halves: Vec<String> = (0..48).map(|half| format!("{:02}:{:02}", half / 2, half % 2 * 30)).collect();
+    let row = |date: &str, from: usize, to: usize| {
+        let marks: Vec<&str> = (0..48).map(|half| if (from..to).contains(&half) { "w" } else { "" }).collect();
+        format!("A,{date},{}\n", marks.join(","))
+    };
+    let read = |rows: &str| {
+        let text = format!("person,date,{}\n{rows}", halves.join(","));
+        let problem = sound(&folder(&[("job.toml", JOB), ("hours.csv", &text)]));
+        problem.people.iter().next().expect("A").recorded.iter().map(|r| r.span.length()).collect::<Vec<_>>()
+    };
+    // 00:00-04:00: three hours on the day that skips 02:00-03:00, five on the day that shows 01:00-02:00 twice.
+    let rows = row("2027-03-02", 0, 8) + &row("2027-03-03", 0, 8);
+    assert_eq!(read(&rows), [Minutes::hours(3), Minutes::hours(5)]);
+    // Half-hours that were never shown were not worked.
+    assert_eq!(read(&row("2027-03-02", 4, 6)), []);
+    // 00:00-01:30, an end that is shown twice: the longer reading, so that the record is never too kind.
+    assert_eq!(read(&row("day 3", 0, 3)), [Minutes::new(150)]);
+}

@@ -1,0 +1,167 @@
+//! Checks of hours: findings, where they come from, and cures that cure.
+
+use turnto::hours::{Change, Of, Origin, check};
+use turnto::model::{RecordKind, Recorded};
+use turnto::time::{Minutes, Span};
+use turnto::verify::Asked;
+
+use crate::support::job::{Job, at, idle_plan, on, spell};
+
+fn recorded(span: Span, kind: RecordKind) -> Recorded {
+    Recorded { span, kind, note: String::new() }
+}
+
+/// If this fails, the cure of a recorded breach is not the smallest that cures, or is said to be of the plan.
+#[test]
+fn a_recorded_finding_stands_with_what_would_have_kept_it() {
+    let mut job = Job::new(2);
+    let person = job.person("A", &[]);
+    // Published example (two days, 06-20 then 05-10): 9 h of rest from 06:00 to 06:00.
+    let work = [on(-1, "06:00-20:00"), on(0, "05:00-10:00")];
+    job.parts.people[person].recorded = work.map(|span| recorded(span, RecordKind::Duty)).to_vec();
+    let problem = job.problem();
+    let people = check(&problem, Of::Records, None);
+    let groups = &people[0].groups;
+    // 24h and split are the same matter in two rules; the windows from 06:00 on and back from 10:00 find the same.
+    assert_eq!(groups.len(), 2);
+    for group in groups {
+        assert_eq!((group.origin, group.worst.found), (Origin::Recorded, Minutes::hours(9)));
+        assert_eq!(group.worst.window, Span::of(at(-1, "06:00"), Minutes::DAY).unwrap());
+        assert_eq!(group.others, 1);
+        let cure = group.cure.expect("an hour cures it");
+        // Half an hour gives 9.5 h; a whole one ten, and the later piece comes first.
+        assert_eq!((cure.change, cure.part), (Change::StartAt(at(0, "06:00")), on(0, "05:00-06:00")));
+    }
+    assert_eq!(people[0].findings.len(), 4);
+}
+
+/// If this fails, a call-out during the plan is not seen to break the rest the plan leaves, or a cure is offered that
+/// changes the past.
+#[test]
+fn a_call_out_during_the_plan_makes_a_planned_finding() {
+    let mut job = Job::new(3);
+    let person = job.person("A", &[]);
+    job.day_work(person);
+    let task = job.task("T", &[], 1);
+    job.parts.tasks[task].needs = Vec::new();
+    let fit = job.competence("FIT");
+    job.parts.people[person].competences = vec![fit];
+    job.parts.tasks[task].needs = vec![fit];
+    // Rest from 19:00 to 00:30 and from 02:30 to 08:00, 5.5 h each: no six hours in the 24 h from 08:00.
+    job.parts.people[person].recorded = vec![recorded(on(2, "00:30-02:30"), RecordKind::Call)];
+    let mut plan = idle_plan(&job.parts);
+    let day = |day| spell(task, 0, day, &["08:00-12:00", "13:00-19:00"], &[person]);
+    plan.spells = vec![day(1), day(2)];
+    let problem = job.problem();
+    let asked = Asked::new(&problem, &plan).expect("the plan has a shape");
+    let people = check(&problem, Of::Both, Some(&asked));
+    let hours = &people[0];
+    let group = hours.groups.iter().find(|g| problem.rule_sets[problem.people[person].rest].rules[g.worst.rule].code == "6h");
+    let group = group.expect("there is no six hours");
+    assert_eq!((group.origin, group.worst.found), (Origin::Planned, Minutes::new(330)));
+    // A later start on day 2 falls outside the 24 hours from 08:00, and the evening before is over: it stands.
+    assert_eq!(group.cure, None);
+    assert_eq!(hours.calls[0].owed, Minutes::hours(2), "the whole call took rest, and it is owed");
+    let none = check(&problem, Of::Records, None);
+    assert!(none[0].findings.is_empty(), "the call alone breaks nothing");
+}
+
+/// If this fails, a breach that lies ahead in a plan gets no cure, or not the smallest.
+#[test]
+fn a_breach_ahead_has_a_cure_ahead() {
+    let mut job = Job::new(3);
+    let fit = job.competence("FIT");
+    let person = job.person("A", &[fit]);
+    job.day_work(person);
+    let task = job.task("T", &[fit], 8);
+    let mut plan = idle_plan(&job.parts);
+    // 15 h in one go from 08:00 of day 2: 9 h of rest in the 24 h from then, and an hour above 14.
+    plan.spells = vec![spell(task, 0, 2, &["08:00-23:00"], &[person])];
+    let problem = job.problem();
+    let asked = Asked::new(&problem, &plan).expect("the plan has a shape");
+    let hours = &check(&problem, Of::Plan, Some(&asked))[0];
+    let changes: Vec<(Origin, Change, Span)> =
+        hours.groups.iter().map(|g| g.cure.map(|c| (g.origin, c.change, c.part)).expect("an hour cures it")).collect();
+    assert_eq!(changes.len(), 3, "24h, split, 14h");
+    for change in changes {
+        assert_eq!(change, (Origin::Planned, Change::StartAt(at(2, "09:00")), on(2, "08:00-09:00")));
+    }
+}
+
+/// If this fails, the seven days of a record are judged by what is not known of the time before.
+#[test]
+fn what_is_not_known_is_said_and_not_found() {
+    let mut job = Job::new(2);
+    let person = job.person("A", &[]);
+    let other = job.person("B", &[]);
+    job.parts.people[person].recorded = vec![recorded(on(-1, "08:00-20:00"), RecordKind::Watch)];
+    job.parts.people[person].recorded_from = Some(at(-1, "00:00"));
+    job.parts.people[other].recorded_from = None;
+    let problem = job.problem();
+    let people = check(&problem, Of::Records, None);
+    assert!(people[0].findings.is_empty());
+    // If everything before day -1 was work, 77 h of rest are first reached in the seven days back from 20:00 of day
+    // -1 at the latest by windows that begin before the record; the window that ends last is said.
+    assert!(people[0].uncheckable_before.is_some_and(|before| before > at(-1, "00:00") && before <= at(6, "00:00")));
+    assert_eq!((people[1].scope, people[1].uncheckable_before), (None, None), "nothing is recorded of B");
+}
+
+/// If this fails, drills are not flagged, or are said to take rest where they fall into work.
+#[test]
+fn drills_are_flagged_with_the_rest_they_take() {
+    let mut job = Job::new(2);
+    let person = job.person("A", &[]);
+    job.parts.people[person].recorded =
+        vec![recorded(on(-1, "08:00-12:00"), RecordKind::Duty), recorded(on(-1, "15:00-16:30"), RecordKind::Drill)];
+    let problem = job.problem();
+    let people = check(&problem, Of::Records, None);
+    let drills: Vec<(Span, Minutes)> = people[0].drills.iter().map(|d| (d.span, d.rest_lost)).collect();
+    assert_eq!(drills, [(on(-1, "15:00-16:30"), Minutes::new(90))]);
+}
+
+/// If this fails, a cure is offered that does not cure: every cure is tried again here from the outside, on made-up
+/// records, and so is every smaller change of whole slots of the same piece in the same direction.
+#[test]
+fn every_cure_cures_and_nothing_smaller_of_the_same_piece_does() {
+    let mut dice = crate::support::dice::Dice::new(11);
+    let mut cures = 0;
+    for _ in 0..60 {
+        let mut job = Job::new(2);
+        let person = job.person("A", &[]);
+        let mut start = at(-9, "00:00");
+        let mut list = Vec::new();
+        while start < at(0, "00:00") {
+            let length = Minutes::new(30 * dice.number(4, 26));
+            list.extend(Span::of(start, length).map(|span| recorded(span, RecordKind::Duty)));
+            start = start + length + Minutes::new(30 * dice.number(2, 22));
+        }
+        job.parts.people[person].recorded = list;
+        let problem = job.problem();
+        let hours = &check(&problem, Of::Records, None)[0];
+        for group in &hours.groups {
+            let Some(cure) = group.cure else { continue };
+            cures += 1;
+            assert!(settled(&problem, &group.worst, cure.part), "{group:?}");
+            let shorter = cure.part.length() - Minutes::new(30);
+            let part = match cure.change {
+                Change::StartAt(_) => Span::of(cure.part.start(), shorter),
+                Change::EndAt(_) => Span::new(cure.part.end() - shorter, cure.part.end()),
+                Change::LeaveOut => None,
+            };
+            assert!(part.is_none_or(|part| !settled(&problem, &group.worst, part)), "smaller: {group:?}");
+        }
+    }
+    assert!(cures > 50, "only {cures} cures were tried");
+}
+
+/// Whether, without `part`, the rule is kept in all windows that share half their time with the finding's.
+fn settled(problem: &turnto::model::Problem, finding: &turnto::rest::Finding, part: Span) -> bool {
+    let set = &problem.rule_sets[turnto::id::Id::from_index(0)];
+    let all = problem.people.iter().next().expect("somebody").recorded.iter().flat_map(|r| r.span.without(&[part]));
+    let line = turnto::rest::Timeline::new(set, all.collect(), &[]);
+    let shares_half = |window: Span| {
+        window.intersection(finding.window).is_some_and(|shared| shared.length() + shared.length() >= finding.window.length())
+    };
+    let found = turnto::rest::findings(set, &line, finding.window);
+    !found.iter().any(|f| f.rule == finding.rule && shares_half(f.window))
+}

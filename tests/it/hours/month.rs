@@ -1,0 +1,77 @@
+//! The record of a month: sums, the columns that are not for the seafarer, and what is not known.
+
+use chrono::NaiveDate;
+use turnto::hours::{Month, month, months};
+use turnto::model::{Problem, RecordKind, Recorded};
+use turnto::out;
+use turnto::time::Minutes;
+
+use crate::support::job::{Job, at, on};
+
+/// 06:00 to 20:00 every day from 20 February to 28 February 2027; day 1 is 1 March. Known from 20 February.
+fn sheet() -> (Problem, Month) {
+    let mut job = Job::new(2);
+    let person = job.person("A", &[]);
+    let mut list: Vec<Recorded> =
+        (-8..=0).map(|day| Recorded { span: on(day, "06:00-20:00"), kind: RecordKind::Duty, note: String::new() }).collect();
+    list.push(Recorded { span: on(-3, "21:00-22:00"), kind: RecordKind::Call, note: "bilge <alarm>".to_owned() });
+    list.sort_by_key(|r| r.span);
+    job.parts.people[person].recorded = list;
+    job.parts.people[person].recorded_from = Some(at(-8, "00:00"));
+    let problem = job.problem();
+    let first = NaiveDate::from_ymd_opt(2027, 2, 1).unwrap();
+    let sheet = month(&problem, problem.people.ids().next().unwrap(), first);
+    (problem, sheet)
+}
+
+/// If this fails, an inspector's figures are wrong, or are given where the record does not reach back far enough.
+#[test]
+fn the_columns_not_for_the_seafarer_are_worked_out() {
+    let (problem, sheet) = sheet();
+    assert_eq!(months(&problem, sheet.person), [sheet.first]);
+    assert_eq!(sheet.days.len(), 28);
+    let day = |number: usize| &sheet.days[number - 1];
+    assert_eq!(day(19).known, None);
+    assert_eq!(day(19).least_24h, None, "nothing is known");
+    // The window from 06:00 on the day before, known from 00:00, ends on the 21st: 10 h.
+    assert_eq!(day(20).least_24h, None, "24 h back from 20:00 reach before the record");
+    assert_eq!(day(21).least_24h, Some(Minutes::hours(10)));
+    assert_eq!((day(22).work, day(22).rest), (Minutes::hours(14), Minutes::hours(10)));
+    // On the 25th there is an hour more of work at 21:00: 10 - 1 in the 24 h from 06:00, that end on the 26th.
+    assert_eq!((day(25).work, day(25).rest), (Minutes::hours(15), Minutes::hours(9)));
+    assert_eq!(day(26).least_24h, Some(Minutes::hours(9)));
+    // Seven days of 14 h and the call: 168 - 98 - 1. The first seven days that are all known end on the 27th.
+    assert_eq!(day(26).least_7d, None);
+    assert_eq!(day(27).least_7d, Some(Minutes::hours(69)));
+    assert_eq!(day(27).most_7d, Some(Minutes::hours(99)));
+    let rules = &problem.rule_sets[problem.people[sheet.person].rest].rules;
+    assert!(day(27).findings.iter().any(|f| rules[f.rule].code == "7d"));
+    assert!(!sheet.watchkeeper);
+}
+
+/// If this fails, the record on paper does not fit the page, says something else than the figures, or lets a note
+/// break the page.
+#[test]
+fn the_record_is_the_same_as_text_table_and_page() {
+    let (problem, sheet) = sheet();
+    let text = out::month_text(&problem, &sheet);
+    assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
+    // Twelve half-hours of rest, 28 of work, 8 of rest.
+    assert!(text.contains(&format!("22 |{}{}{}", ".".repeat(12), "X".repeat(28), ".".repeat(8))), "{text}");
+    assert!(text.contains("call-out 21:00-22:00 (bilge <alarm>)"), "{text}");
+    let table = out::month_csv(&problem, &sheet);
+    let mut reader = csv_rows(&table);
+    let header = reader.remove(0);
+    assert_eq!((header.len(), reader.len()), (57, 28));
+    assert_eq!(reader[21][..3], ["A", "2027-02-22", ""]);
+    assert_eq!((reader[21][14].as_str(), reader[21][50].as_str(), reader[21][51].as_str()), ("X", "14", "10"));
+    let page = out::month_html(&problem, &sheet);
+    assert!(page.contains("bilge &lt;alarm&gt;") && !page.contains("<alarm>"));
+    assert!(!page.contains("http") && !page.contains("<script"), "nothing is fetched or run");
+    assert_eq!(page.matches("<tr><th scope=\"row\">").count(), 28);
+}
+
+/// Rows of a simple table without quotation marks in the fields looked at.
+fn csv_rows(table: &str) -> Vec<Vec<String>> {
+    table.lines().map(|line| line.split(',').map(str::to_owned).collect()).collect()
+}

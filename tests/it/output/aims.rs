@@ -1,0 +1,52 @@
+//! Values of the aims, worked out by hand, and the bounds that go with them.
+
+use turnto::model::{Aim, Problem};
+use turnto::report::{AimValue, Amount, aim_values};
+use turnto::time::Minutes;
+
+use super::ship;
+use super::{small, verified};
+use crate::support::job::at;
+
+fn row(rows: &[AimValue], aim: Aim) -> Vec<(Amount, Option<Amount>)> {
+    rows.iter().filter(|r| r.aim == aim).map(|r| (r.value, r.bound)).collect()
+}
+
+/// If this fails, the plan is praised or blamed for what it is not, or a bound is claimed that does not hold.
+#[test]
+fn each_aim_has_its_value_and_its_bound() {
+    let (problem, verified, _) = small();
+    let rows = aim_values(problem, verified, at(3, "17:00"));
+    let time = |minutes| Amount::Time(Minutes::new(minutes));
+    let count = Amount::Count;
+    // Set 2 is out and one of two is needed; the reserve is there at every slot.
+    let none = |unit| (count(0, unit), Some(count(0, unit)));
+    assert_eq!(row(&rows, Aim::Shortfall), [none("machinery slots"), none("reserve slots")]);
+    assert_eq!(row(&rows, Aim::Lateness), [(time(0), Some(time(0)))]);
+    // 2E and FT from 17:00 to 17:30 on day 3, and nobody between 20:00 and 06:00.
+    assert_eq!(row(&rows, Aim::NightAndOvertime), [(time(60), Some(time(0)))]);
+    // From day 1 08:00 to day 3 17:30, and not before 17:00.
+    assert_eq!(row(&rows, Aim::Finish), [(time(57 * 60 + 30), Some(time(57 * 60)))]);
+    // One slot of 30 minutes each: 1 + 1.
+    let unit = "squared overtime slots";
+    assert_eq!(row(&rows, Aim::Fairness), [(count(2, unit), Some(count(0, unit)))]);
+    // Fifteen spells, and in the second of T06 W1 takes over from M1. Ten tasks, two of them in three parts: 8 + 6.
+    let unit = "spells and changes of hand";
+    assert_eq!(row(&rows, Aim::Steady), [(count(16, unit), Some(count(14, unit)))]);
+    let order: Vec<Aim> = rows.iter().map(|r| r.aim).filter(|a| *a != Aim::Shortfall).collect();
+    assert_eq!(order, Aim::DEFAULT[1..], "in the order the job asks for");
+}
+
+/// If this fails, a milestone that weighs double counts once.
+#[test]
+fn lateness_is_weighted() {
+    let mut parts = ship::parts();
+    let milestone = parts.milestones.iter_mut().next().expect("there is a milestone");
+    milestone.due = at(3, "16:00");
+    milestone.weight = 2;
+    let problem = Problem::new(parts).expect("it hangs together");
+    let verified = verified(&problem, ship::plan(&problem));
+    let rows = aim_values(&problem, &verified, at(3, "17:00"));
+    // T09 ends at 17:30, an hour and a half late.
+    assert_eq!(row(&rows, Aim::Lateness)[0].0, Amount::Time(Minutes::hours(3)));
+}
