@@ -11,8 +11,10 @@ ahead. For public instances the raw files are read here anew, in a third way.
 The model of a generated job has calendars, watches and fixed duties, teams by competence, single tools and
 tools held through waits, order with waits, the three stop codes, pauses, bans, same and different person.
 It leaves out: rest rules, reserve, daily caps, open covers, movable duties, overtime, and that nobody works
-elsewhere in a pause, and that the team stays the same over lunch in an `any` task. It is narrower in one thing:
-an `any` task has at most five spells, a lunch break between two counted. So the `bare` jobs are the same on both sides up to that, and the `full` ones are easier for the solver.
+elsewhere in a pause. An `any` task is done in pieces of fixed length, which may follow on one another, each with a
+team of its own. With pieces of one slot that is easier than turnto's rule (no shortest spell), with longer ones
+it is narrower but quicker; every length of `--pieces` is tried with the full time, and the best result counts.
+So the `bare` jobs are nearly the same on both sides, and the `full` ones are easier for the solver.
 """
 
 import argparse
@@ -144,11 +146,12 @@ def domain_of(starts):
 class DockModel:
     """A generated job, as the head of this file says."""
 
-    def __init__(self, job, horizon):
-        self.job, self.horizon = job, horizon
+    def __init__(self, job, horizon, piece):
+        self.job, self.horizon, self.piece = job, horizon, piece
         self.model = cp_model.CpModel()
         self.free = []
         self.breaks = []
+        self.legal = {}
         for person in job["people"]:
             slots = [False] * horizon
             for a, b in person["free"]:
@@ -158,35 +161,21 @@ class DockModel:
             for a, b in person["breaks"]:
                 pauses[a : min(b, horizon)] = [True] * (min(b, horizon) - a)
             self.breaks.append(pauses)
-        breaks = [b for person in job["people"] for b in person["breaks"] if b[1] <= horizon] or [[horizon, horizon]]
-        self.break_starts = domain_of({a for a, _ in breaks})
-        self.break_ends = domain_of({b for _, b in breaks})
-        self.blocks = [self.intervals_where(lambda t, f=f: not f[t]) for f in self.free]
         self.spans = [[] for _ in job["people"]]  # every spell of a person
-        self.any_spans = [[] for _ in job["people"]]  # those that the calendar has to keep out of
         self.tool_use = [[] for _ in job["tools"]]
         self.starts, self.ends, self.used = [], [], []
         for task in job["tasks"]:
             self.add_task(task)
         self.join()
 
-    def intervals_where(self, test):
-        found, t = [], 0
-        while t < self.horizon:
-            if test(t):
-                a = t
-                while t < self.horizon and test(t):
-                    t += 1
-                found.append(self.model.new_fixed_size_interval_var(a, t - a, ""))
-            else:
-                t += 1
-        return found
-
     def legal_starts(self, person, length, paused):
         """Starts at which a person can work `length` slots, in one go or paused by his own breaks, and how
         long that takes."""
+        key = (person, length, paused)
+        if key in self.legal:
+            return self.legal[key]
         free, breaks = self.free[person], self.breaks[person]
-        legal = {}
+        legal = self.legal[key] = {}
         for s in range(self.horizon - length + 1):
             if not free[s]:
                 continue
@@ -206,48 +195,16 @@ class DockModel:
     def add_task(self, task):
         model, horizon = self.model, self.horizon
         low, high = task["not_before"], min(task["not_after"], horizon)
-        spells = []  # start, end, literal of presence (None: always), interval
+        spells = []  # start, end, interval
         teams = []
         if not task["needs"] or task["emergency"]:
             # Round the clock: emergencies are let off the calendar as well.
             s = model.new_int_var(low, high, "")
-            spells.append((s, s + task["length"], None, model.new_fixed_size_interval_var(s, task["length"], "")))
-            teams.append(self.team(task, spells[0], False))
-        elif task["stop"] == "any":
-            least = max(1, task["min_spell"])
-            most = min(5, -(-task["length"] // least) + 1)
-            there = [None] + [model.new_bool_var("") for _ in range(most - 1)]
-            # Whether a spell ends where a break begins and the next one goes on after it: then both may be short.
-            to_break = [model.new_bool_var("") for _ in range(most - 1)]
-            sizes = []
-            for k in range(most):
-                s, e = model.new_int_var(low, high, ""), model.new_int_var(low, high, "")
-                size = model.new_int_var(0 if k else 1, task["length"], "")
-                sizes.append(size)
-                if k == 0:
-                    interval = model.new_interval_var(s, size, e, "")
-                else:
-                    before, short = spells[k - 1], to_break[k - 1]
-                    interval = model.new_optional_interval_var(s, size, e, there[k], "")
-                    model.add(s >= before[1])
-                    model.add(size >= 1).only_enforce_if(there[k])
-                    model.add(size == 0).only_enforce_if(~there[k])
-                    model.add(s == e).only_enforce_if(~there[k])
-                    model.add(s == before[1]).only_enforce_if(~there[k])
-                    model.add_implication(short, there[k])
-                    model.add_linear_expression_in_domain(before[1], self.break_starts).only_enforce_if(short)
-                    model.add_linear_expression_in_domain(s, self.break_ends).only_enforce_if(short)
-                    model.add(s <= before[1] + 90 // self.job["slot_minutes"]).only_enforce_if(short)
-                    full = [there[k], ~short] + ([~to_break[k - 2]] if k > 1 else [])
-                    model.add(sizes[k - 1] >= least).only_enforce_if(full)
-                    if k > 1:
-                        model.add_implication(there[k], there[k - 1])
-                spells.append((s, e, there[k], interval))
-                teams.append(self.team(task, spells[k], True))
-            model.add(sum(sizes) == task["length"])
+            spells.append((s, s + task["length"], model.new_fixed_size_interval_var(s, task["length"], "")))
+            teams.append(self.team(task, spells[0]))
         else:
-            for length in task["parts"]:
-                spell, team = self.fixed_spell(task, length, low, high)
+            for length in self.lengths(task):
+                spell, team = self.spell(task, length, low, high)
                 if spells:
                     model.add(spell[0] >= spells[-1][1])
                 spells.append(spell)
@@ -258,22 +215,22 @@ class DockModel:
                     model.add(literal == teams[0][need][p])
         for spell in spells:
             for tool, number in task["tools"]:
-                self.tool_use[tool].append((spell[3], number))
+                self.tool_use[tool].append((spell[2], number))
         banned = [model.new_fixed_size_interval_var(a, min(b, horizon) - a, "") for a, b in task["banned"] if a < horizon]
         if banned:
-            model.add_no_overlap([s[3] for s in spells] + banned)
+            model.add_no_overlap([s[2] for s in spells] + banned)
         self.starts.append(spells[0][0])
         self.ends.append(spells[-1][1])
         self.used.append(teams)
 
-    def team(self, task, spell, calendar):
-        """One literal a need and person; all different; at most once a person."""
+    def team(self, task, spell):
+        """One literal a need and person; all different. For what runs at any hour."""
         model = self.model
-        s, e, there, _ = spell
+        s, e, _ = spell
         team, of_person = [], {}
         for need in task["needs"]:
             row = {p: model.new_bool_var("") for p, who in enumerate(self.job["people"]) if need in who["competences"]}
-            model.add(sum(row.values()) == (1 if there is None else there))
+            model.add(sum(row.values()) == 1)
             team.append(row)
             for p, literal in row.items():
                 of_person.setdefault(p, []).append(literal)
@@ -282,18 +239,21 @@ class DockModel:
             if len(literals) > 1:
                 on = model.new_bool_var("")
                 model.add(sum(literals) == on)
-            size = model.new_int_var(0, self.horizon, "") if calendar else task["length"]
-            interval = model.new_optional_interval_var(s, size, e, on, "")
-            self.spans[p].append(interval)
-            if calendar:
-                self.any_spans[p].append(interval)
+            self.spans[p].append(model.new_optional_interval_var(s, task["length"], e, on, ""))
         return team
 
-    def fixed_spell(self, task, length, low, high):
-        """A spell of known length: where a person may start is a list, with and without a pause."""
+    def lengths(self, task):
+        """Its parts; an `any` task is cut into pieces, which may follow on one another."""
+        if task["stop"] != "any":
+            return task["parts"]
+        whole, rest = divmod(task["length"], self.piece)
+        return [self.piece] * whole + ([rest] if rest else [])
+
+    def spell(self, task, length, low, high):
+        """A spell: where a person may start is a list, with and without a pause."""
         model = self.model
         s, e = model.new_int_var(low, high, ""), model.new_int_var(low, high, "")
-        paused = model.new_bool_var("") if task["pauses"] else None
+        paused = model.new_bool_var("") if task["pauses"] or task["stop"] == "any" else None
         size = model.new_int_var(length, length + 3, "")
         plain, with_pause, pauses = {}, {}, {}
         holders = {p for need in task["needs"] for p, who in enumerate(self.job["people"]) if need in who["competences"]}
@@ -334,7 +294,7 @@ class DockModel:
             if paused is not None:
                 model.add_linear_expression_in_domain(s, domain_of(with_pause[p])).only_enforce_if([on, paused])
             self.spans[p].append(model.new_optional_interval_var(s, size, e, on, ""))
-        return (s, e, None, interval), team
+        return (s, e, interval), team
 
     def join(self):
         model, job = self.model, self.job
@@ -350,7 +310,6 @@ class DockModel:
                                     model.add_bool_or([~literal, ~row[p]])
         for p in range(len(job["people"])):
             model.add_no_overlap(self.spans[p])
-            model.add_no_overlap(self.any_spans[p] + self.blocks[p])
         for hold in job["holds"]:
             s, e = self.starts[hold["fill"]], self.ends[hold["empty"]]
             size = model.new_int_var(0, self.horizon, "")
@@ -373,6 +332,8 @@ class DockModel:
         for end in self.ends:
             model.add(finish >= end)
         model.minimize(finish)
+        # A first schedule is found by starting early what can start early.
+        model.add_decision_strategy(self.starts, cp_model.CHOOSE_LOWEST_MIN, cp_model.SELECT_MIN_VALUE)
 
 
 # The comparison -------------------------------------------------------------------------------------------
@@ -402,6 +363,8 @@ def solve(model, seconds, workers, seed):
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = workers
     solver.parameters.random_seed = seed
+    # Probing alone would take longer than most of these runs.
+    solver.parameters.cp_model_probing_level = 0
     notes = Notes(workers)
     done = threading.Event()
 
@@ -472,12 +435,17 @@ def dock(args):
     print(f"{'job':<28} {'turnto s':>9} {'turnto':>7} {'1x':>7} {'10x':>7} {'bound':>7} {'ratio 1x':>9} {'ratio 10x':>9}")
     for path in files:
         job = json.loads(path.read_text())
-        # A favour to the solver: it is told that nothing later than a day after turnto's finish is of use.
-        horizon = min(job["horizon"], job["finish"] + job["day_slots"])
-        model = DockModel(job, horizon).model
+        # A favour to the solver: it is told that nothing much later than turnto's finish is of use.
+        horizon = min(job["horizon"], job["finish"] + args.room * job["day_slots"])
         seconds = max(job["seconds"], args.least_seconds)
-        one, ten, _, bound = solve(model, seconds, args.workers, args.seed)
-        ours = job["finish"]
+        ones, tens, bound = [], [], None
+        for piece in args.pieces:
+            one, ten, _, least = solve(DockModel(job, horizon, piece).model, seconds, args.workers, args.seed)
+            ones += [one] if one else []
+            tens += [ten] if ten else []
+            # Only pieces of one slot make a model that is nowhere narrower.
+            bound = least if piece == 1 else bound
+        one, ten, ours = min(ones, default=None), min(tens, default=None), job["finish"]
         print(
             f"{path.stem:<28} {seconds:>9.2f} {ours:>7} {one or '-':>7} {ten or '-':>7} {bound or '-':>7} "
             f"{show(ratio(ours, one)):>9} {show(ratio(ours, ten)):>9}",
@@ -498,6 +466,8 @@ def main():
     parser.add_argument("--count", type=int, default=0, help="compare at this number of schedules (default: the most)")
     parser.add_argument("--every", type=int, default=1, help="only every n-th file of a set")
     parser.add_argument("--least-seconds", type=float, default=0.1, help="the solver never gets less than this")
+    parser.add_argument("--pieces", type=int, nargs="+", default=[1, 2, 4], help="slots of a piece of an `any` task")
+    parser.add_argument("--room", type=int, default=10, help="days after turnto's finish that the solver may use")
     parser.add_argument("--each", action="store_true", help="a line an instance")
     args = parser.parse_args()
     return public(args) if args.what == "public" else dock(args)
