@@ -70,7 +70,7 @@ pub(crate) fn job(problem: &Problem, plan: &Plan, finish: Moment, seconds: f64) 
     let holds: Vec<Value> = problem
         .holds
         .iter()
-        .map(|h| json!({"tool": h.tool.index(), "number": h.number, "fill": h.fill.index(), "empty": h.empty.index()}))
+        .map(|h| json!({"tool": h.tool.index(), "number": h.number, "fill": h.fill.map(Id::index), "empty": h.empty.index()}))
         .collect();
     let ends: Vec<Value> = problem.tasks.ids().map(|t| json!(task_ends(plan, t).map(|(a, b)| [from(a), from(b)]))).collect();
     let value = json!({

@@ -135,6 +135,7 @@ fn person(draft: &Draft, berth: &Berth, code: String) -> Person {
         recorded: recorded(draft, hours),
         recorded_from: Some(draft.start - Minutes::hours(8 * 24)),
         answers_for: Vec::new(),
+        before: turnto::model::Before::default(),
     }
 }
 

@@ -132,6 +132,7 @@ pub(crate) fn job(size: Size, seed: u64) -> Problem {
         mode_spans: machinery.mode_spans,
         milestones: work.milestones,
         aims: Aim::DEFAULT.to_vec(),
+        told: None,
     };
     Problem::new(parts).unwrap_or_else(|defects| panic!("a generated job hangs together: {defects:?}"))
 }

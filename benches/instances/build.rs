@@ -51,6 +51,7 @@ pub(crate) fn problem(name: &str, project: &Project, horizon: usize) -> Result<P
         recorded: Vec::new(),
         recorded_from: None,
         answers_for: Vec::new(),
+        before: turnto::model::Before::default(),
     };
     let parts = Parts {
         ship: String::new(),
@@ -82,6 +83,7 @@ pub(crate) fn problem(name: &str, project: &Project, horizon: usize) -> Result<P
         milestones: IdVec::new(),
         // The order of aims is data: here nights are as good as days, and only the finish counts.
         aims: vec![Aim::Shortfall, Aim::Finish],
+        told: None,
     };
     Problem::new(parts).map_err(|defects| defects.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))
 }
@@ -120,5 +122,7 @@ fn task(activity: &super::Activity) -> Result<Task, String> {
         different: Vec::new(),
         emergency: false,
         attended_by: None,
+        pinned: turnto::model::Pinned::default(),
+        under_way: None,
     })
 }

@@ -293,7 +293,7 @@ impl<'p> Ground<'p> {
             after: task.after.iter().map(lag).collect(),
             before: problem.successors(id).iter().map(lag).collect(),
             tools: task.tools.iter().map(|(t, n)| (*t, u16::try_from(*n).unwrap_or(u16::MAX))).collect(),
-            fills: holds(&|h| h.fill == id),
+            fills: holds(&|h| h.fill == Some(id)),
             empties: holds(&|h| h.empty == id),
             attended_by: task.attended_by,
             apart,

@@ -275,6 +275,7 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
         mode_spans,
         milestones,
         aims,
+        told: None,
     };
     (Some(parts), origins)
 }
@@ -314,6 +315,7 @@ fn from_defect(defect: &Defect) -> Diagnostic {
         Defect::Cover(_) => Code::Unmanned,
         Defect::MayNotStand(..) => Code::MayNotStand,
         Defect::Modes => Code::ModeGap,
+        Defect::HoldEndsBefore(_) => Code::HoldEndsBefore,
         Defect::DutyWindow(_) => Code::DutyTooLong,
     };
     Diagnostic::new(code, defect.to_string())

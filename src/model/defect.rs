@@ -3,7 +3,7 @@
 use thiserror::Error;
 
 use super::{Parts, Stand, Stop, When};
-use crate::id::{Id, IdVec, TaskId};
+use crate::id::{Id, IdVec, PersonId, TaskId};
 use crate::time::{Minutes, Span};
 
 /// One way in which the parts of a problem do not hang together. The reader of job folders finds these
@@ -44,6 +44,9 @@ pub enum Defect {
     /// Mode spans leave a gap or overlap.
     #[error("modes do not cover the layout without gap")]
     Modes,
+    /// The task that empties a held tool does not come after the one that fills it.
+    #[error("task {0} empties a tool that is held for it, and does not come after the task that fills it")]
+    HoldEndsBefore(String),
     /// A duty does not fit its window.
     #[error("duty {0} does not fit its window")]
     DutyWindow(String),
@@ -129,7 +132,11 @@ fn tasks(parts: &Parts, found: &mut Vec<Defect>) {
     let known = |task: TaskId| parts.tasks.get(task).is_some();
     for task in parts.tasks.iter() {
         let code = &task.code;
-        let dangling = task.needs.iter().any(|c| parts.competences.get(*c).is_none())
+        let position = |pair: &(usize, PersonId)| pair.0 < task.needs.len() && parts.people.get(pair.1).is_some();
+        let named = task.pinned.team.iter().chain(&task.pinned.off).all(position)
+            && task.under_way.as_ref().is_none_or(|w| w.team.iter().all(|p| parts.people.get(*p).is_some()));
+        let dangling = !named
+            || task.needs.iter().any(|c| parts.competences.get(*c).is_none())
             || task.after.iter().any(|a| !known(a.task))
             || task.tools.iter().any(|(t, _)| parts.tools.get(*t).is_none())
             || task.tags.iter().any(|t| parts.tags.get(*t).is_none())
@@ -169,16 +176,58 @@ fn tasks(parts: &Parts, found: &mut Vec<Defect>) {
         if task.attended_by.is_some() && !task.unmanned() {
             say("only a task without people is attended by a watch");
         }
+        let lacks = |(need, person): &(usize, PersonId)| !parts.people[*person].holds(task.needs[*need]);
+        if task.pinned.team.iter().any(lacks) {
+            say("somebody put on it does not hold what the position needs");
+        }
+        if task.pinned.start.is_some_and(|at| !parts.grid.aligned(at) || at < parts.start) {
+            say("the start decided for it is not on the slot grid, or before planning begins");
+        }
+        if let Some(spell) = &task.under_way
+            && (spell.team.len() != task.needs.len() || spell.left.count() < 1 || spell.left > task.length)
+        {
+            say("the spell under way has not one person for each need, or nothing or too much left");
+        }
+        if let (Some(spell), Stop::Never) = (&task.under_way, task.stop)
+            && spell.left != task.length
+        {
+            say("a task that may not stop is under way with less left than all of it");
+        }
+        if let (Some(spell), Stop::Parts(n)) = (&task.under_way, task.stop)
+            && (i64::from((task.length - spell.left).count()) < i64::from(n) - 1 || (n == 1 && spell.left != task.length))
+        {
+            say("what is left of the part under way and of the task does not fit its parts");
+        }
         if !has_team(parts, task) {
             found.push(Defect::NoTeam(code.clone()));
         }
     }
     for hold in &parts.holds {
-        if !known(hold.fill) || !known(hold.empty) || parts.tools.get(hold.tool).is_none_or(|t| hold.number == 0 || hold.number > t.number)
-        {
+        let there = hold.fill.is_none_or(known) && known(hold.empty);
+        if !there || parts.tools.get(hold.tool).is_none_or(|t| hold.number == 0 || hold.number > t.number) {
             found.push(Defect::Dangling("a held tool".to_owned()));
+        } else if hold.fill.is_some_and(|fill| fill != hold.empty && !comes_after(parts, hold.empty, fill)) {
+            found.push(Defect::HoldEndsBefore(parts.tasks[hold.empty].code.clone()));
         }
     }
+}
+
+/// Whether `later` comes after `earlier`, through others or at once; every task in `after` must be there.
+fn comes_after(parts: &Parts, later: TaskId, earlier: TaskId) -> bool {
+    let mut seen: IdVec<TaskId, bool> = IdVec::filled(false, parts.tasks.len());
+    let mut open = vec![later];
+    while let Some(task) = open.pop() {
+        for before in parts.tasks.get(task).into_iter().flat_map(|t| &t.after).map(|a| a.task) {
+            if before == earlier {
+                return true;
+            }
+            if seen.get(before) == Some(&false) {
+                seen[before] = true;
+                open.push(before);
+            }
+        }
+    }
+    false
 }
 
 /// Whether different people can fill all needs at all (augmenting paths).
@@ -186,7 +235,7 @@ fn has_team(parts: &Parts, task: &super::Task) -> bool {
     fn place(parts: &Parts, task: &super::Task, need: usize, taken: &mut [Option<usize>], seen: &mut [bool]) -> bool {
         for (id, person) in parts.people.pairs() {
             let i = id.index();
-            if person.holds(task.needs[need]) && !seen[i] {
+            if person.holds(task.needs[need]) && task.lets(need, id) && !seen[i] {
                 seen[i] = true;
                 if taken[i].is_none_or(|other| place(parts, task, other, taken, seen)) {
                     taken[i] = Some(need);

@@ -13,14 +13,15 @@ use std::ops::Deref;
 
 pub use defect::Defect;
 pub use machinery::{Aim, Group, Milestone, Mode, NeverTogether, Reserve, ReserveKind, Unit};
-pub use person::{Person, RecordKind, Recorded, Stretch};
-pub use task::{After, Different, Estimate, Hold, Stop, Task, Tool};
+pub use person::{Before, Person, RecordKind, Recorded, Stretch};
+pub use task::{After, Different, Estimate, Hold, Pinned, Stop, Task, Tool, UnderWay};
 pub use watch::{Ban, Duty, OnWatch, Post, Stand, Turn, When};
 
 use crate::clock::{Day, ShipClock};
 use crate::id::{
     CompetenceId, DutyId, GroupId, IdVec, MilestoneId, ModeId, PersonId, PhaseId, PostId, RuleSetId, TagId, TaskId, ToolId, TurnId, UnitId,
 };
+use crate::plan::Plan;
 use crate::rest::RuleSet;
 use crate::time::{Grid, Minutes, Moment, Span};
 
@@ -99,6 +100,9 @@ pub struct Parts {
     pub milestones: IdVec<MilestoneId, Milestone>,
     /// Aims, most important first, no repeats.
     pub aims: Vec<Aim>,
+    /// What people were told, where there is such a thing: a plan of the same tables, in which tasks, spells
+    /// and times may be missing or illegal by now.
+    pub told: Option<Plan>,
 }
 
 /// A problem that hangs together. Immutable; its [`Parts`] are read through it.

@@ -34,6 +34,21 @@ pub struct Person {
     pub recorded_from: Option<Moment>,
     /// What the person answers for (`permits`, `bunkers`), printed and nothing more.
     pub answers_for: Vec<String>,
+    /// What the day on which planning begins has seen of the person before that moment.
+    pub before: Before,
+}
+
+/// The part of a ship's day that lies before planning begins, as far as limits of the whole day ask for it.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub struct Before {
+    /// Job time of that ship's day, overtime included; counts towards `job_cap`.
+    pub worked: Minutes,
+    /// How much of it was overtime; where there was any, the day is one of the person's evenings already and is
+    /// not among those that `evenings` still allows.
+    pub overtime: Minutes,
+    /// Time at work or on hand in the working stretch that was begun and has ordinary or overtime hours left: work
+    /// later in that stretch makes the time between them on hand.
+    pub hull: Option<Span>,
 }
 
 impl Person {

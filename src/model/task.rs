@@ -1,6 +1,6 @@
 //! Tasks of the overhaul and the tools they block.
 
-use crate::id::{CompetenceId, PhaseId, PostId, TagId, TaskId, ToolId, UnitId};
+use crate::id::{CompetenceId, PersonId, PhaseId, PostId, TagId, TaskId, ToolId, UnitId};
 use crate::time::{Minutes, Moment, Slots, Span};
 
 /// A piece of the overhaul.
@@ -46,6 +46,35 @@ pub struct Task {
     pub emergency: bool,
     /// The post whose watch attends it, for a task without people.
     pub attended_by: Option<PostId>,
+    /// What has been decided about it beforehand.
+    pub pinned: Pinned,
+    /// The spell in which it is when planning begins, if it is in one.
+    pub under_way: Option<UnderWay>,
+}
+
+/// What the officer in charge has decided about a task himself; hard for the planner.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct Pinned {
+    /// Its first spell starts exactly then; on the grid.
+    pub start: Option<Moment>,
+    /// Who fills a position through all spells; sorted, a position at most once.
+    pub team: Vec<(usize, PersonId)>,
+    /// Who does not fill a position; sorted.
+    pub off: Vec<(usize, PersonId)>,
+}
+
+/// A spell that was begun before planning begins and goes on at its start.
+///
+/// A part or a `never` spell has to be brought to its end: its first spell starts at the problem's start,
+/// has this team and is `left` slots long (pauses not counted), and is the first part of those that are
+/// left. A task that may stop anywhere need not go on; if it does, by this team from the problem's start, the
+/// shortest spell does not bind that spell.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct UnderWay {
+    /// Who is at it: one person for each position in `needs`.
+    pub team: Vec<PersonId>,
+    /// What is left of the spell. At least one slot and at most the task's length.
+    pub left: Slots,
 }
 
 /// Hours as given in the job folder, in minutes.
@@ -76,18 +105,25 @@ pub enum Stop {
 
 impl Task {
     /// Lengths of the parts of a task in order, longer first; a `Never` task is one part, an `Any` task
-    /// has none.
+    /// has none. What is left of a part under way comes first.
     #[must_use]
     pub fn part_lengths(&self) -> Vec<Slots> {
-        match self.stop {
-            Stop::Any { .. } => Vec::new(),
-            Stop::Never => vec![self.length],
-            Stop::Parts(parts) => {
-                let parts = i32::try_from(parts).unwrap_or(1).max(1);
-                let (each, longer) = (self.length.count() / parts, self.length.count() % parts);
-                (0..parts).map(|i| Slots::new(each + i32::from(i < longer))).collect()
+        match (self.stop, &self.under_way) {
+            (Stop::Any { .. }, _) => Vec::new(),
+            (Stop::Never, _) => vec![self.length],
+            (Stop::Parts(parts), None) => even(self.length.count(), parts),
+            (Stop::Parts(parts), Some(first)) => {
+                let rest = even(self.length.count() - first.left.count(), parts.saturating_sub(1));
+                std::iter::once(first.left).chain(rest).collect()
             }
         }
+    }
+
+    /// Whether what was decided beforehand lets `person` fill position `need`; competence is not asked.
+    #[must_use]
+    pub fn lets(&self, need: usize, person: PersonId) -> bool {
+        let put = self.pinned.team.iter().find(|(n, _)| *n == need);
+        put.is_none_or(|(_, p)| *p == person) && !self.pinned.off.contains(&(need, person))
     }
 
     /// Whether nobody works on it: it runs round the clock in one spell.
@@ -95,6 +131,12 @@ impl Task {
     pub const fn unmanned(&self) -> bool {
         self.needs.is_empty()
     }
+}
+
+/// `length` slots in `parts` parts that differ by at most one, longer first.
+fn even(length: i32, parts: u32) -> Vec<Slots> {
+    let parts = i32::try_from(parts).unwrap_or(i32::MAX);
+    (0..parts).map(|i| Slots::new(length / parts + i32::from(i < length % parts))).collect()
 }
 
 /// Finish-to-start with a wait.
@@ -133,15 +175,16 @@ pub struct Tool {
     pub calibrated_until: Option<String>,
 }
 
-/// A tool held through waits: from the first start of one task to the end of another, nights included.
+/// A tool held through waits: from the first start of one task (or from the start of planning) to the end of
+/// another, nights included.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct Hold {
     /// The tool.
     pub tool: ToolId,
     /// How many of it.
     pub number: u32,
-    /// The task that fills it.
-    pub fill: TaskId,
-    /// The task that empties it; comes after `fill`, or is `fill` itself.
+    /// The task that fills it; `None` where it was filled before planning begins.
+    pub fill: Option<TaskId>,
+    /// The task that empties it; comes after `fill`, through others or at once, or is `fill` itself.
     pub empty: TaskId,
 }

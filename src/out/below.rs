@@ -58,10 +58,14 @@ pub(super) fn before(page: &mut Page, report: &Report<'_>, sheet: &DaySheet) {
         page.item("By itself", COLUMN, &format!("{when} {} {}{post}", task.code, task.text));
     }
     for row in &sheet.waiting {
-        let (fill, empty) = (report.task_code(row.hold.fill), report.task_code(row.hold.empty));
+        let empty = report.task_code(row.hold.empty);
         let (from, to) = (words::short(report, row.span.start()), words::short(report, row.span.end()));
         let tool = &problem.tools[row.hold.tool];
-        let text = format!("{} {}: {fill} ended {from}, {empty} begins {to}; leave it be", tool.code, tool.name);
+        let filled = match row.hold.fill {
+            Some(fill) => format!("{} ended {from}", report.task_code(fill)),
+            None => "filled before".to_owned(),
+        };
+        let text = format!("{} {}: {filled}, {empty} begins {to}; leave it be", tool.code, tool.name);
         page.item("Waits", COLUMN, &text);
     }
 }

@@ -47,11 +47,12 @@ fn uses(facts: &Facts) -> IdVec<ToolId, Vec<Use>> {
         }
     }
     for hold in &facts.problem.holds {
-        let (fill, empty) = (facts.task_span(hold.fill), facts.task_span(hold.empty));
-        if let (Some(fill), Some(empty)) = (fill, empty)
-            && let Some(span) = Span::new(fill.start(), empty.end())
+        let filled = hold.fill.map_or(Some(facts.problem.start), |fill| facts.task_span(fill).map(Span::start));
+        let emptied = facts.task_span(hold.empty).map(Span::end);
+        if let (Some(filled), Some(emptied)) = (filled, emptied)
+            && let Some(span) = Span::new(filled, emptied)
         {
-            uses[hold.tool].push(Use { task: hold.fill, span, number: count(hold.number) });
+            uses[hold.tool].push(Use { task: hold.fill.unwrap_or(hold.empty), span, number: count(hold.number) });
         }
     }
     uses

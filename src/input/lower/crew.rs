@@ -167,6 +167,7 @@ fn lower(raw: &RawPerson, context: &mut CrewContext<'_>) -> Person {
         recorded: Vec::new(),
         recorded_from,
         answers_for: raw.answers_for.iter().map(|t| t.as_str().to_owned()).collect(),
+        before: crate::model::Before::default(),
     }
 }
 

@@ -71,6 +71,7 @@ fn person(code: &str, name: &str, role: &str, competences: &[&str]) -> Person {
         recorded: Vec::new(),
         recorded_from: Some(at(-8, "00:00")),
         answers_for: Vec::new(),
+        before: turnto::model::Before::default(),
     }
 }
 
@@ -176,6 +177,8 @@ fn task(code: &str, text: &str, phase: usize, needs: &[&str], slots: i32, stop: 
         different: Vec::new(),
         emergency: false,
         attended_by: None,
+        pinned: turnto::model::Pinned::default(),
+        under_way: None,
     }
 }
 
@@ -219,6 +222,8 @@ fn tasks() -> Vec<Task> {
             after: vec![after(6, 0)],
             tags: vec![running],
             attended_by: Some(id(0)),
+            pinned: turnto::model::Pinned::default(),
+            under_way: None,
             ..task("T08", "Running-in on moderate load", 3, &[], 8, any)
         },
         Task {
@@ -283,7 +288,7 @@ pub(crate) fn parts() -> Parts {
         ]),
         tasks: IdVec::from(tasks()),
         tools: IdVec::from(vec![tool("CRANE", "Engine-room crane"), tool("HYDT", "Tensioning set"), tool("SOAK", "Soaking tank")]),
-        holds: vec![Hold { tool: id(2), number: 1, fill: id(3), empty: id(4) }],
+        holds: vec![Hold { tool: id(2), number: 1, fill: Some(id(3)), empty: id(4) }],
         bans: vec![Ban { span: on(2, "15:00-18:00"), tags: vec![id(1)], reason: "swell from a passing front".to_owned() }],
         units: IdVec::from(vec![
             unit("G1", "running"),
@@ -320,6 +325,7 @@ pub(crate) fn parts() -> Parts {
             weight: 1,
         }]),
         aims: Aim::DEFAULT.to_vec(),
+        told: None,
     }
 }
 

@@ -164,7 +164,7 @@ fn tasks_say_what_they_said() {
     let holds: Vec<(&str, &str, &str)> = problem
         .holds
         .iter()
-        .map(|h| (problem.tools[h.tool].code.as_str(), problem.tasks[h.fill].code.as_str(), problem.tasks[h.empty].code.as_str()))
+        .map(|h| (problem.tools[h.tool].code.as_str(), problem.tasks[h.fill.unwrap()].code.as_str(), problem.tasks[h.empty].code.as_str()))
         .collect();
     assert_eq!(holds, [("SOAK", "A20", "A22"), ("SOAK", "A21", "A23"), ("TUB", "A27", "A28")]);
     assert!(task(&problem, "A22").tools.is_empty());

@@ -68,6 +68,7 @@ impl Job {
             mode_spans: Vec::new(),
             milestones: IdVec::new(),
             aims: Aim::DEFAULT.to_vec(),
+            told: None,
         };
         Self { parts }
     }
@@ -107,6 +108,7 @@ impl Job {
             recorded: Vec::new(),
             recorded_from: Some(self.parts.start - Minutes::hours(8 * 24)),
             answers_for: Vec::new(),
+            before: turnto::model::Before::default(),
         })
     }
 
@@ -150,6 +152,8 @@ impl Job {
             different: Vec::new(),
             emergency: false,
             attended_by: None,
+            pinned: turnto::model::Pinned::default(),
+            under_way: None,
         })
     }
 

@@ -175,7 +175,7 @@ impl Table<'_> {
                 }
             }
             for hold in self.parts.holds.iter().filter(|h| h.tool == id) {
-                if let (Some((from, _)), Some((_, to))) = (self.task(hold.fill), self.task(hold.empty)) {
+                if let (Some((from, _)), Some((_, to))) = (self.task(hold.fill.unwrap()), self.task(hold.empty)) {
                     (from..to).for_each(|t| held[t] += hold.number);
                 }
             }

@@ -143,6 +143,8 @@ fn lower(raw: &RawTask, context: &TaskContext<'_>) -> Task {
         different: Vec::new(),
         emergency: raw.emergency,
         attended_by: raw.attended_by.as_ref().and_then(|p| index.posts.find(p, sink)),
+        pinned: crate::model::Pinned::default(),
+        under_way: None,
     }
 }
 
