@@ -93,7 +93,8 @@ pub(in crate::input) fn read(mut row: Row<'_>) -> Tasks {
     Tasks { phases, tags, rows, head, broken }
 }
 
-fn task(named: crate::input::row::Named<'_>) -> Task {
+/// Reads one task.
+pub(in crate::input) fn task(named: crate::input::row::Named<'_>) -> Task {
     let mut row = named.row;
     let sink = row.sink();
     let text = row.need_text("text", "text = \"...\", what is done");
