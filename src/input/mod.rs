@@ -4,6 +4,7 @@
 //! into what is written (`raw`), and lowered to what it means (`lower`). Only this module knows TOML
 //! and CSV.
 
+mod entry;
 mod folder;
 mod index;
 mod length;
@@ -23,6 +24,7 @@ mod when;
 
 use std::collections::BTreeMap;
 
+pub use entry::{EntryText, entry_text};
 pub use folder::{File, Folder};
 pub use index::{Origin, Origins, Topic};
 pub use starter::STARTER;

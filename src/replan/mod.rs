@@ -8,6 +8,7 @@
 //! Two tables of tasks occur. The **whole** table is that of the job with the tasks the log adds behind its own; a
 //! **remainder** has its own, shorter one, and [`Standing::tasks`] leads from it to the whole.
 
+mod changes;
 mod effects;
 mod people;
 mod progress;
@@ -16,6 +17,7 @@ mod ship;
 mod tasks;
 mod told;
 
+pub use changes::{Act, Changes, PersonChange, Piece, Reason, TaskChange, changes};
 pub use effects::Effects;
 pub use progress::{Left, State, Work};
 

@@ -57,7 +57,8 @@ pub(in crate::input) struct Word {
     may: &'static [&'static str],
 }
 
-const WORDS: [Word; 18] = [
+/// All words.
+pub(in crate::input) const WORDS: [Word; 18] = [
     Word { text: "started", needs: &["task"], may: &["by"] },
     Word { text: "stopped", needs: &["task"], may: &["hours"] },
     Word { text: "done", needs: &["task"], may: &[] },
@@ -77,6 +78,18 @@ const WORDS: [Word; 18] = [
     Word { text: "mode", needs: &["mode"], may: &["until"] },
     Word { text: "note", needs: &[], may: &[] },
 ];
+
+impl Word {
+    /// The key of what the entry is about, if it is about something.
+    pub(in crate::input) fn subject(self) -> Option<&'static str> {
+        self.needs.first().copied()
+    }
+
+    /// The other keys that go with it.
+    pub(in crate::input) fn keys(self) -> Vec<&'static str> {
+        self.needs.iter().skip(1).chain(self.may).copied().collect()
+    }
+}
 
 /// Keys that go with some words only.
 const KEYS: [&str; 13] =
