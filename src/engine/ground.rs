@@ -50,6 +50,8 @@ pub(super) struct GroundPerson {
     pub(super) calendar: Option<usize>,
     /// Most job minutes a ship's day.
     pub(super) cap: Option<i32>,
+    /// From the first ordinary minute of each working stretch to the last.
+    pub(super) ordinary_hulls: Vec<Option<Span>>,
     /// The working stretches that reach into each day.
     pub(super) on_day: Vec<Vec<usize>>,
 }
@@ -239,7 +241,8 @@ impl<'p> Ground<'p> {
                 list.push(*index as usize);
             }
         }
-        GroundPerson { ordinary, overtime, aboard, stretch, calendar, cap: person.job_cap.map(Minutes::get), on_day }
+        let ordinary_hulls = person.stretches.iter().map(|s| s.ordinary.iter().copied().reduce(Span::hull)).collect();
+        GroundPerson { ordinary, overtime, aboard, stretch, calendar, cap: person.job_cap.map(Minutes::get), ordinary_hulls, on_day }
     }
 
     fn task(&self, id: TaskId) -> GroundTask {

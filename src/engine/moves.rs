@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
-use super::base::duty_starts;
 use super::context::Context;
-use super::field::Found;
+use super::field::{Found, KEY};
+use super::roster::starts;
 use super::serial::Genes;
 use crate::id::{DutyId, PersonId, TaskId, TurnId};
 use crate::model::{Stand, When};
@@ -61,7 +61,7 @@ impl Freedom {
             let Stand::Open(people) = &ground.problem.turns[*turn].stand else { return None };
             context.turns[*turn] = people[random.below(people.len())];
         } else if let Some(duty) = self.duties.get(pick - self.turns.len()) {
-            let starts = duty_starts(ground, &context, *duty, &[]);
+            let starts = starts(ground, &context, *duty, from.field.base.end);
             context.duties[*duty] = *starts.get(random.below(starts.len()))?;
         } else {
             let (person, day, most) = self.overtime[pick - self.turns.len() - self.duties.len()];
@@ -110,7 +110,7 @@ pub(super) fn mutate(from: &Found, random: &mut Stream) -> Genes {
     let tasks: Vec<TaskId> = ground.tasks.ids().collect();
     let late: Vec<TaskId> = tasks.iter().copied().filter(|t| from.state.end_of(*t).is_some_and(|e| e > from.field.latest[*t])).collect();
     let scale = from.field.dearest.max(1);
-    let slot = 1000_i64;
+    let slot = KEY;
     let day = i64::from(24 * 60 / ground.slot.max(1));
     let far = |random: &mut Stream, most: i64| i64::try_from(random.below(usize::try_from(most.max(1)).unwrap_or(1))).unwrap_or(0);
     // Half of the time what changes lies close together in time: a day or so, most often one in which

@@ -36,6 +36,8 @@ pub(super) struct Fixed {
     pub(super) tail: Vec<Span>,
     /// Turns and duty attendance.
     pub(super) pieces: Vec<Span>,
+    /// Whether all that is legal by itself.
+    pub(super) legal: bool,
 }
 
 /// A person in a partial plan.
@@ -124,7 +126,7 @@ impl State<'_> {
         }
         let span = ground.span(first, last);
         let hull = self.hull_with(person, first, span);
-        state.line.fits(hull)
+        state.line.fits_on_hand(hull)
     }
 
     fn under_cap(&self, person: PersonId, pieces: &[(usize, usize)], cap: i32) -> bool {
@@ -182,7 +184,7 @@ impl State<'_> {
         for person in &chunk.team {
             let hull = self.hull_with(*person, first, span);
             let state = &mut self.people[*person];
-            state.line.insert(hull);
+            state.line.insert_on_hand(hull);
             if locks {
                 state.locked.insert_range(first, last);
             }
