@@ -93,7 +93,7 @@ fn person<'g>(ground: &'g Ground<'g>, context: &Context, id: PersonId, end: usiz
         locked: Bits::none(ground.len),
         line,
         hulls,
-        worked: vec![0; ground.n_days],
+        worked: (0..ground.n_days).map(|day| if day == 0 { fixed.worked_before } else { 0 }).collect(),
         overtime: vec![0; ground.n_days],
         spare,
     }

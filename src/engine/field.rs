@@ -10,7 +10,7 @@ use super::ground::Ground;
 use super::place::{Effort, Way};
 use super::score::Score;
 use super::serial::{Genes, Stuck};
-use super::state::State;
+use super::state::{Chunk, State};
 use crate::id::{IdVec, TaskId};
 use crate::plan::OnHand;
 
@@ -76,22 +76,36 @@ impl<'g> Field<'g> {
     /// # Errors
     /// The task that found no place in the order of latest ends, where no order leads to a plan.
     pub(super) fn first(self: &Arc<Self>, effort: &mut Effort) -> Result<Found<'g>, Stuck> {
-        let [by_end, by_start, by_earliest] = self.first_genes();
-        let best = self.build(&by_end, true, effort);
-        let others = [by_start, by_earliest].map(|genes| self.build(&genes, true, effort));
-        others.into_iter().flatten().fold(best, |best, other| match best {
-            Ok(best) if best.rank() <= other.rank() => Ok(best),
-            _ => Ok(other),
-        })
+        let mut best: Option<Result<Found<'g>, Stuck>> = None;
+        for genes in self.first_genes() {
+            let next = self.build(&genes, true, effort);
+            best = match (best, next) {
+                (None, next) => Some(next),
+                (Some(Ok(best)), Ok(next)) if next.rank() < best.rank() => Some(Ok(next)),
+                (Some(Err(_)), Ok(next)) => Some(Ok(next)),
+                (best, _) => best,
+            };
+        }
+        best.expect("there is at least one first order")
     }
 
-    /// Keys by latest end (what is most pressing first), by latest start, and by earliest end; costs by demand.
-    pub(super) fn first_genes(&self) -> [Genes; 3] {
+    /// Keys by latest end (what is most pressing first), by latest start, by earliest end, and as people were told;
+    /// costs by demand.
+    fn first_genes(&self) -> Vec<Genes> {
         let ground = self.base.ground;
         let costs = IdVec::filled(demand(ground), ground.tasks.len());
-        let by = |slots: IdVec<TaskId, usize>| Genes { keys: slots.iter().map(|s| key(*s)).collect(), costs: costs.clone() };
+        let as_told = IdVec::filled(ground.told.is_some(), ground.tasks.len());
+        let by = |slots: IdVec<TaskId, usize>| {
+            let keys = slots.iter().map(|s| key(*s)).collect();
+            Genes { keys, costs: costs.clone(), as_told: as_told.clone() }
+        };
         let starts = ground.tasks.pairs().map(|(t, task)| self.latest[t].saturating_sub(task.length)).collect();
-        [by(self.latest.clone()), by(starts), by(self.alone.earliest_end.clone())]
+        let mut all = vec![by(self.latest.clone()), by(starts), by(self.alone.earliest_end.clone())];
+        if let Some(told) = &ground.told {
+            let start = |t: TaskId| told.chunks[t].first().map_or(self.latest[t], Chunk::start);
+            all.insert(0, by(ground.tasks.ids().map(start).collect()));
+        }
+        all
     }
 
     /// Keys and costs as a guide has them: its order, and its people cheap for their tasks.
@@ -105,7 +119,8 @@ impl<'g> Field<'g> {
             }
             costs
         });
-        Genes { keys: guide.order.iter().map(|m| key(ground.slot_from(*m))).collect(), costs: costs.collect() }
+        let as_told = IdVec::filled(false, ground.tasks.len());
+        Genes { keys: guide.order.iter().map(|m| key(ground.slot_from(*m))).collect(), costs: costs.collect(), as_told }
     }
 
     /// One generation forward, and, where `justify` says so, backward and forward again.

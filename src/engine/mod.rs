@@ -18,6 +18,7 @@ mod search;
 mod serial;
 mod state;
 mod team;
+mod told;
 
 use std::sync::Arc;
 

@@ -74,11 +74,13 @@ impl Freedom {
 
     /// Closes other evenings of a person who has too many open.
     fn keep_evenings(context: &mut Context, from: &Found, person: PersonId, keep: usize, random: &mut Stream) {
-        let Some(most) = from.field.base.ground.problem.people[person].evenings else { return };
+        let ground = from.field.base.ground;
+        let Some(most) = ground.problem.people[person].evenings else { return };
         let open = &mut context.overtime[person];
+        let counts = |day: usize| day > 0 || !ground.people[person].evening_before;
         loop {
-            let days: Vec<usize> = (0..open.len()).filter(|d| open[*d] > 0 && *d != keep).collect();
-            let kept = usize::from(open[keep] > 0);
+            let days: Vec<usize> = (0..open.len()).filter(|d| open[*d] > 0 && *d != keep && counts(*d)).collect();
+            let kept = usize::from(open[keep] > 0 && counts(keep));
             if days.len() + kept <= most as usize || days.is_empty() {
                 break;
             }
@@ -91,8 +93,10 @@ impl Freedom {
         let mut context = (*from.state.context).clone();
         for (person, day, most) in self.overtime.iter().rev() {
             let open = &mut context.overtime[*person];
-            let limit = from.field.base.ground.problem.people[*person].evenings.map_or(usize::MAX, |e| e as usize);
-            if open.iter().filter(|n| **n > 0).count() < limit {
+            let ground = from.field.base.ground;
+            let limit = ground.problem.people[*person].evenings.map_or(usize::MAX, |e| e as usize);
+            let free = usize::from(ground.people[*person].evening_before);
+            if (*day < free) || open.iter().skip(free).filter(|n| **n > 0).count() < limit {
                 open[*day] = *most;
             }
         }
@@ -122,6 +126,13 @@ pub(super) fn mutate(from: &Found, random: &mut Stream) -> Genes {
         tasks.iter().copied().filter(|t| from.state.start_of(*t).is_some_and(|s| s <= middle && s + reach > middle)).collect()
     };
     let together = !near.is_empty() && random.chance(500);
+    if ground.told.is_some() {
+        // What is not as told might be, and the other way round.
+        for _ in 0..=random.below(3) {
+            let task = tasks[random.below(tasks.len())];
+            genes.as_told[task] = !genes.as_told[task];
+        }
+    }
     for _ in 0..=random.below(4) {
         let pool = if together {
             &near

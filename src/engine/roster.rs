@@ -136,13 +136,14 @@ impl Search<'_> {
         self.steps < MOST_STEPS
     }
 
-    /// Who may stand a turn, those first whose ordinary hours it takes least of.
-    fn candidates(&self, turn: TurnId) -> Vec<PersonId> {
-        let turn = &self.ground.problem.turns[turn];
+    /// Who may stand a turn: who was told so, then those ordinary hours it takes least of.
+    fn candidates(&self, id: TurnId) -> Vec<PersonId> {
+        let turn = &self.ground.problem.turns[id];
         let Stand::Open(people) = &turn.stand else { return Vec::new() };
         let (from, to) = self.ground.inside(turn.span);
         let mut people = people.clone();
-        people.sort_by_key(|p| (self.ground.people[*p].ordinary.count_range(from, to), p.index()));
+        let told = self.ground.told.as_ref().and_then(|told| told.stands(id));
+        people.sort_by_key(|p| (told != Some(*p), self.ground.people[*p].ordinary.count_range(from, to), p.index()));
         people
     }
 
@@ -173,8 +174,8 @@ impl Search<'_> {
     }
 }
 
-/// Starts of a movable duty that suit all who attend it in `context`, those in everybody's ordinary hours first,
-/// then by time.
+/// Starts of a movable duty that suit all who attend it in `context`: what people were told, then those in
+/// everybody's ordinary hours, then by time.
 pub(super) fn starts(ground: &Ground, context: &Context, duty: DutyId, end: usize) -> Vec<Moment> {
     let problem = ground.problem;
     let attend = problem.duties[duty].who.iter().map(|p| {
@@ -191,7 +192,7 @@ fn suiting(ground: &Ground, id: DutyId, mut attend: Vec<(PersonId, Vec<Span>, Fi
     let problem = ground.problem;
     let duty = &problem.duties[id];
     let When::Movable { window, length } = duty.when else { return Vec::new() };
-    let mut starts: Vec<(bool, Moment)> = Vec::new();
+    let mut starts: Vec<(bool, bool, Moment)> = Vec::new();
     let mut at = problem.grid.moment(problem.grid.ceil(window.start().max(problem.start)));
     while at + length <= window.end() {
         let span = duty_span(duty, at);
@@ -202,10 +203,11 @@ fn suiting(ground: &Ground, id: DutyId, mut attend: Vec<(PersonId, Vec<Span>, Fi
         if suits {
             let (from, to) = ground.touching(span);
             let ordinary = duty.who.iter().all(|p| ground.people[*p].ordinary.has_range(from, to));
-            starts.push((!ordinary, at));
+            let told = ground.told.as_ref().and_then(|told| told.duty(id)) == Some(at);
+            starts.push((!told, !ordinary, at));
         }
         at = at + problem.grid.slot();
     }
     starts.sort_unstable();
-    starts.into_iter().map(|(_, at)| at).collect()
+    starts.into_iter().map(|(.., at)| at).collect()
 }

@@ -148,8 +148,9 @@ impl State<'_> {
         days.dedup();
         let open = &self.context.overtime[person];
         let used = &self.people[person].overtime;
-        let counted = (0..ground.n_days).filter(|d| open[*d] > 0 || used[*d] > 0).count();
-        let more = days.iter().filter(|d| open[**d as usize] == 0 && used[**d as usize] == 0).count();
+        let free = |day: usize| day == 0 && ground.people[person].evening_before;
+        let counted = (0..ground.n_days).filter(|d| !free(*d) && (open[*d] > 0 || used[*d] > 0)).count();
+        let more = days.iter().map(|d| *d as usize).filter(|d| !free(*d) && open[*d] == 0 && used[*d] == 0).count();
         more == 0 || counted + more <= most as usize
     }
 
