@@ -100,6 +100,7 @@ pub(crate) fn plan(problem: &Problem, seed: u64, patience: u64, watch: &mut dyn 
     let bound = bound(problem)?;
     match engine::solve(problem, &Options { seed, patience, bound: Some(bound) }, watch) {
         Outcome::Found(solution) => Ok((solution, bound)),
+        Outcome::NoRoster(why) => Err(format!("no roster: {why:?}")),
         Outcome::Stuck(task) => Err(format!("no place was found for task {}", problem.tasks[task].code)),
     }
 }

@@ -3,8 +3,9 @@
 use crate::bound::{Impossible, chain};
 use crate::calendar::Hours;
 use crate::cli::watch::Lookout;
-use crate::engine::{self, Options, Watch};
+use crate::engine::{self, Guide, Hole, NoRoster, Options, Watch};
 use crate::id::TaskId;
+use crate::labour::{self, Premises, Reserve};
 use crate::model::Problem;
 use crate::plan::Plan;
 use crate::report::CutBy;
@@ -35,6 +36,8 @@ struct Watched<'a> {
     lookout: &'a Lookout<'a>,
     cut: Option<CutBy>,
     told: Option<Moment>,
+    /// The finish that is aimed at.
+    aim: Moment,
 }
 
 impl Watch for Watched<'_> {
@@ -49,6 +52,13 @@ impl Watch for Watched<'_> {
         self.cut = self.cut.or(self.lookout.cut());
         self.cut.is_some()
     }
+
+    /// What the labour model says of the finish aimed at.
+    fn advise(&mut self) -> Option<Guide> {
+        let premises = Premises { hours: Hours::WithOvertime, reserve: Reserve::Kept };
+        let plan = labour::solve(self.problem, premises, self.aim).ok()?;
+        Some(Guide { order: plan.half, teams: plan.teams })
+    }
 }
 
 /// Plans `problem`.
@@ -61,9 +71,10 @@ pub(super) fn solve(problem: &Problem, seed: u64, lookout: &Lookout<'_>) -> Outc
     // does not fit without overtime is no proof that it does not fit.
     let aim = chain(problem, Hours::Ordinary).map_or(with_overtime, |chain| chain.at);
     let options = Options { seed, patience: PATIENCE, bound: Some(aim) };
-    let mut watch = Watched { problem, lookout, cut: None, told: None };
+    let mut watch = Watched { problem, lookout, cut: None, told: None, aim };
     match engine::solve(problem, &options, &mut watch) {
         engine::Outcome::Stuck(task) => Outcome::NoPlan(none_found(problem, task)),
+        engine::Outcome::NoRoster(why) => Outcome::NoPlan(no_roster(problem, &why)),
         engine::Outcome::Found(solution) => {
             let cut_by = watch.cut.filter(|_| solution.stopped).unwrap_or(CutBy::Work);
             Outcome::Found(Box::new(Found { plan: solution.plan, cut_by }))
@@ -90,6 +101,43 @@ fn proved(problem: &Problem, impossible: &Impossible) -> String {
         task.text,
         day(impossible.ready),
     )
+}
+
+/// Why watches and duties cannot be stood at all.
+fn no_roster(problem: &Problem, why: &NoRoster) -> String {
+    let clock = &problem.clock;
+    match why {
+        NoRoster::Fixed { person, finding } => {
+            let who = &problem.people[*person].code;
+            let why = match finding {
+                Some(f) => {
+                    let rule = &problem.rule_sets[problem.people[*person].rest].rules[f.rule];
+                    let (from, to) = (clock.day_time(f.window.start()), clock.day_time(f.window.end()));
+                    format!("break rest rule {}: {from} to {to}, {} found, {} required", rule.code, f.found, f.required)
+                }
+                None => "clash with one another, or with time away".to_owned(),
+            };
+            format!(
+                "No legal plan, proved: the watches and duties of {who} that leave no choice {why}. Give some of them to somebody \
+                 else, or move a duty."
+            )
+        }
+        NoRoster::NoChoice { hole, proved } => {
+            let what = match hole {
+                Hole::Turn(turn) => {
+                    let turn = &problem.turns[*turn];
+                    let post = &problem.posts[turn.post].code;
+                    format!("the watch of {post} {} to {}", clock.day_time(turn.span.start()), clock.day_time(turn.span.end()))
+                }
+                Hole::Duty(duty) => format!("the duty {} ({})", problem.duties[*duty].code, problem.duties[*duty].name),
+            };
+            let head = if *proved { "No legal plan, proved" } else { "No legal plan: none found, which does not prove that there is none" };
+            format!(
+                "{head}: {what} cannot be filled by any of those it is open to within the rest rules, beside their other watches and \
+                 duties. Name more people for it, or widen its time."
+            )
+        }
+    }
 }
 
 /// What to say where the search found no place for one task, which proves nothing.

@@ -47,6 +47,7 @@ impl Alone {
         let mut alone = Self { teams, runs, earliest_end: IdVec::filled(0, ground.tasks.len()) };
         for id in ground.problem.order() {
             let from = ground.tasks[*id].after.iter().map(|(t, lag)| alone.earliest_end[*t] + lag).max().unwrap_or(0);
+            let from = from.max(ground.tasks[*id].start.unwrap_or(0));
             alone.earliest_end[*id] = alone.forward(ground, *id, from).unwrap_or(base.end);
         }
         alone
@@ -89,7 +90,7 @@ impl Alone {
     pub(super) fn latest_ends(&self, ground: &Ground, mut latest: IdVec<TaskId, usize>) -> IdVec<TaskId, usize> {
         for id in ground.problem.order().iter().rev() {
             let to = latest[*id];
-            let start = self.backward(ground, *id, to);
+            let start = ground.tasks[*id].start.or_else(|| self.backward(ground, *id, to));
             for (before, lag) in &ground.tasks[*id].after {
                 let limit = start.map_or(0, |s| s.saturating_sub(*lag));
                 latest[*before] = latest[*before].min(limit);

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::Guide;
 use super::alone::Alone;
 use super::base::demand;
 use super::context::Context;
@@ -9,9 +10,12 @@ use super::ground::Ground;
 use super::place::{Effort, Way};
 use super::score::Score;
 use super::serial::{Genes, Stuck};
-use super::state::State;
+use super::state::{Chunk, State};
 use crate::id::{IdVec, TaskId};
 use crate::plan::OnHand;
+
+/// Keys to a slot.
+pub(super) const KEY: i64 = 1000;
 
 /// One context laid out: the state with no task in it, and when tasks could run by themselves.
 #[derive(Debug)]
@@ -62,14 +66,61 @@ impl<'g> Field<'g> {
         Arc::new(Self { base, alone, latest, dearest })
     }
 
-    /// Keys by latest end: what is most pressing first. Costs by demand.
-    pub(super) fn first_genes(&self) -> Genes {
+    /// Whether watches and duties are legal by themselves; without that no plan is.
+    pub(super) fn legal(&self) -> bool {
+        self.base.people.iter().all(|p| p.fixed.legal)
+    }
+
+    /// The best of a few first plans, in orders that are each good for some kind of job.
+    ///
+    /// # Errors
+    /// The task that found no place in the order of latest ends, where no order leads to a plan.
+    pub(super) fn first(self: &Arc<Self>, effort: &mut Effort) -> Result<Found<'g>, Stuck> {
+        let mut best: Option<Result<Found<'g>, Stuck>> = None;
+        for genes in self.first_genes() {
+            let next = self.build(&genes, true, effort);
+            best = match (best, next) {
+                (None, next) => Some(next),
+                (Some(Ok(best)), Ok(next)) if next.rank() < best.rank() => Some(Ok(next)),
+                (Some(Err(_)), Ok(next)) => Some(Ok(next)),
+                (best, _) => best,
+            };
+        }
+        best.expect("there is at least one first order")
+    }
+
+    /// Keys by latest end (what is most pressing first), by latest start, by earliest end, and as people were told;
+    /// costs by demand.
+    fn first_genes(&self) -> Vec<Genes> {
+        let ground = self.base.ground;
+        let costs = IdVec::filled(demand(ground), ground.tasks.len());
+        let as_told = IdVec::filled(ground.told.is_some(), ground.tasks.len());
+        let by = |slots: IdVec<TaskId, usize>| {
+            let keys = slots.iter().map(|s| key(*s)).collect();
+            Genes { keys, costs: costs.clone(), as_told: as_told.clone() }
+        };
+        let starts = ground.tasks.pairs().map(|(t, task)| self.latest[t].saturating_sub(task.length)).collect();
+        let mut all = vec![by(self.latest.clone()), by(starts), by(self.alone.earliest_end.clone())];
+        if let Some(told) = &ground.told {
+            let start = |t: TaskId| told.chunks[t].first().map_or(self.latest[t], Chunk::start);
+            all.insert(0, by(ground.tasks.ids().map(start).collect()));
+        }
+        all
+    }
+
+    /// Keys and costs as a guide has them: its order, and its people cheap for their tasks.
+    pub(super) fn guided_genes(&self, guide: &Guide) -> Genes {
         let ground = self.base.ground;
         let demand = demand(ground);
-        Genes {
-            keys: self.latest.iter().map(|l| i64::try_from(*l).unwrap_or(0) * 1000).collect(),
-            costs: IdVec::filled(demand, ground.tasks.len()),
-        }
+        let costs = guide.teams.iter().map(|team| {
+            let mut costs = demand.clone();
+            for person in team.iter().flatten() {
+                costs[*person] /= 8;
+            }
+            costs
+        });
+        let as_told = IdVec::filled(false, ground.tasks.len());
+        Genes { keys: guide.order.iter().map(|m| key(ground.slot_from(*m))).collect(), costs: costs.collect(), as_told }
     }
 
     /// One generation forward, and, where `justify` says so, backward and forward again.
@@ -103,10 +154,16 @@ impl<'g> Field<'g> {
         }
         late.generate(&genes, Way::Backward, effort).ok()?;
         for task in late.placed.ids() {
-            genes.keys[task] = i64::try_from(late.start_of(task)?).ok()? * 1000;
+            genes.keys[task] = key(late.start_of(task)?);
         }
         self.forward(&genes, effort).ok()
     }
+}
+
+/// The key of a task that belongs at `slot`. Keys lie closer than slots, so that changes of the search find room
+/// between them.
+fn key(slot: usize) -> i64 {
+    i64::try_from(slot).unwrap_or(i64::MAX / KEY) * KEY
 }
 
 impl Found<'_> {

@@ -3,6 +3,7 @@
 //! Engine slots count from the problem's start; slot `i` is the stretch from [`Ground::moment`]`(i)` to
 //! `moment(i + 1)`. The last slot ends at the problem's latest end.
 
+use super::told::{self, Told};
 use crate::bits::Bits;
 use crate::id::{CompetenceId, IdVec, PersonId, PostId, RuleSetId, TaskId, ToolId};
 use crate::model::{Problem, Stop};
@@ -33,6 +34,14 @@ pub(super) struct Ground<'p> {
     /// How many of each tool there are in each slot.
     pub(super) tools: IdVec<ToolId, Vec<u16>>,
     pub(super) reserve: ReserveGround,
+    /// Tasks whose first spell has to start at a slot, in the order of those slots.
+    pub(super) anchored: Vec<TaskId>,
+    /// Tools held from the start on: indices into the problem's holds.
+    pub(super) held: Vec<usize>,
+    /// What people were told, if they were told anything.
+    pub(super) told: Option<Told>,
+    /// Weighted minutes of all that was told.
+    pub(super) told_weight: i64,
     /// The rest rules in the form that is planned with.
     rules: IdVec<RuleSetId, ClosedRules>,
 }
@@ -50,6 +59,12 @@ pub(super) struct GroundPerson {
     pub(super) calendar: Option<usize>,
     /// Most job minutes a ship's day.
     pub(super) cap: Option<i32>,
+    /// Job minutes of the first day before planning begins.
+    pub(super) worked_before: i32,
+    /// Whether the first day is an evening of the person already, whatever is planned.
+    pub(super) evening_before: bool,
+    /// From the first ordinary minute of each working stretch to the last.
+    pub(super) ordinary_hulls: Vec<Option<Span>>,
     /// The working stretches that reach into each day.
     pub(super) on_day: Vec<Vec<usize>>,
 }
@@ -76,6 +91,10 @@ pub(super) struct GroundTask {
     pub(super) fills: Vec<usize>,
     pub(super) empties: Vec<usize>,
     pub(super) attended_by: Option<PostId>,
+    /// The slot in which its first spell has to start, if that is decided.
+    pub(super) start: Option<usize>,
+    /// Who is at it when planning begins, if somebody is.
+    pub(super) under_way: Option<Vec<PersonId>>,
     /// People barred from one of its positions by who works on another task.
     pub(super) apart: Vec<Apart>,
 }
@@ -142,13 +161,21 @@ impl<'p> Ground<'p> {
             calendars: Vec::new(),
             tools: IdVec::new(),
             reserve: ReserveGround { at: Vec::new(), kinds: Vec::new(), hours: Bits::none(len), unbooked: Vec::new() },
+            told: None,
+            told_weight: 0,
+            anchored: Vec::new(),
+            held: problem.holds.iter().enumerate().filter(|(_, h)| h.fill.is_none()).map(|(i, _)| i).collect(),
             rules: problem.rule_sets.iter().map(closed).collect(),
         };
         let people: Vec<GroundPerson> = problem.people.ids().map(|p| ground.person(p)).collect();
         ground.people = people.into();
         ground.tasks = problem.tasks.ids().map(|t| ground.task(t)).collect();
+        ground.anchored = ground.tasks.pairs().filter(|(_, t)| t.start.is_some()).map(|(id, _)| id).collect();
+        ground.anchored.sort_by_key(|id| (ground.tasks[*id].start, *id));
         ground.tools = problem.tools.ids().map(|t| ground.tool(t)).collect();
         ground.reserve = ground.reserve_of();
+        ground.told = problem.told.as_ref().map(|plan| Told::new(&ground, plan));
+        ground.told_weight = ground.told.as_ref().map_or(0, |told| told::all_weight(&ground, told));
         ground
     }
 
@@ -239,7 +266,19 @@ impl<'p> Ground<'p> {
                 list.push(*index as usize);
             }
         }
-        GroundPerson { ordinary, overtime, aboard, stretch, calendar, cap: person.job_cap.map(Minutes::get), on_day }
+        let ordinary_hulls = person.stretches.iter().map(|s| s.ordinary.iter().copied().reduce(Span::hull)).collect();
+        GroundPerson {
+            ordinary,
+            overtime,
+            aboard,
+            stretch,
+            calendar,
+            cap: person.job_cap.map(Minutes::get),
+            worked_before: person.before.worked.get(),
+            evening_before: person.before.overtime > Minutes::ZERO,
+            ordinary_hulls,
+            on_day,
+        }
     }
 
     fn task(&self, id: TaskId) -> GroundTask {
@@ -250,7 +289,10 @@ impl<'p> Ground<'p> {
             Stop::Parts(_) | Stop::Never => Shape::Chunks(task.part_lengths().into_iter().map(count).collect()),
         };
         let mut allowed = Bits::none(self.len);
-        let from = task.not_before.map_or(0, |m| self.slot_from(m));
+        // A part under way goes on at once; a task that may stop anywhere need not.
+        let goes_on = task.under_way.is_some() && !matches!(task.stop, Stop::Any { .. });
+        let start = if goes_on { Some(0) } else { task.pinned.start.map(|m| self.slot_from(m)) };
+        let from = task.not_before.map_or(0, |m| self.slot_from(m)).max(start.unwrap_or(0));
         let to = task.not_after.map_or(self.len, |m| self.slot_to(m));
         allowed.insert_range(from, to);
         for ban in problem.bans.iter().filter(|b| b.tags.iter().any(|t| task.tags.contains(t))) {
@@ -282,7 +324,10 @@ impl<'p> Ground<'p> {
                 .needs
                 .iter()
                 .enumerate()
-                .map(|(n, c)| Need { holders: problem.holders(*c).to_vec(), same: task.same.contains(&n) })
+                .map(|(n, c)| Need {
+                    holders: problem.holders(*c).iter().copied().filter(|p| task.lets(n, *p)).collect(),
+                    same: task.same.contains(&n),
+                })
                 .collect(),
             length: count(task.length),
             shape,
@@ -296,6 +341,8 @@ impl<'p> Ground<'p> {
             fills: holds(&|h| h.fill == Some(id)),
             empties: holds(&|h| h.empty == id),
             attended_by: task.attended_by,
+            start,
+            under_way: task.under_way.as_ref().map(|w| w.team.clone()),
             apart,
         }
     }

@@ -5,25 +5,30 @@ mod base;
 mod context;
 mod field;
 mod finish;
+mod fixed;
 mod ground;
 mod machinery;
 mod moves;
 mod on_hand;
 mod place;
 mod reserve;
+mod roster;
 mod score;
 mod search;
 mod serial;
 mod state;
 mod team;
+mod told;
 
 use std::sync::Arc;
+
+pub use self::roster::{Hole, NoRoster};
 
 use self::field::{Asked, Field, Found};
 use self::ground::Ground;
 use self::place::Effort;
 use self::search::Search;
-use crate::id::TaskId;
+use crate::id::{IdVec, PersonId, TaskId};
 use crate::model::{Aim, Problem};
 use crate::plan::Plan;
 use crate::time::Moment;
@@ -45,6 +50,19 @@ pub trait Watch {
     fn improved(&mut self, generation: u64, finish: Moment);
     /// Whether to stop now and keep the best plan so far.
     fn stop(&mut self) -> bool;
+    /// Advice on order and teams, if there is any; asked once, after the first plan.
+    fn advise(&mut self) -> Option<Guide> {
+        None
+    }
+}
+
+/// Advice: in which order tasks come, and who is at hand for each. Followed where it helps, for nothing in it is hard.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Guide {
+    /// When each task is about half done.
+    pub order: IdVec<TaskId, Moment>,
+    /// For each position of each task, who would best fill it.
+    pub teams: IdVec<TaskId, Vec<Option<PersonId>>>,
 }
 
 /// Watches nothing and never stops.
@@ -65,6 +83,8 @@ pub enum Outcome {
     Found(Solution),
     /// No complete plan was found up to the latest end; this task found no place.
     Stuck(TaskId),
+    /// Watches and duties have no legal roster, so that no task was looked at.
+    NoRoster(NoRoster),
 }
 
 /// A plan and how it was found.
@@ -84,14 +104,25 @@ pub struct Solution {
 #[must_use]
 pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Outcome {
     let ground = Ground::new(problem);
-    let context = Arc::new(base::first_context(&ground));
     let mut effort = Effort::default();
     let mut end = ground.slot_from(problem.end);
     let day = usize::try_from(24 * 60 / ground.slot).unwrap_or(48);
+    let mut context = match roster::first_context(&ground, end) {
+        Ok(context) => Arc::new(context),
+        Err(why) => return Outcome::NoRoster(why),
+    };
     let first = loop {
         let asked = Asked::new(&ground, asked_finish(problem, options).map_or(end, |b| ground.slot_from(b)));
-        let field = Field::new(&ground, context.clone(), end, &asked);
-        match field.build(&field.first_genes(), true, &mut effort) {
+        let mut field = Field::new(&ground, context.clone(), end, &asked);
+        if !field.legal() {
+            // What was legal up to an earlier end need not be so up to this one.
+            context = match roster::first_context(&ground, end) {
+                Ok(context) => Arc::new(context),
+                Err(why) => return Outcome::NoRoster(why),
+            };
+            field = Field::new(&ground, context.clone(), end, &asked);
+        }
+        match field.first(&mut effort) {
             Ok(found) => break Ok((found, asked)),
             Err(stuck) if end >= ground.len => break Err(stuck),
             Err(_) => end = (end + day).min(ground.len),
@@ -103,6 +134,7 @@ pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Out
     };
     let mut search = Search::new(first, asked, effort, options, watch);
     if options.patience > 0 {
+        search.follow_advice();
         let met = |found: &Found| found.distance == 0;
         search.run(options.patience / 2, false, met);
         if !met(&search.best) && !search.stopped {

@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
-use super::base::duty_starts;
 use super::context::Context;
-use super::field::Found;
+use super::field::{Found, KEY};
+use super::roster::starts;
 use super::serial::Genes;
 use crate::id::{DutyId, PersonId, TaskId, TurnId};
 use crate::model::{Stand, When};
@@ -61,7 +61,7 @@ impl Freedom {
             let Stand::Open(people) = &ground.problem.turns[*turn].stand else { return None };
             context.turns[*turn] = people[random.below(people.len())];
         } else if let Some(duty) = self.duties.get(pick - self.turns.len()) {
-            let starts = duty_starts(ground, &context, *duty, &[]);
+            let starts = starts(ground, &context, *duty, from.field.base.end);
             context.duties[*duty] = *starts.get(random.below(starts.len()))?;
         } else {
             let (person, day, most) = self.overtime[pick - self.turns.len() - self.duties.len()];
@@ -74,11 +74,13 @@ impl Freedom {
 
     /// Closes other evenings of a person who has too many open.
     fn keep_evenings(context: &mut Context, from: &Found, person: PersonId, keep: usize, random: &mut Stream) {
-        let Some(most) = from.field.base.ground.problem.people[person].evenings else { return };
+        let ground = from.field.base.ground;
+        let Some(most) = ground.problem.people[person].evenings else { return };
         let open = &mut context.overtime[person];
+        let counts = |day: usize| day > 0 || !ground.people[person].evening_before;
         loop {
-            let days: Vec<usize> = (0..open.len()).filter(|d| open[*d] > 0 && *d != keep).collect();
-            let kept = usize::from(open[keep] > 0);
+            let days: Vec<usize> = (0..open.len()).filter(|d| open[*d] > 0 && *d != keep && counts(*d)).collect();
+            let kept = usize::from(open[keep] > 0 && counts(keep));
             if days.len() + kept <= most as usize || days.is_empty() {
                 break;
             }
@@ -91,8 +93,10 @@ impl Freedom {
         let mut context = (*from.state.context).clone();
         for (person, day, most) in self.overtime.iter().rev() {
             let open = &mut context.overtime[*person];
-            let limit = from.field.base.ground.problem.people[*person].evenings.map_or(usize::MAX, |e| e as usize);
-            if open.iter().filter(|n| **n > 0).count() < limit {
+            let ground = from.field.base.ground;
+            let limit = ground.problem.people[*person].evenings.map_or(usize::MAX, |e| e as usize);
+            let free = usize::from(ground.people[*person].evening_before);
+            if (*day < free) || open.iter().skip(free).filter(|n| **n > 0).count() < limit {
                 open[*day] = *most;
             }
         }
@@ -110,7 +114,7 @@ pub(super) fn mutate(from: &Found, random: &mut Stream) -> Genes {
     let tasks: Vec<TaskId> = ground.tasks.ids().collect();
     let late: Vec<TaskId> = tasks.iter().copied().filter(|t| from.state.end_of(*t).is_some_and(|e| e > from.field.latest[*t])).collect();
     let scale = from.field.dearest.max(1);
-    let slot = 1000_i64;
+    let slot = KEY;
     let day = i64::from(24 * 60 / ground.slot.max(1));
     let far = |random: &mut Stream, most: i64| i64::try_from(random.below(usize::try_from(most.max(1)).unwrap_or(1))).unwrap_or(0);
     // Half of the time what changes lies close together in time: a day or so, most often one in which
@@ -122,6 +126,13 @@ pub(super) fn mutate(from: &Found, random: &mut Stream) -> Genes {
         tasks.iter().copied().filter(|t| from.state.start_of(*t).is_some_and(|s| s <= middle && s + reach > middle)).collect()
     };
     let together = !near.is_empty() && random.chance(500);
+    if ground.told.is_some() {
+        // What is not as told might be, and the other way round.
+        for _ in 0..=random.below(3) {
+            let task = tasks[random.below(tasks.len())];
+            genes.as_told[task] = !genes.as_told[task];
+        }
+    }
     for _ in 0..=random.below(4) {
         let pool = if together {
             &near

@@ -114,11 +114,11 @@ impl State<'_> {
         let ground = self.ground;
         let span = ground.span(from, to);
         let hull = self.hull_with(person, from, span);
-        if !self.people[person].line.fits(hull) {
+        if !self.people[person].line.fits_on_hand(hull) {
             return false;
         }
         let mark = self.people[person].line.mark();
-        self.people[person].line.insert(hull);
+        self.people[person].line.insert_on_hand(hull);
         if self.reserve_holds(&[person], from, to).is_err() {
             self.people[person].line.undo(mark);
             return false;

@@ -36,19 +36,22 @@ impl State<'_> {
     pub(super) fn place(&mut self, task: TaskId, from: usize, to: usize, way: Way, costs: &Costs, effort: &mut Effort) -> bool {
         let to = to.min(self.end);
         let shape = self.ground.tasks[task].shape.clone();
+        // First spells whose time leaves no choice are there already; what is left comes after them.
+        let begun = self.placed[task].len();
         let (from, to) = match way {
+            _ if begun > 0 => (from.max(self.end_of(task).unwrap_or(0)), to),
             Way::Forward => (self.after_holds(task, from), to),
             Way::Backward => (from, self.before_holds(task, to)),
         };
         let whole = match (&shape, way) {
-            _ if self.ground.tasks[task].needs.is_empty() => self.place_unmanned(task, from, to, way),
+            _ if self.ground.tasks[task].needs.is_empty() => begun > 0 || self.place_unmanned(task, from, to, way),
             (Shape::Chunks(lengths), Way::Forward) => {
                 let mut at = from;
-                lengths.iter().all(|length| self.chunk_forward(task, *length, at, to, costs, effort).map(|end| at = end).is_some())
+                lengths[begun..].iter().all(|length| self.chunk_forward(task, *length, at, to, costs, effort).map(|end| at = end).is_some())
             }
             (Shape::Chunks(lengths), Way::Backward) => {
                 let mut at = to;
-                lengths
+                lengths[begun..]
                     .iter()
                     .rev()
                     .all(|length| self.chunk_backward(task, *length, from, at, costs, effort).map(|start| at = start).is_some())
@@ -61,6 +64,91 @@ impl State<'_> {
             self.start_holds(task, way);
         }
         whole
+    }
+
+    /// Places the first spell of a task that has to start at a slot: what is under way with its team, anything else
+    /// with the cheapest. On failure the state must be thrown away.
+    pub(super) fn begin_at(&mut self, task: TaskId, way: Way, costs: &Costs, effort: &mut Effort) -> bool {
+        let Some(at) = self.ground.tasks[task].start else { return true };
+        let (length, min) = match &self.ground.tasks[task].shape {
+            Shape::Chunks(lengths) => (lengths[0], lengths[0]),
+            Shape::Any(min) => (self.ground.tasks[task].length, (*min).min(self.ground.tasks[task].length)),
+        };
+        let placed = if self.ground.tasks[task].needs.is_empty() {
+            self.place_unmanned(task, at, at + length, way)
+        } else if let Some(team) = self.ground.tasks[task].under_way.clone().filter(|_| length == min) {
+            self.go_on(task, length, &team) == length
+        } else {
+            let free = self.blocked(task, at, (at + min).min(self.end), way).is_none() && self.somebody(task, at);
+            let most = if free { self.longest(task, at, min, length, self.end, way, costs, effort) } else { 0 };
+            most > 0 && self.try_at(task, at, most, self.end, costs, effort).is_some()
+        };
+        if placed && way == Way::Forward {
+            for index in &self.ground.tasks[task].fills {
+                self.hold(*index, at, self.end);
+            }
+        }
+        placed
+    }
+
+    /// Places one more spell of a task exactly so, if that is legal after what is placed and inside `[from, to)`.
+    pub(super) fn place_exactly(&mut self, task: TaskId, chunk: &Chunk, from: usize, to: usize) -> bool {
+        let (ground, row) = (self.ground, &self.ground.tasks[task]);
+        let placed = self.placed[task].len();
+        let (start, end) = (chunk.start(), chunk.end());
+        let length: usize = chunk.pieces.iter().map(|(a, b)| b - a).sum();
+        let left = self.left_of(task);
+        let (fits, may_pause) = match &row.shape {
+            _ if row.needs.is_empty() => (length == left, false),
+            Shape::Chunks(lengths) => (lengths.get(placed) == Some(&length), row.pauses),
+            Shape::Any(min) => {
+                let goes_on = start == 0 && row.under_way.as_ref() == Some(&chunk.team);
+                ((length >= *min || goes_on || length == left) && length <= left, true)
+            }
+        };
+        let after = self.end_of(task).unwrap_or(if row.start.is_none() { self.after_holds(task, from) } else { from });
+        let in_place = start >= from.max(after) && end <= to.min(self.end);
+        let one = chunk.pieces.len() == 1;
+        if !fits || !in_place || !(one || may_pause) || self.blocked(task, start, end, Way::Forward).is_some() {
+            return false;
+        }
+        if row.needs.is_empty() {
+            return self.commit(task, chunk.clone()).is_ok();
+        }
+        let able = chunk.team.iter().zip(&row.needs).enumerate().all(|(n, (person, need))| {
+            let first = self.placed[task].first().filter(|_| need.same).map(|c| c.team[n]);
+            need.holders.contains(person)
+                && first.is_none_or(|p| p == *person)
+                && !chunk.team[..n].contains(person)
+                && !self.kept_apart(task, n, *person)
+                && self.can_work(task, *person, &chunk.pieces)
+        });
+        let paused: usize = chunk.pieces.windows(2).map(|w| w[1].0 - w[0].1).sum();
+        let calendar = chunk.team.iter().find_map(|p| ground.people[*p].calendar);
+        let pattern = Pattern { pieces: chunk.pieces.clone(), calendar };
+        able && paused <= 90 / usize::try_from(ground.slot).unwrap_or(30)
+            && (one || calendar.is_some())
+            && self.pause_is_theirs(&chunk.team, &pattern)
+            && self.commit(task, chunk.clone()).is_ok()
+    }
+
+    /// Goes on from the first slot with the spell under way, for at most `most` slots by its own team; says for how
+    /// many it can be done.
+    fn go_on(&mut self, task: TaskId, most: usize, team: &[PersonId]) -> usize {
+        let least = if matches!(self.ground.tasks[task].shape, Shape::Any(_)) { 1 } else { most };
+        for length in (least..=most).rev() {
+            for pattern in self.patterns(task, 0, length) {
+                let end = pattern.pieces[pattern.pieces.len() - 1].1;
+                let fits = end <= self.end
+                    && self.blocked(task, 0, end, Way::Forward).is_none()
+                    && team.iter().all(|p| self.can_work(task, *p, &pattern.pieces))
+                    && self.pause_is_theirs(team, &pattern);
+                if fits && self.commit(task, Chunk { pieces: pattern.pieces.clone(), team: team.to_vec() }).is_ok() {
+                    return length;
+                }
+            }
+        }
+        0
     }
 
     fn place_unmanned(&mut self, task: TaskId, from: usize, to: usize, way: Way) -> bool {
@@ -217,8 +305,14 @@ impl State<'_> {
     }
 
     fn any_forward(&mut self, task: TaskId, min: usize, from: usize, to: usize, costs: &Costs, effort: &mut Effort) -> bool {
-        let mut left = self.ground.tasks[task].length;
+        let mut left = self.left_of(task);
         let mut at = from;
+        if at == 0
+            && let Some(team) = self.ground.tasks[task].under_way.clone()
+        {
+            left -= self.go_on(task, left, &team);
+            at = self.end_of(task).unwrap_or(0);
+        }
         while left > 0 {
             if at >= to {
                 return false;
@@ -242,7 +336,7 @@ impl State<'_> {
     }
 
     fn any_backward(&mut self, task: TaskId, min: usize, from: usize, to: usize, costs: &Costs, effort: &mut Effort) -> bool {
-        let mut left = self.ground.tasks[task].length;
+        let mut left = self.left_of(task);
         let mut before = to;
         let mut first_tried = true;
         while left > 0 {
@@ -278,6 +372,12 @@ impl State<'_> {
             }
         }
         true
+    }
+
+    /// Slots of a task not placed yet.
+    fn left_of(&self, task: TaskId) -> usize {
+        let placed: usize = self.placed[task].iter().flat_map(|c| &c.pieces).map(|(a, b)| b - a).sum();
+        self.ground.tasks[task].length - placed
     }
 
     /// The most slots, between `least` and `most`, of one spell at `at` for which a team exists (fewer
@@ -342,7 +442,7 @@ impl State<'_> {
         to
     }
 
-    /// Books what the task holds: open-ended until its other end is placed, then exact.
+    /// Books what the task holds, open-ended until its other end is placed, then exact.
     fn start_holds(&mut self, task: TaskId, way: Way) {
         let (Some(start), Some(end)) = (self.start_of(task), self.end_of(task)) else { return };
         let ground = self.ground;
@@ -350,7 +450,9 @@ impl State<'_> {
             Way::Forward => (&ground.tasks[task].fills, &ground.tasks[task].empties),
             Way::Backward => (&ground.tasks[task].empties, &ground.tasks[task].fills),
         };
-        for index in begin {
+        // Going forward, a task with a start of its own has its holds since then.
+        let open = way == Way::Backward || ground.tasks[task].start.is_none();
+        for index in begin.iter().filter(|_| open) {
             let (from, to) = if way == Way::Forward { (start, self.end) } else { (0, end) };
             self.hold(*index, from, to);
         }

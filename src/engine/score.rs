@@ -90,7 +90,7 @@ impl State<'_> {
                 }
                 Aim::Lateness => push(self.lateness()),
                 Aim::NightAndOvertime => push(self.night_and_overtime()),
-                Aim::Told => push(0),
+                Aim::Told => push(self.changes_to_told()),
                 Aim::Finish => push(i64::try_from(self.finish()).unwrap_or(i64::MAX)),
                 Aim::Fairness => push(self.unfairness()),
                 Aim::Steady => push(self.unsteadiness()),

@@ -60,7 +60,11 @@ impl<'g, 'w> Search<'g, 'w> {
             if self.random.chance(if overtime { 250 } else { 60 })
                 && let Some(context) = self.freedom.change(&self.current, overtime, &mut self.random)
             {
-                field = Field::new(field.base.ground, context, field.base.end, &self.asked);
+                let changed = Field::new(field.base.ground, context, field.base.end, &self.asked);
+                if !changed.legal() {
+                    continue;
+                }
+                field = changed;
             }
             let genes = mutate(&self.current, &mut self.random);
             let justify = self.random.chance(300);
@@ -85,12 +89,24 @@ impl<'g, 'w> Search<'g, 'w> {
         }
     }
 
+    /// Goes on from the plan that the advice of the watch leads to, where that is the better one.
+    pub(super) fn follow_advice(&mut self) {
+        let Some(guide) = self.watch.advise() else { return };
+        let field = &self.best.field;
+        let Ok(next) = field.build(&field.guided_genes(&guide), true, &mut self.effort) else { return };
+        if next.rank() < self.best.rank() {
+            self.current = next.clone();
+            self.best = next;
+            self.tell();
+        }
+    }
+
     /// Opens all overtime and goes on from there.
     pub(super) fn open_overtime(&mut self) {
         let field = &self.best.field;
         let context = self.freedom.all_overtime(&self.best);
         let field = Field::new(field.base.ground, context, field.base.end, &self.asked);
-        if let Ok(next) = field.build(&field.first_genes(), true, &mut self.effort) {
+        if let Ok(next) = field.first(&mut self.effort) {
             if next.rank() < self.best.rank() {
                 self.best = next.clone();
                 self.tell();

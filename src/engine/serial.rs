@@ -13,6 +13,8 @@ pub(super) struct Genes {
     pub(super) keys: IdVec<TaskId, i64>,
     /// What each person costs each task.
     pub(super) costs: IdVec<TaskId, Costs>,
+    /// Tasks that are first tried when and by whom people were told.
+    pub(super) as_told: IdVec<TaskId, bool>,
 }
 
 /// A task that found no place.
@@ -26,6 +28,7 @@ impl State<'_> {
     /// The task that found no place before the end of the plan (after its start); the state is then useless.
     pub(super) fn generate(&mut self, genes: &Genes, way: Way, effort: &mut Effort) -> Result<(), Stuck> {
         let ground = self.ground;
+        self.begin(genes, way, effort)?;
         let mut waiting: IdVec<TaskId, usize> = ground
             .tasks
             .iter()
@@ -41,6 +44,10 @@ impl State<'_> {
             let next = (0..ready.len()).min_by_key(|i| key(&ready[*i])).unwrap_or(0);
             let task = ready.swap_remove(next);
             let (from, to) = self.window(task, way);
+            if way == Way::Forward && genes.as_told[task] {
+                self.place_as_told(task, from, to);
+            }
+            let (from, to) = self.window(task, way);
             if from > to || !self.place(task, from, to, way, &genes.costs[task], effort) {
                 return Err(Stuck(task));
             }
@@ -54,27 +61,43 @@ impl State<'_> {
         Ok(())
     }
 
+    /// Places what leaves no choice of time: first spells that have to start at a slot, and tools held from the
+    /// start on.
+    fn begin(&mut self, genes: &Genes, way: Way, effort: &mut Effort) -> Result<(), Stuck> {
+        let ground = self.ground;
+        if way == Way::Forward {
+            for hold in &ground.held {
+                self.hold(*hold, 0, self.end);
+            }
+        }
+        for task in &ground.anchored {
+            if !self.begin_at(*task, way, &genes.costs[*task], effort) {
+                return Err(Stuck(*task));
+            }
+        }
+        Ok(())
+    }
+
+    /// Places the spells of a task that people were told, as far as they still can be.
+    fn place_as_told(&mut self, task: TaskId, from: usize, to: usize) {
+        let ground = self.ground;
+        let Some(told) = &ground.told else { return };
+        for chunk in &told.chunks[task] {
+            if !self.place_exactly(task, chunk, from, to) {
+                return;
+            }
+        }
+    }
+
     /// Between which slots a task may lie, as far as placed neighbours say.
     pub(super) fn window(&self, task: TaskId, way: Way) -> (usize, usize) {
         let ground = &self.ground.tasks[task];
-        match way {
-            Way::Forward => {
-                let from = ground.after.iter().filter_map(|(t, lag)| self.end_of(*t).map(|e| e + lag)).max().unwrap_or(0);
-                (from, self.end)
-            }
-            Way::Backward => {
-                let to =
-                    ground.before.iter().map(|(t, lag)| self.start_of(*t).map(|s| s.checked_sub(*lag))).try_fold(
-                        self.end,
-                        |to, s| match s {
-                            None => Some(to),
-                            Some(None) => None,
-                            Some(Some(s)) => Some(to.min(s)),
-                        },
-                    );
-                to.map_or((1, 0), |to| (0, to))
-            }
-        }
+        let from = ground.after.iter().filter_map(|(t, lag)| self.end_of(*t).map(|e| e + lag)).max().unwrap_or(0);
+        let starts = ground.before.iter().filter_map(|(t, lag)| self.start_of(*t).map(|s| s.checked_sub(*lag)));
+        let to = starts.into_iter().try_fold(self.end, |to, s| s.map(|s| to.min(s)));
+        // Backward, what comes before is placed later; only its first spells may be there already.
+        let from = if way == Way::Forward { from } else { 0 };
+        to.map_or((1, 0), |to| (from, to))
     }
 
     /// Whether an open-ended hold keeps a tool from the task for good.

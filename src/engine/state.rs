@@ -36,6 +36,8 @@ pub(super) struct Fixed {
     pub(super) tail: Vec<Span>,
     /// Turns and duty attendance.
     pub(super) pieces: Vec<Span>,
+    /// Whether all that is legal by itself.
+    pub(super) legal: bool,
 }
 
 /// A person in a partial plan.
@@ -124,7 +126,7 @@ impl State<'_> {
         }
         let span = ground.span(first, last);
         let hull = self.hull_with(person, first, span);
-        state.line.fits(hull)
+        state.line.fits_on_hand(hull)
     }
 
     fn under_cap(&self, person: PersonId, pieces: &[(usize, usize)], cap: i32) -> bool {
@@ -146,8 +148,9 @@ impl State<'_> {
         days.dedup();
         let open = &self.context.overtime[person];
         let used = &self.people[person].overtime;
-        let counted = (0..ground.n_days).filter(|d| open[*d] > 0 || used[*d] > 0).count();
-        let more = days.iter().filter(|d| open[**d as usize] == 0 && used[**d as usize] == 0).count();
+        let free = |day: usize| day == 0 && ground.people[person].evening_before;
+        let counted = (0..ground.n_days).filter(|d| !free(*d) && (open[*d] > 0 || used[*d] > 0)).count();
+        let more = days.iter().map(|d| *d as usize).filter(|d| !free(*d) && open[*d] == 0 && used[*d] == 0).count();
         more == 0 || counted + more <= most as usize
     }
 
@@ -182,7 +185,7 @@ impl State<'_> {
         for person in &chunk.team {
             let hull = self.hull_with(*person, first, span);
             let state = &mut self.people[*person];
-            state.line.insert(hull);
+            state.line.insert_on_hand(hull);
             if locks {
                 state.locked.insert_range(first, last);
             }

@@ -53,7 +53,7 @@ impl State<'_> {
         Some(team.into_iter().map(PersonId::from_index).collect())
     }
 
-    fn kept_apart(&self, task: TaskId, need: usize, person: PersonId) -> bool {
+    pub(super) fn kept_apart(&self, task: TaskId, need: usize, person: PersonId) -> bool {
         self.ground.tasks[task].apart.iter().filter(|a| a.need == need).any(|a| {
             let named = |n: &usize| a.other_needs.is_empty() || a.other_needs.contains(n);
             self.placed[a.other].iter().any(|c| c.team.iter().enumerate().any(|(n, p)| *p == person && named(&n)))

@@ -156,6 +156,12 @@ pub enum Clause {
     NotSame,
     /// Rule 7: a person is barred from a position by what he did on another task.
     NotDifferent,
+    /// Rule 7: a task does not start at the time decided for it.
+    NotAtItsTime,
+    /// Rule 7: somebody else fills a position for which a person was decided.
+    NotWhoWasPut,
+    /// Rule 7: somebody fills a position he was to be kept off.
+    KeptOff,
     /// Rule 8: work on a task outside ordinary hours and overtime.
     OutsideHours,
     /// Rule 8: more job time in a ship's day than the person's cap.
@@ -172,7 +178,7 @@ pub enum Clause {
 
 impl Clause {
     /// All clauses but the rest rules, in order.
-    pub const NAMED: [Self; 49] = [
+    pub const NAMED: [Self; 52] = [
         Self::TwoThings,
         Self::Away,
         Self::Unmanned,
@@ -216,6 +222,9 @@ impl Clause {
         Self::Banned,
         Self::NotSame,
         Self::NotDifferent,
+        Self::NotAtItsTime,
+        Self::NotWhoWasPut,
+        Self::KeptOff,
         Self::OutsideHours,
         Self::OverCap,
         Self::TooManyEvenings,
@@ -265,7 +274,7 @@ impl Clause {
             | Self::DutyOffGrid
             | Self::UnknownDuty => 5,
             Self::ToolOverbooked | Self::ToolAway | Self::Banned => 6,
-            Self::NotSame | Self::NotDifferent => 7,
+            Self::NotSame | Self::NotDifferent | Self::NotAtItsTime | Self::NotWhoWasPut | Self::KeptOff => 7,
             Self::OutsideHours | Self::OverCap | Self::TooManyEvenings | Self::OnHandOutside | Self::OnHandTwice | Self::OnHandUnknown => 8,
         }
     }

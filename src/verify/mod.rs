@@ -21,6 +21,7 @@ mod occupied;
 mod order;
 mod pauses;
 mod persons;
+mod pinned;
 mod posts;
 mod reserve;
 mod rest;
@@ -117,6 +118,7 @@ fn judge(problem: &Problem, plan: &Plan) -> Result<Account, Vec<Breach>> {
         tools::check,
         bans::check,
         persons::check,
+        pinned::check,
         caps::check,
         hand::check,
     ];

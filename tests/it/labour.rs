@@ -25,7 +25,7 @@ fn planned(problem: &Problem, patience: u64) -> Option<Verified> {
     let options = Options { seed: 1, patience, bound: None };
     match engine::solve(problem, &options, &mut Unwatched) {
         Outcome::Found(found) => verify(problem, found.plan).ok(),
-        Outcome::Stuck(_) => None,
+        Outcome::Stuck(_) | Outcome::NoRoster(_) => None,
     }
 }
 

@@ -148,6 +148,36 @@ impl Line {
         self.use_slack(block.added, piece.added);
     }
 
+    /// Whether with the time on hand `span` no finding would count: [`Line::fits`] of what lies outside named breaks.
+    #[must_use]
+    pub fn fits_on_hand(&self, span: Span) -> bool {
+        if !self.parts_at_breaks(span) {
+            return self.fits(span);
+        }
+        let mut with = self.clone();
+        with.insert_on_hand(span);
+        with.clean
+    }
+
+    /// Adds `span` as time on hand: work but for the named breaks in it.
+    pub fn insert_on_hand(&mut self, span: Span) {
+        if self.parts_at_breaks(span) {
+            for piece in span.without(&self.frame.breaks.clone()) {
+                self.insert(piece);
+            }
+        } else {
+            self.insert(span);
+        }
+    }
+
+    /// Whether it matters that `span` is not work in its named breaks: only rules on pieces of work see them.
+    fn parts_at_breaks(&self, span: Span) -> bool {
+        self.frame.rules.uses_pieces && {
+            let first = self.frame.breaks.partition_point(|b| b.end() <= span.start());
+            self.frame.breaks.get(first).is_some_and(|b| b.start() < span.end())
+        }
+    }
+
     /// The present state, to come back to.
     #[must_use]
     pub fn mark(&self) -> Mark {

@@ -15,6 +15,7 @@ fn planned() -> (Problem, Plan) {
     match solve(&problem, &options, &mut Unwatched) {
         Outcome::Found(solution) => (problem, solution.plan),
         Outcome::Stuck(task) => panic!("no place for task {}", problem.tasks[task].code),
+        Outcome::NoRoster(why) => panic!("no roster: {why:?}"),
     }
 }
 

@@ -141,7 +141,34 @@ pub(crate) const PERSONS: &[(&str, Case)] = &[
         let breach = of(Clause::NotDifferent, f.t.c).by(f.p.ft).against(Thing::Task(f.t.p));
         vec![breach.during(on(1, "14:00-15:00"))]
     }),
+    ("a task later than it was decided", |f| {
+        f.parts.tasks[f.t.f].pinned.start = Some(at(1, "14:30"));
+        vec![of(Clause::NotAtItsTime, f.t.f).during(on(1, "14:30-15:00"))]
+    }),
+    ("a task sooner than it was decided", |f| {
+        f.parts.tasks[f.t.f].pinned.start = Some(at(1, "15:30"));
+        vec![of(Clause::NotAtItsTime, f.t.f).during(on(1, "15:00-15:30"))]
+    }),
+    ("somebody else where a person was put", |f| {
+        f.parts.tasks[f.t.a].pinned.team = vec![(1, f.p.mo)];
+        vec![of(Clause::NotWhoWasPut, f.t.a).by(f.p.ft).during(on(1, "13:00-14:00"))]
+    }),
+    ("somebody who was to be kept off", |f| {
+        f.parts.tasks[f.t.a].pinned.off = vec![(1, f.p.ft), (0, f.p.ft)];
+        vec![of(Clause::KeptOff, f.t.a).by(f.p.ft).during(on(1, "13:00-14:00"))]
+    }),
 ];
+
+/// Rule 7: if this fails, a decision that the plan keeps is called broken.
+#[test]
+fn decisions_that_are_kept_pass() {
+    let mut fixture = Fixture::new();
+    let pinned = &mut fixture.parts.tasks[fixture.t.a].pinned;
+    pinned.start = Some(at(1, "08:30"));
+    pinned.team = vec![(0, fixture.p.le)];
+    pinned.off = vec![(1, fixture.p.eo)];
+    assert!(fixture.judge().is_ok());
+}
 
 /// Rule 7: if this fails, somebody is barred by a place of the other task that he did not fill, or not barred by
 /// one he did. LE fills the first place of A and does C.

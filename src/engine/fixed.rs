@@ -1,0 +1,106 @@
+//! The work of a person that no task changes: watches and duties, with what they do to rest.
+
+use super::context::attendance;
+use super::ground::Ground;
+use crate::id::{DutyId, PersonId};
+use crate::model::{OnWatch, When};
+use crate::rest::Line;
+use crate::time::Span;
+
+/// Watches and duties of one person.
+#[derive(Debug)]
+pub(super) struct FixedWork {
+    /// Turns and duty attendance.
+    pub(super) pieces: Vec<Span>,
+    /// Own turns and unleavable duties, by start: what stays after a call.
+    pub(super) tail: Vec<Span>,
+    /// Per working stretch, from the first minute of work or time on hand to the last.
+    pub(super) hulls: Vec<Option<Span>>,
+    /// All that as the rest rules see it.
+    pub(super) line: Line,
+    /// Whether the person can do it all: one thing at a time, aboard, rested enough.
+    pub(super) legal: bool,
+}
+
+impl FixedWork {
+    /// With these turns, and these duties at these times.
+    pub(super) fn new(ground: &Ground, person: PersonId, turns: &[Span], duties: &[(DutyId, Span)], end: usize) -> Self {
+        let model = &ground.problem.people[person];
+        let mut pieces = turns.to_vec();
+        let mut tail = turns.to_vec();
+        let mut legal = true;
+        for (id, span) in duties {
+            let duty = &ground.problem.duties[*id];
+            let times = attendance(duty, *span, turns);
+            legal &= duty.on_watch != OnWatch::Clash || !turns.iter().any(|t| t.overlaps(*span));
+            pieces.extend(&times);
+            if !duty.leavable {
+                tail.extend(&times);
+            }
+        }
+        tail.sort_unstable();
+        let mut sorted = pieces.clone();
+        sorted.sort_unstable();
+        legal &= sorted.windows(2).all(|w| !w[0].overlaps(w[1]));
+        legal &= pieces.iter().all(|p| model.aboard(*p));
+        let recorded: Vec<Span> = model.recorded.iter().map(|r| r.span).collect();
+        let mut line = ground.line(person, &recorded, &pieces, end);
+        let hulls: Vec<Option<Span>> = ground.people[person].ordinary_hulls.iter().map(|o| hull_in(*o, &pieces, None)).collect();
+        for hull in hulls.iter().flatten() {
+            line.insert_on_hand(*hull);
+        }
+        let hulls = hulls.into_iter().zip(&model.stretches).map(|(hull, stretch)| {
+            // What lies before planning begins joins only once there is work after it.
+            let before = model.before.hull.filter(|b| stretch.hull().overlaps(*b));
+            match (hull, before) {
+                (Some(hull), Some(before)) => {
+                    line.insert_on_hand(hull.hull(before));
+                    Some(hull.hull(before))
+                }
+                (hull, before) => hull.or(before),
+            }
+        });
+        let hulls = hulls.collect();
+        legal &= line.is_clean();
+        Self { pieces, tail, hulls, line, legal }
+    }
+
+    /// Whether the person could attend a duty at `times` (attendance, own turns left out) too.
+    pub(super) fn accepts(&mut self, ground: &Ground, person: PersonId, times: &[Span]) -> bool {
+        let model = &ground.problem.people[person];
+        let free = |t: &Span| !self.pieces.iter().any(|p| p.overlaps(*t)) && model.aboard(*t);
+        if !self.legal || !times.iter().all(free) {
+            return false;
+        }
+        let mark = self.line.mark();
+        for time in times {
+            self.line.insert(*time);
+        }
+        for (ordinary, known) in ground.people[person].ordinary_hulls.iter().zip(&self.hulls) {
+            if let Some(hull) = hull_in(*ordinary, times, *known).filter(|h| Some(*h) != *known) {
+                self.line.insert_on_hand(hull);
+            }
+        }
+        let accepts = self.line.is_clean();
+        self.line.undo(mark);
+        accepts
+    }
+}
+
+/// The hull of a stretch that the pieces inside its ordinary hours make, `known` included. (Overtime not yet used
+/// does not belong to the working stretch.)
+fn hull_in(ordinary: Option<Span>, pieces: &[Span], known: Option<Span>) -> Option<Span> {
+    let ordinary = ordinary?;
+    pieces.iter().filter_map(|p| p.intersection(ordinary)).chain(known).reduce(Span::hull)
+}
+
+/// The fixed duties that `person` attends.
+pub(super) fn fixed_duties(ground: &Ground, person: PersonId) -> Vec<(DutyId, Span)> {
+    let duties = ground.problem.duties.pairs().filter(|(_, d)| d.who.contains(&person));
+    duties
+        .filter_map(|(id, d)| match d.when {
+            When::Fixed(span) => Some((id, span)),
+            When::Movable { .. } => None,
+        })
+        .collect()
+}

@@ -1,0 +1,213 @@
+//! Who stands open turns and when movable duties are done before any task is placed: a depth-first search for
+//! choices with which everybody's watches and duties are legal by themselves.
+
+use std::cmp::Reverse;
+
+use super::context::{Context, attendance, duty_span};
+use super::fixed::{FixedWork, fixed_duties};
+use super::ground::Ground;
+use crate::id::{DutyId, Id, IdVec, PersonId, TurnId};
+use crate::model::{OnWatch, Stand, When};
+use crate::rest::{Finding, Timeline, judge};
+use crate::time::{Moment, Span};
+
+/// Choices tried before the search gives up.
+const MOST_STEPS: usize = 20_000;
+
+/// Why there is no roster.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum NoRoster {
+    /// Watches and duties of this person that leave no choice cannot be done legally.
+    Fixed {
+        /// Who.
+        person: PersonId,
+        /// The rest finding they make; `None` where two of them clash, or the person is away.
+        finding: Option<Finding>,
+    },
+    /// No choice was found that lets this turn be stood or this duty be done.
+    NoChoice {
+        /// What stays open.
+        hole: Hole,
+        /// Whether everything was tried.
+        proved: bool,
+    },
+}
+
+/// What nobody can do.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Hole {
+    /// A turn.
+    Turn(TurnId),
+    /// A movable duty.
+    Duty(DutyId),
+}
+
+/// Choices made so far.
+#[derive(Clone, Debug)]
+struct Draft {
+    turns: IdVec<TurnId, Option<PersonId>>,
+    duties: IdVec<DutyId, Option<Moment>>,
+}
+
+/// The search.
+struct Search<'g> {
+    ground: &'g Ground<'g>,
+    end: usize,
+    holes: Vec<Hole>,
+    draft: Draft,
+    steps: usize,
+    /// The furthest choice for which nothing was found.
+    deepest: usize,
+}
+
+/// Legal choices for a plan up to slot `end`, no overtime open.
+///
+/// Open turns go, in time order, to candidates who lose the least of their own ordinary hours, movable duties to
+/// times in everybody's ordinary hours, early ones first; where that leads nowhere, to others.
+pub(super) fn first_context(ground: &Ground, end: usize) -> Result<Context, NoRoster> {
+    let problem = ground.problem;
+    let turns = problem.turns.iter().map(|t| match &t.stand {
+        Stand::Fixed(person) => Some(*person),
+        Stand::Open(_) => None,
+    });
+    let duties = problem.duties.iter().map(|d| match d.when {
+        When::Fixed(span) => Some(span.start()),
+        When::Movable { .. } => None,
+    });
+    let draft = Draft { turns: turns.collect(), duties: duties.collect() };
+    let mut open: Vec<TurnId> = draft.turns.pairs().filter(|(_, p)| p.is_none()).map(|(id, _)| id).collect();
+    open.sort_by_key(|id| (problem.turns[*id].span, *id));
+    let mut movable: Vec<(Span, DutyId)> = Vec::new();
+    for (id, duty) in problem.duties.pairs() {
+        if let When::Movable { window, .. } = duty.when {
+            movable.push((window, id));
+        }
+    }
+    movable.sort_unstable();
+    let holes = open.into_iter().map(Hole::Turn).chain(movable.into_iter().map(|(_, id)| Hole::Duty(id))).collect();
+    let mut search = Search { ground, end, holes, draft, steps: 0, deepest: 0 };
+    for person in problem.people.ids() {
+        if !search.work(person).legal {
+            return Err(NoRoster::Fixed { person, finding: search.finding(person) });
+        }
+    }
+    if !search.fill(0) {
+        return Err(NoRoster::NoChoice { hole: search.holes[search.deepest], proved: search.steps < MOST_STEPS });
+    }
+    let Draft { turns, duties } = search.draft;
+    let overtime = IdVec::filled(vec![0; ground.n_days], problem.people.len());
+    let turns: Option<Vec<PersonId>> = turns.iter().copied().collect();
+    let duties: Option<Vec<Moment>> = duties.iter().copied().collect();
+    let (turns, duties) = (turns.expect("every turn is decided").into(), duties.expect("every duty is decided").into());
+    Ok(Context { turns, duties, overtime })
+}
+
+impl Search<'_> {
+    /// Fills the holes from `at` on, if that can be done with what was chosen before.
+    fn fill(&mut self, at: usize) -> bool {
+        let Some(hole) = self.holes.get(at).copied() else { return true };
+        self.deepest = self.deepest.max(at);
+        match hole {
+            Hole::Turn(turn) => {
+                for person in self.candidates(turn) {
+                    self.draft.turns[turn] = Some(person);
+                    if self.step() && self.work(person).legal && self.fill(at + 1) {
+                        return true;
+                    }
+                    self.draft.turns[turn] = None;
+                }
+            }
+            Hole::Duty(duty) => {
+                let attend: Vec<_> = self.ground.problem.duties[duty].who.iter().map(|p| (*p, self.own_turns(*p), self.work(*p))).collect();
+                for start in suiting(self.ground, duty, attend) {
+                    self.draft.duties[duty] = Some(start);
+                    if self.step() && self.fill(at + 1) {
+                        return true;
+                    }
+                    self.draft.duties[duty] = None;
+                }
+            }
+        }
+        false
+    }
+
+    fn step(&mut self) -> bool {
+        self.steps += 1;
+        self.steps < MOST_STEPS
+    }
+
+    /// Who may stand a turn: who was told so, then those ordinary hours it takes least of.
+    fn candidates(&self, id: TurnId) -> Vec<PersonId> {
+        let turn = &self.ground.problem.turns[id];
+        let Stand::Open(people) = &turn.stand else { return Vec::new() };
+        let (from, to) = self.ground.inside(turn.span);
+        let mut people = people.clone();
+        let told = self.ground.told.as_ref().and_then(|told| told.stands(id));
+        people.sort_by_key(|p| (told != Some(*p), self.ground.people[*p].ordinary.count_range(from, to), p.index()));
+        people
+    }
+
+    fn own_turns(&self, person: PersonId) -> Vec<Span> {
+        self.draft.turns.pairs().filter(|(_, p)| **p == Some(person)).map(|(t, _)| self.ground.problem.turns[t].span).collect()
+    }
+
+    /// Turns and duties of a person as far as they are decided.
+    fn work(&self, person: PersonId) -> FixedWork {
+        let duties = self.ground.problem.duties.pairs().filter(|(_, d)| d.who.contains(&person));
+        let at = duties.filter_map(|(id, d)| Some((id, duty_span(d, self.draft.duties[id]?))));
+        FixedWork::new(self.ground, person, &self.own_turns(person), &at.collect::<Vec<_>>(), self.end)
+    }
+
+    /// The finding of a person's fixed work that counts, the worst first.
+    fn finding(&self, person: PersonId) -> Option<Finding> {
+        let problem = self.ground.problem;
+        let model = &problem.people[person];
+        let work = FixedWork::new(self.ground, person, &self.own_turns(person), &fixed_duties(self.ground, person), self.end);
+        let rules = &problem.rule_sets[model.rest];
+        let recorded: Vec<Span> = model.recorded.iter().map(|r| r.span).collect();
+        let hulls = work.hulls.iter().flatten().flat_map(|h| h.without(&model.breaks));
+        let all = recorded.iter().copied().chain(work.pieces.iter().copied()).chain(hulls).collect();
+        let alone = Timeline::new(rules, recorded.clone(), &model.breaks).on_clock(problem.clock.clone());
+        let whole = Timeline::new(rules, all, &model.breaks).on_clock(problem.clock.clone());
+        let judged = judge(rules, &whole, &alone, self.ground.span(0, self.end));
+        judged.counting.into_iter().min_by_key(|f| Reverse((f.required - f.found).get().abs()))
+    }
+}
+
+/// Starts of a movable duty that suit all who attend it in `context`: what people were told, then those in
+/// everybody's ordinary hours, then by time.
+pub(super) fn starts(ground: &Ground, context: &Context, duty: DutyId, end: usize) -> Vec<Moment> {
+    let problem = ground.problem;
+    let attend = problem.duties[duty].who.iter().map(|p| {
+        let turns = super::context::turns_of(problem, &context.turns, *p);
+        let others = problem.duties.pairs().filter(|(id, d)| *id != duty && d.who.contains(p));
+        let others: Vec<(DutyId, Span)> = others.map(|(id, d)| (id, duty_span(d, context.duties[id]))).collect();
+        let work = FixedWork::new(ground, *p, &turns, &others, end);
+        (*p, turns, work)
+    });
+    suiting(ground, duty, attend.collect())
+}
+
+fn suiting(ground: &Ground, id: DutyId, mut attend: Vec<(PersonId, Vec<Span>, FixedWork)>) -> Vec<Moment> {
+    let problem = ground.problem;
+    let duty = &problem.duties[id];
+    let When::Movable { window, length } = duty.when else { return Vec::new() };
+    let mut starts: Vec<(bool, bool, Moment)> = Vec::new();
+    let mut at = problem.grid.moment(problem.grid.ceil(window.start().max(problem.start)));
+    while at + length <= window.end() {
+        let span = duty_span(duty, at);
+        let suits = attend.iter_mut().all(|(person, turns, work)| {
+            let clash = duty.on_watch == OnWatch::Clash && turns.iter().any(|t| t.overlaps(span));
+            !clash && work.accepts(ground, *person, &attendance(duty, span, turns))
+        });
+        if suits {
+            let (from, to) = ground.touching(span);
+            let ordinary = duty.who.iter().all(|p| ground.people[*p].ordinary.has_range(from, to));
+            let told = ground.told.as_ref().and_then(|told| told.duty(id)) == Some(at);
+            starts.push((!told, !ordinary, at));
+        }
+        at = at + problem.grid.slot();
+    }
+    starts.sort_unstable();
+    starts.into_iter().map(|(.., at)| at).collect()
+}
