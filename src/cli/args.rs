@@ -53,6 +53,8 @@ pub(super) enum Command {
     Log(Log),
     /// Plan what is left from a time on, with the log taken in, and say what changed for whom
     Replan(Replan),
+    /// Plan options laid over the job, and table them side by side
+    Options(Options),
     /// Check hours of rest in the record and the newest plan, or print a record
     Rest(Rest),
     /// Say who can be called at a time of the newest plan, and for how long
@@ -133,6 +135,29 @@ pub(super) struct Replan {
     #[arg(long, default_value_t = 0, value_name = "NUMBER")]
     pub(super) seed: u64,
     /// Stop searching after this time (30, 30s, 5m, 1h) with the best plan found until then
+    #[arg(long, value_name = "TIME", value_parser = duration)]
+    pub(super) time_limit: Option<Duration>,
+}
+
+/// `turnto options`.
+#[derive(clap::Args, Debug)]
+pub(super) struct Options {
+    /// Job folder
+    #[arg(default_value = ".")]
+    pub(super) folder: PathBuf,
+    /// An option file, or a folder of them; FOLDER/options if left out
+    #[arg(long, value_name = "PATH")]
+    pub(super) with: Vec<PathBuf>,
+    /// Plan what is left from this time on, like "day 4 14:20"; the whole job if left out
+    #[arg(long, value_name = "TIME")]
+    pub(super) now: Option<String>,
+    /// Print one JSON document instead of the table
+    #[arg(long)]
+    pub(super) json: bool,
+    /// Start of the random choices of each search
+    #[arg(long, default_value_t = 0, value_name = "NUMBER")]
+    pub(super) seed: u64,
+    /// Stop each search after this time (30, 30s, 5m, 1h)
     #[arg(long, value_name = "TIME", value_parser = duration)]
     pub(super) time_limit: Option<Duration>,
 }

@@ -14,6 +14,7 @@ mod job;
 mod latest;
 mod log;
 mod new;
+mod options;
 mod papers;
 mod plan;
 mod proof;
@@ -61,6 +62,7 @@ fn run(args: &Args, console: &Console) -> Exit {
         Command::Check(check) => check::run(check, console),
         Command::Plan(plan) => plan::run(plan, console),
         Command::Log(log) => log::run(log, console),
+        Command::Options(options) => options::run(options, console),
         Command::Replan(replan) => replan::run(replan, console),
         Command::Rest(rest) => rest::run(rest, console),
         Command::Call(call) => call::run(call, console),

@@ -47,7 +47,7 @@ pub(super) fn run(asked: &Replan, console: &Console) -> Result<Exit, Vec<Fault>>
         Err(why) => return wrong(&no_remainder(problem, &why)),
     };
     if !rest.news
-        && let Some(told) = told_stands(&rest)
+        && let Some(told) = told_stands(&rest.problem)
         && is_good(&told)
     {
         return stands_as_it_is(asked, &stands, problem, now);
@@ -56,8 +56,25 @@ pub(super) fn run(asked: &Replan, console: &Console) -> Result<Exit, Vec<Fault>>
 }
 
 /// What is left of the told plan, if it is still legal.
-fn told_stands(rest: &Remainder) -> Option<Verified> {
-    rest.problem.told.clone().and_then(|told| verify(&rest.problem, told).ok())
+fn told_stands(problem: &Problem) -> Option<Verified> {
+    problem.told.clone().and_then(|told| verify(problem, told).ok())
+}
+
+/// What people were told where that is legal and nothing can be met better; else the best plan that is found, if it
+/// is better than that.
+///
+/// # Errors
+/// Why there is no plan, in words.
+pub(super) fn decide(problem: &Problem, seed: u64, lookout: &Lookout<'_>) -> Result<(Verified, CutBy), String> {
+    let told = told_stands(problem);
+    if let Some(told) = told.as_ref().filter(|told| is_good(told)) {
+        return Ok((told.clone(), CutBy::Nothing));
+    }
+    match (solve(problem, seed, lookout), told) {
+        (Outcome::Found(found), told) => Ok((better(told, trusted(problem, found.plan)), found.cut_by)),
+        (Outcome::NoPlan(_), Some(told)) => Ok((told, CutBy::Nothing)),
+        (Outcome::NoPlan(words), None) => Err(words),
+    }
 }
 
 /// Nothing late, nothing short: no milestone to improve.
@@ -87,29 +104,18 @@ fn replan(asked: &Replan, job: &Job, stands: &Stands, mut rest: Remainder, conso
     let interrupt = Interrupt::listen();
     let berth = Berth::take(&asked.folder, &interrupt).map_err(|fault| vec![fault])?;
     let lookout = Lookout::new(console, &interrupt, asked.time_limit);
-    let told = told_stands(&rest);
-    let (verified, cut_by) = match &told {
-        Some(told) if is_good(told) => (told.clone(), CutBy::Nothing),
-        Some(_) | None => match solve(&rest.problem, asked.seed, &lookout) {
-            Outcome::Found(found) => {
-                let verified = trusted(&rest.problem, found.plan);
-                (better(told, verified), found.cut_by)
+    let (verified, cut_by) = match decide(&rest.problem, asked.seed, &lookout) {
+        Ok(decided) => decided,
+        Err(_) if interrupt.pressed() => {
+            console::complain("stopped before there was a plan; nothing was written");
+            return Ok(Exit::Interrupted);
+        }
+        Err(words) => {
+            for words in [&words].into_iter().chain(&rest.notes) {
+                console::complain(&wrapped(words));
             }
-            Outcome::NoPlan(words) => match told {
-                Some(told) => (told, CutBy::Nothing),
-                None if interrupt.pressed() => {
-                    console::complain("stopped before there was a plan; nothing was written");
-                    return Ok(Exit::Interrupted);
-                }
-                None => {
-                    console::complain(&wrapped(&words));
-                    for note in &rest.notes {
-                        console::complain(&wrapped(note));
-                    }
-                    return Ok(Exit::NoPlan);
-                }
-            },
-        },
+            return Ok(Exit::NoPlan);
+        }
     };
     lookout.tell(&format!("search ended, plan verified: finish {}", rest.problem.clock.day_time(verified.account().finish)));
     let number = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);

@@ -11,6 +11,7 @@ mod length;
 mod lower;
 mod names;
 mod near;
+mod overlay;
 mod raw;
 mod row;
 mod sink;
@@ -27,6 +28,7 @@ use std::collections::BTreeMap;
 pub use entry::{EntryText, entry_text};
 pub use folder::{File, Folder};
 pub use index::{Origin, Origins, Topic};
+pub use overlay::{Overlaid, overlay};
 pub use starter::STARTER;
 pub use typed::moment;
 
@@ -243,6 +245,7 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
     if times.known {
         lower::rest::fixed_work(&people, &turns, &lowered_duties, &rule_sets, &index, &times, sink);
     }
+    let event = lower::log::phase(&log, &mut phases, &mut index);
     let ground = LogGround {
         written: &written,
         base: &lowered,
@@ -251,7 +254,7 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
         turns: &turns,
         tools: &tools,
         tags: &tags,
-        last_phase: PhaseId::from_index(phases.len().saturating_sub(1)),
+        last_phase: event,
         times: &times,
         sink,
     };

@@ -13,6 +13,7 @@ mod hours;
 mod json;
 mod labour;
 mod log;
+mod options;
 mod page;
 mod sheet;
 mod tables;
@@ -28,3 +29,4 @@ pub use hours::{
 };
 pub use json::plan_json;
 pub use log::{entry_line, log_text};
+pub use options::{OptionRow, OptionSheet, options_json, options_text};

@@ -127,6 +127,30 @@ impl Standing {
     }
 }
 
+impl Standing {
+    /// The same plan for a job with an option laid over it: `old` is the job it was made for, `new` the one with the
+    /// option. What the option adds stands behind what was there; tasks may be taken out.
+    ///
+    /// # Errors
+    /// The code of somebody who is not at the place in the crew he had.
+    pub fn laid_over(&self, old: &Whole, new: &Whole) -> Result<Self, String> {
+        for (id, person) in old.parts.people.pairs() {
+            if new.parts.people.get(id).is_none_or(|p| p.code != person.code) {
+                return Err(person.code.clone());
+            }
+        }
+        let to: IdVec<TaskId, Option<TaskId>> =
+            old.parts.tasks.iter().map(|t| new.parts.tasks.find(|other| other.code == t.code)).collect();
+        let mut standing = self.clone();
+        standing.past.rows.extend_to(new.parts.people.len());
+        standing.past.spells = self.past.spells.iter().filter_map(|s| Some(Spell { task: to[s.task]?, ..s.clone() })).collect();
+        // A task that the option takes out leads nowhere.
+        let nowhere = <TaskId as crate::id::Id>::from_index(new.parts.tasks.len());
+        standing.tasks = self.tasks.iter().map(|t| to[*t].unwrap_or(nowhere)).collect();
+        Ok(standing)
+    }
+}
+
 impl Remainder {
     /// The remainder with a plan for it.
     #[must_use]

@@ -19,7 +19,9 @@ pub(super) fn past(whole: &Whole, standing: &Standing, effects: &Effects, work: 
     let since = rows_since(standing, work, start);
     let rows = whole.parts.people.ids().map(|person| {
         let old = standing.past.rows[person].iter().cloned();
-        let all: Vec<Recorded> = old.chain(since[person].iter().cloned()).collect();
+        // Somebody whom an option adds has no past.
+        let new = since.get(person).into_iter().flatten().cloned();
+        let all: Vec<Recorded> = old.chain(new).collect();
         let without_unfit: Vec<Recorded> = all.into_iter().flat_map(|row| pieces(row, &effects.unfit[person])).collect();
         kept(whole, person, without_unfit)
     });

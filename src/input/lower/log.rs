@@ -14,7 +14,7 @@ use crate::input::sink::Sink;
 use crate::input::text::{At, Text};
 use crate::input::times::Times;
 use crate::input::when::Written;
-use crate::model::{Duty, Entry, Event, Hold, Log, Person, Tag, Task, Tool, Turn};
+use crate::model::{Duty, Entry, Event, Hold, Log, Named, Person, Tag, Task, Tool, Turn};
 use crate::time::Moment;
 
 /// The job the log belongs to.
@@ -39,6 +39,18 @@ pub(in crate::input) struct LogGround<'a> {
     pub times: &'a Times,
     /// Where diagnostics go.
     pub sink: &'a Sink,
+}
+
+/// The phase of added tasks that name none: one of its own, if tasks are added at all.
+pub(in crate::input) fn phase(raw: &[RawEntry], phases: &mut IdVec<PhaseId, Named>, index: &mut Index) -> PhaseId {
+    let last = PhaseId::from_index(phases.len().saturating_sub(1));
+    if raw.iter().all(|entry| entry.tasks.is_empty()) {
+        return last;
+    }
+    match index.phases.build_in("event") {
+        Some(_) => phases.push(Named { code: "event".to_owned(), name: "Events".to_owned() }),
+        None => index.phases.get("event").unwrap_or(last),
+    }
 }
 
 /// The log; the tasks it adds are defined in `index`, after everything of the job that could name them was read.
