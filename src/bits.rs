@@ -40,6 +40,12 @@ impl Bits {
         i < self.len && self.words[i / 64] >> (i % 64) & 1 == 1
     }
 
+    /// The members `64 word..64 (word + 1)` as bits, the least first; 0 out of range.
+    #[must_use]
+    pub fn word(&self, word: usize) -> u64 {
+        self.words.get(word).copied().unwrap_or(0)
+    }
+
     /// Adds `i`, if in range.
     pub fn insert(&mut self, i: usize) {
         if i < self.len {

@@ -2,18 +2,18 @@
 
 use std::sync::Arc;
 
+use super::calls::{Calls, print_of};
 use super::context::{Context, duty_span, turns_of};
 use super::fixed::FixedWork;
 use super::ground::{Ground, NO_STRETCH};
-use super::reserve::Witnesses;
 use super::state::{Fixed, PersonState, State};
 use crate::bits::Bits;
-use crate::id::{DutyId, Id, IdVec, PersonId, TaskId};
+use crate::id::{DutyId, IdVec, PersonId, TaskId};
 use crate::time::{Minutes, Span};
 
 impl<'g> State<'g> {
     /// The state with no task placed, for a plan that ends at slot `end`.
-    pub(super) fn base(ground: &'g Ground<'g>, context: Arc<Context>, end: usize) -> Self {
+    pub(super) fn base(ground: &'g Ground<'g>, context: Arc<Context>, end: usize, calls: &mut Calls) -> Self {
         let problem = ground.problem;
         let people: IdVec<PersonId, PersonState> = problem.people.ids().map(|p| person(ground, &context, p, end)).collect();
         let mut allowed: IdVec<TaskId, Bits> = ground.tasks.iter().map(|t| t.allowed.clone()).collect();
@@ -25,7 +25,6 @@ impl<'g> State<'g> {
                 }
             }
         }
-        let stride = ground.reserve.kinds.iter().map(|(k, _)| k.len()).max().unwrap_or(0);
         let mut state = Self {
             ground,
             end,
@@ -35,12 +34,11 @@ impl<'g> State<'g> {
             tools: ground.tools.clone(),
             attended: IdVec::filled(vec![0; ground.len], problem.posts.len()),
             placed: IdVec::filled(Vec::new(), problem.tasks.len()),
-            reserve: Witnesses::new(ground.len, stride, by_demand(ground), Vec::new()),
+            at_best: Arc::default(),
             unbooked: Vec::new(),
         };
         state.unbooked = (0..ground.n_days).map(|day| state.people.ids().map(|p| state.spare_left(p, day)).sum()).collect();
-        state.reserve.unbooked_at_best.clone_from(&state.unbooked);
-        state.find_witnesses();
+        state.find_reserve(state.unbooked.clone(), calls);
         state
     }
 }
@@ -59,7 +57,8 @@ fn person<'g>(ground: &'g Ground<'g>, context: &Context, id: PersonId, end: usiz
         let (from, to) = ground.touching(*span);
         busy.insert_range(from, to);
     }
-    let call = longest_call(ground);
+    let call = ground.reserve.longest_call;
+    // A shorter call is judged a little too strictly here, never too mildly.
     for span in tail.iter().chain(&model.away) {
         // Neither in it, nor so near before it that it begins during the call.
         let from = ground.slot_to(span.start() - call + Minutes::new(1));
@@ -87,21 +86,17 @@ fn person<'g>(ground: &'g Ground<'g>, context: &Context, id: PersonId, end: usiz
         spare[ground.day[s] as usize] += ground.slot;
     }
     PersonState {
-        fixed: Arc::new(Fixed { callable, tail, pieces, legal }),
+        fixed: Arc::new(Fixed { callable, print: print_of(&pieces) ^ print_of(&tail).rotate_left(1), tail, pieces, legal }),
         run,
         busy,
         locked: Bits::none(ground.len),
         line,
+        on_call: Vec::new(),
         hulls,
         worked: (0..ground.n_days).map(|day| if day == 0 { fixed.worked_before } else { 0 }).collect(),
         overtime: vec![0; ground.n_days],
         spare,
     }
-}
-
-/// The longest call any mode asks for; a shorter one is then judged a little too strictly, never too mildly.
-fn longest_call(ground: &Ground) -> Minutes {
-    ground.reserve.kinds.iter().map(|(_, call)| *call).max().unwrap_or(Minutes::ZERO)
 }
 
 impl State<'_> {
@@ -124,12 +119,4 @@ pub(super) fn demand(ground: &Ground) -> IdVec<PersonId, i64> {
         }
     }
     demand
-}
-
-/// Everybody, those least wanted by the tasks first; ties by id.
-fn by_demand(ground: &Ground) -> Vec<PersonId> {
-    let demand = demand(ground);
-    let mut order: Vec<PersonId> = ground.problem.people.ids().collect();
-    order.sort_by_key(|p| (demand[*p], p.index()));
-    order
 }

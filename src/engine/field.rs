@@ -58,8 +58,8 @@ impl Asked {
 }
 
 impl<'g> Field<'g> {
-    pub(super) fn new(ground: &'g Ground<'g>, context: Arc<Context>, end: usize, asked: &Asked) -> Arc<Self> {
-        let base = State::base(ground, context, end);
+    pub(super) fn new(ground: &'g Ground<'g>, context: Arc<Context>, end: usize, asked: &Asked, effort: &mut Effort) -> Arc<Self> {
+        let base = State::base(ground, context, end, &mut effort.calls);
         let alone = Alone::new(&base);
         let latest = alone.latest_ends(ground, asked.0.clone());
         let dearest = demand(ground).iter().copied().max().unwrap_or(0);
@@ -138,7 +138,7 @@ impl<'g> Field<'g> {
     fn forward(self: &Arc<Self>, genes: &Genes, effort: &mut Effort) -> Result<Found<'g>, Stuck> {
         let mut state = self.base.clone();
         state.generate(genes, Way::Forward, effort)?;
-        let (on_hand, missing) = state.put_on_hand();
+        let (on_hand, missing) = state.put_on_hand(&mut effort.calls);
         let score = state.score(missing);
         let distance = state.distance(&self.alone, &self.latest);
         Ok(Found { field: self.clone(), state, on_hand, score, distance, genes: genes.clone() })

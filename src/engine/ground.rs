@@ -130,10 +130,42 @@ pub(super) struct ReserveGround {
     pub(super) at: Vec<Option<u16>>,
     /// Competences to fill, one entry a person, with the length of the call.
     pub(super) kinds: Vec<(Vec<CompetenceId>, Minutes)>,
+    /// For each entry of `kinds`, what every set of its competences asks for.
+    pub(super) demands: Vec<Vec<Demand>>,
+    /// For each word of 64 slots, the entries of `kinds` asked for in it, with the slots of each.
+    pub(super) words: Vec<Vec<(usize, u64)>>,
+    /// The longest call any mode asks for.
+    pub(super) longest_call: Minutes,
     /// Slots in which unbooked time counts.
     pub(super) hours: Bits,
     /// Minutes to stay unbooked, per day.
     pub(super) unbooked: Vec<i32>,
+}
+
+/// So many different people out of these.
+#[derive(Debug)]
+pub(super) struct Demand {
+    pub(super) people: Vec<PersonId>,
+    pub(super) number: usize,
+}
+
+impl ReserveGround {
+    fn none(len: usize) -> Self {
+        Self {
+            at: Vec::new(),
+            kinds: Vec::new(),
+            demands: Vec::new(),
+            words: Vec::new(),
+            longest_call: Minutes::ZERO,
+            hours: Bits::none(len),
+            unbooked: Vec::new(),
+        }
+    }
+
+    /// Whether a person could fill anything that is asked for.
+    pub(super) fn asks_for(&self, person: PersonId) -> bool {
+        self.demands.iter().flatten().any(|d| d.people.contains(&person))
+    }
 }
 
 impl<'p> Ground<'p> {
@@ -160,7 +192,7 @@ impl<'p> Ground<'p> {
             tasks: IdVec::new(),
             calendars: Vec::new(),
             tools: IdVec::new(),
-            reserve: ReserveGround { at: Vec::new(), kinds: Vec::new(), hours: Bits::none(len), unbooked: Vec::new() },
+            reserve: ReserveGround::none(len),
             told: None,
             told_weight: 0,
             anchored: Vec::new(),
@@ -387,7 +419,17 @@ impl<'p> Ground<'p> {
                 at[from..to].fill(None);
             }
         }
-        ReserveGround { at, kinds, hours, unbooked }
+        let demands = kinds.iter().map(|(kinds, _)| super::reserve::demands(self, kinds)).collect();
+        let mut words: Vec<Vec<(usize, u64)>> = vec![Vec::new(); self.len.div_ceil(64)];
+        for (slot, index) in at.iter().enumerate().filter_map(|(slot, index)| Some((slot, usize::from((*index)?)))) {
+            let word: &mut Vec<(usize, u64)> = &mut words[slot / 64];
+            match word.iter_mut().find(|(kinds, _)| *kinds == index) {
+                Some((_, slots)) => *slots |= 1 << (slot % 64),
+                None => word.push((index, 1 << (slot % 64))),
+            }
+        }
+        let longest_call = kinds.iter().map(|(_, call)| *call).max().unwrap_or(Minutes::ZERO);
+        ReserveGround { at, kinds, demands, words, longest_call, hours, unbooked }
     }
 
     fn unbooked_of(&self, span: Span, reserve: &crate::model::Reserve, hours: &mut Bits, unbooked: &mut [i32]) {

@@ -2,6 +2,7 @@
 
 mod alone;
 mod base;
+mod calls;
 mod context;
 mod field;
 mod finish;
@@ -113,14 +114,14 @@ pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Out
     };
     let first = loop {
         let asked = Asked::new(&ground, asked_finish(problem, options).map_or(end, |b| ground.slot_from(b)));
-        let mut field = Field::new(&ground, context.clone(), end, &asked);
+        let mut field = Field::new(&ground, context.clone(), end, &asked, &mut effort);
         if !field.legal() {
             // What was legal up to an earlier end need not be so up to this one.
             context = match roster::first_context(&ground, end) {
                 Ok(context) => Arc::new(context),
                 Err(why) => return Outcome::NoRoster(why),
             };
-            field = Field::new(&ground, context.clone(), end, &asked);
+            field = Field::new(&ground, context.clone(), end, &asked, &mut effort);
         }
         match field.first(&mut effort) {
             Ok(found) => break Ok((found, asked)),

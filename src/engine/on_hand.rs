@@ -1,5 +1,6 @@
 //! Hours left unbooked: who turns to earlier or knocks off later so that enough people are on hand.
 
+use super::calls::Calls;
 use super::ground::NO_STRETCH;
 use super::state::State;
 use crate::id::{Id, PersonId};
@@ -9,7 +10,7 @@ use crate::time::Span;
 impl State<'_> {
     /// Puts people on hand until every day has the unbooked hours it asks for, as far as rest and the
     /// callable reserve allow. Returns who was put on hand and the slots still missing over all days.
-    pub(super) fn put_on_hand(&mut self) -> (Vec<OnHand>, i64) {
+    pub(super) fn put_on_hand(&mut self, calls: &mut Calls) -> (Vec<OnHand>, i64) {
         let ground = self.ground;
         let finish = self.moment(self.finish());
         let last = ground.slot_from(ground.problem.end_for(finish));
@@ -19,7 +20,7 @@ impl State<'_> {
             let needed = ground.reserve.unbooked[day];
             let mut have: i32 = self.people.ids().map(|p| self.on_hand(p, day)).sum();
             while have < needed {
-                let Some((person, span)) = self.extend(day, needed - have) else { break };
+                let Some((person, span)) = self.extend(day, needed - have, calls) else { break };
                 put.push(OnHand { person, span });
                 have = self.people.ids().map(|p| self.on_hand(p, day)).sum();
             }
@@ -49,7 +50,7 @@ impl State<'_> {
 
     /// Puts one person on hand for up to `wanted` minutes of a day; the longest stretch that is legal, of
     /// the person least wanted for work among equals.
-    fn extend(&mut self, day: usize, wanted: i32) -> Option<(PersonId, Span)> {
+    fn extend(&mut self, day: usize, wanted: i32, calls: &mut Calls) -> Option<(PersonId, Span)> {
         let ground = self.ground;
         let wanted = usize::try_from(wanted).unwrap_or(0).div_ceil(usize::try_from(ground.slot).unwrap_or(1));
         let mut offers: Vec<(usize, usize, usize, PersonId)> = Vec::new();
@@ -72,7 +73,7 @@ impl State<'_> {
                 let early = self.people[person].hulls.get(ground.people[person].stretch[from] as usize).copied().flatten();
                 let before_work = early.is_some_and(|h| h.start() >= self.moment(to));
                 let (a, b) = if before_work { (to - length, to) } else { (from, from + length) };
-                if self.try_on_hand(person, a, b) {
+                if self.try_on_hand(person, a, b, calls) {
                     return Some((person, ground.span(a, b)));
                 }
             }
@@ -110,7 +111,7 @@ impl State<'_> {
         gaps
     }
 
-    fn try_on_hand(&mut self, person: PersonId, from: usize, to: usize) -> bool {
+    fn try_on_hand(&mut self, person: PersonId, from: usize, to: usize, calls: &mut Calls) -> bool {
         let ground = self.ground;
         let span = ground.span(from, to);
         let hull = self.hull_with(person, from, span);
@@ -119,7 +120,7 @@ impl State<'_> {
         }
         let mark = self.people[person].line.mark();
         self.people[person].line.insert_on_hand(hull);
-        if self.reserve_holds(&[person], from, to).is_err() {
+        if self.reserve_holds(&[person], from, to, calls).is_err() {
             self.people[person].line.undo(mark);
             return false;
         }

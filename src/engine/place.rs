@@ -1,5 +1,6 @@
 //! Finding the earliest or the latest time at which a spell fits.
 
+use super::calls::Calls;
 use super::ground::Shape;
 use super::state::{Chunk, Refused, State};
 use super::team::{Costs, Room};
@@ -22,6 +23,7 @@ pub(super) enum Way {
 pub(super) struct Effort {
     pub(super) attempts: u64,
     pub(super) room: Room,
+    pub(super) calls: Calls,
 }
 
 /// A spell tried at one time: its slots, and the break calendar that pauses it.
@@ -44,7 +46,7 @@ impl State<'_> {
             Way::Backward => (from, self.before_holds(task, to)),
         };
         let whole = match (&shape, way) {
-            _ if self.ground.tasks[task].needs.is_empty() => begun > 0 || self.place_unmanned(task, from, to, way),
+            _ if self.ground.tasks[task].needs.is_empty() => begun > 0 || self.place_unmanned(task, from, to, way, effort),
             (Shape::Chunks(lengths), Way::Forward) => {
                 let mut at = from;
                 lengths[begun..].iter().all(|length| self.chunk_forward(task, *length, at, to, costs, effort).map(|end| at = end).is_some())
@@ -75,9 +77,9 @@ impl State<'_> {
             Shape::Any(min) => (self.ground.tasks[task].length, (*min).min(self.ground.tasks[task].length)),
         };
         let placed = if self.ground.tasks[task].needs.is_empty() {
-            self.place_unmanned(task, at, at + length, way)
+            self.place_unmanned(task, at, at + length, way, effort)
         } else if let Some(team) = self.ground.tasks[task].under_way.clone().filter(|_| length == min) {
-            self.go_on(task, length, &team) == length
+            self.go_on(task, length, &team, effort) == length
         } else {
             let free = self.blocked(task, at, (at + min).min(self.end), way).is_none() && self.somebody(task, at);
             let most = if free { self.longest(task, at, min, length, self.end, way, costs, effort) } else { 0 };
@@ -92,7 +94,7 @@ impl State<'_> {
     }
 
     /// Places one more spell of a task exactly so, if that is legal after what is placed and inside `[from, to)`.
-    pub(super) fn place_exactly(&mut self, task: TaskId, chunk: &Chunk, from: usize, to: usize) -> bool {
+    pub(super) fn place_exactly(&mut self, task: TaskId, chunk: &Chunk, from: usize, to: usize, effort: &mut Effort) -> bool {
         let (ground, row) = (self.ground, &self.ground.tasks[task]);
         let placed = self.placed[task].len();
         let (start, end) = (chunk.start(), chunk.end());
@@ -113,7 +115,7 @@ impl State<'_> {
             return false;
         }
         if row.needs.is_empty() {
-            return self.commit(task, chunk.clone()).is_ok();
+            return self.commit(task, chunk.clone(), &mut effort.calls).is_ok();
         }
         let able = chunk.team.iter().zip(&row.needs).enumerate().all(|(n, (person, need))| {
             let first = self.placed[task].first().filter(|_| need.same).map(|c| c.team[n]);
@@ -129,12 +131,12 @@ impl State<'_> {
         able && paused <= 90 / usize::try_from(ground.slot).unwrap_or(30)
             && (one || calendar.is_some())
             && self.pause_is_theirs(&chunk.team, &pattern)
-            && self.commit(task, chunk.clone()).is_ok()
+            && self.commit(task, chunk.clone(), &mut effort.calls).is_ok()
     }
 
     /// Goes on from the first slot with the spell under way, for at most `most` slots by its own team; says for how
     /// many it can be done.
-    fn go_on(&mut self, task: TaskId, most: usize, team: &[PersonId]) -> usize {
+    fn go_on(&mut self, task: TaskId, most: usize, team: &[PersonId], effort: &mut Effort) -> usize {
         let least = if matches!(self.ground.tasks[task].shape, Shape::Any(_)) { 1 } else { most };
         for length in (least..=most).rev() {
             for pattern in self.patterns(task, 0, length) {
@@ -143,7 +145,7 @@ impl State<'_> {
                     && self.blocked(task, 0, end, Way::Forward).is_none()
                     && team.iter().all(|p| self.can_work(task, *p, &pattern.pieces))
                     && self.pause_is_theirs(team, &pattern);
-                if fits && self.commit(task, Chunk { pieces: pattern.pieces.clone(), team: team.to_vec() }).is_ok() {
+                if fits && self.commit(task, Chunk { pieces: pattern.pieces.clone(), team: team.to_vec() }, &mut effort.calls).is_ok() {
                     return length;
                 }
             }
@@ -151,7 +153,7 @@ impl State<'_> {
         0
     }
 
-    fn place_unmanned(&mut self, task: TaskId, from: usize, to: usize, way: Way) -> bool {
+    fn place_unmanned(&mut self, task: TaskId, from: usize, to: usize, way: Way, effort: &mut Effort) -> bool {
         let length = self.ground.tasks[task].length;
         let mut at = match way {
             Way::Forward => from,
@@ -175,7 +177,7 @@ impl State<'_> {
                 },
             }
         }
-        self.commit(task, Chunk { pieces: vec![(at, at + length)], team: Vec::new() }).is_ok()
+        self.commit(task, Chunk { pieces: vec![(at, at + length)], team: Vec::new() }, &mut effort.calls).is_ok()
     }
 
     /// A slot of `[from, to)` at which window, bans, tools or the attending watch stop the task: the last
@@ -272,7 +274,7 @@ impl State<'_> {
             if !self.pause_is_theirs(&team, pattern) {
                 return false;
             }
-            match self.commit(task, Chunk { pieces: pattern.pieces.clone(), team: team.clone() }) {
+            match self.commit(task, Chunk { pieces: pattern.pieces.clone(), team: team.clone() }, &mut effort.calls) {
                 Ok(()) => return true,
                 Err(Refused::Unbooked) => return false,
                 Err(Refused::Reserve(slot)) => match self.blame(&team, slot) {
@@ -310,7 +312,7 @@ impl State<'_> {
         if at == 0
             && let Some(team) = self.ground.tasks[task].under_way.clone()
         {
-            left -= self.go_on(task, left, &team);
+            left -= self.go_on(task, left, &team, effort);
             at = self.end_of(task).unwrap_or(0);
         }
         while left > 0 {

@@ -1,153 +1,169 @@
-//! The reserve while tasks are placed: for every slot, people known to be callable who fill all kinds.
+//! The reserve while tasks are placed: in every slot, enough callable people of every kind.
 //!
-//! Whoever is callable at a slot can only cease to be as work is added (the readings are closed
-//! downwards, and a call drops everything that comes after it). So one filling per slot is enough: it is
-//! looked at again only where one of its people got work that may matter, and looked for anew only where
-//! that person is lost. Undoing work never harms it.
+//! Different people fill all kinds exactly if for every set of kinds at least as many people who hold one of them
+//! can be called as they are asked for (the marriage theorem), so that 64 slots are tested with a few operations on
+//! words. Whoever is callable in a slot can only cease to be as work is added (the readings are closed downwards,
+//! and a call drops everything that comes after it).
 
+use std::sync::Arc;
+
+use super::calls::{CHUNK, Calls};
+use super::ground::{Demand, Ground};
 use super::state::State;
-use crate::id::{CompetenceId, Id, IdVec, PersonId};
-use crate::time::Minutes;
+use crate::id::PersonId;
 
-/// Nobody in this place.
-const NOBODY: u32 = u32::MAX;
+/// Chunks in a word.
+const CHUNKS: usize = 64 / CHUNK;
 
-/// One filling of the reserve per slot.
-#[derive(Clone, Debug)]
-pub(super) struct Witnesses {
-    /// `stride` places per slot; the person's index, or [`NOBODY`].
-    places: Vec<u32>,
-    stride: usize,
-    /// How many places can be filled with no task placed: less is never reached, more never asked.
-    at_best: Vec<u8>,
-    /// Everybody, those least wanted for work first.
-    order: Vec<PersonId>,
-    /// Minutes per day that could stay unbooked with no task placed.
-    pub(super) unbooked_at_best: Vec<i32>,
+/// The reserve with no task placed: less is never reached, more never asked.
+#[derive(Clone, Debug, Default)]
+pub(super) struct AtBest {
+    /// How many places can be filled, per slot.
+    filled: Vec<u8>,
+    /// Slots in which not all can be filled, as words.
+    short: Vec<u64>,
+    /// Minutes per day that could stay unbooked.
+    pub(super) unbooked: Vec<i32>,
 }
 
-impl Witnesses {
-    /// No filling yet; `order` is the order in which people are tried.
-    pub(super) fn new(slots: usize, stride: usize, order: Vec<PersonId>, unbooked_at_best: Vec<i32>) -> Self {
-        Self { places: vec![NOBODY; slots * stride], stride, at_best: vec![0; slots], order, unbooked_at_best }
-    }
-}
+/// What commits changed in who can be called, to take it back.
+type Changed = Vec<(PersonId, usize, u64)>;
 
 impl State<'_> {
-    /// Whether `person` can be called at `slot` for `length`.
-    pub(super) fn callable(&self, person: PersonId, slot: usize, length: Minutes) -> bool {
-        let state = &self.people[person];
-        state.fixed.callable.has(slot)
-            && !state.locked.has(slot)
-            && state.line.call_fits(self.ground.moment(slot), length, &state.fixed.tail)
-    }
-
-    /// Fills the reserve at every slot with no task placed.
-    pub(super) fn find_witnesses(&mut self) {
-        for slot in 0..self.end {
-            let (places, filled) = self.filling(slot);
-            self.keep(slot, &places);
-            self.reserve.at_best[slot] = u8::try_from(filled).unwrap_or(u8::MAX);
+    /// Finds who can be called when with no task placed, and how far that fills the reserve.
+    pub(super) fn find_reserve(&mut self, unbooked: Vec<i32>, calls: &mut Calls) {
+        let words = self.ground.len.div_ceil(64);
+        for person in self.people.ids() {
+            let mut on_call = vec![0; words];
+            for chunk in 0..self.end.div_ceil(CHUNK) {
+                on_call[chunk / CHUNKS] |= u64::from(self.call_mask(person, chunk, calls)) << (chunk % CHUNKS * CHUNK);
+            }
+            self.people[person].on_call = on_call;
         }
+        let mut best = AtBest { filled: vec![0; self.ground.len], short: vec![0; words], unbooked };
+        for slot in 0..self.end {
+            let Some(kinds) = self.ground.reserve.at[slot] else { continue };
+            let asked = self.ground.reserve.kinds[usize::from(kinds)].0.len();
+            let filled = self.filled(slot, usize::from(kinds));
+            best.filled[slot] = u8::try_from(filled).unwrap_or(u8::MAX);
+            if filled < asked {
+                best.short[slot / 64] |= 1 << (slot % 64);
+            }
+        }
+        self.at_best = Arc::new(best);
     }
 
-    /// Looks at the reserve again where work of `members` in `[from, to)` may have harmed it.
+    /// Finds anew who of `members` can be called after work of theirs in `[from, to)`, and whether the reserve is
+    /// still filled as well as with no task placed.
     ///
     /// # Errors
-    /// The first slot whose reserve can no longer be filled as well as with no task placed.
-    pub(super) fn reserve_holds(&mut self, members: &[PersonId], from: usize, to: usize) -> Result<(), usize> {
+    /// The first slot in which it is not; who can be called is then what it was.
+    pub(super) fn reserve_holds(&mut self, members: &[PersonId], from: usize, to: usize, calls: &mut Calls) -> Result<(), usize> {
         // A 24 h window that holds both the work and the call starts or ends within a day of the work.
         let reach = usize::try_from(24 * 60 / self.ground.slot).unwrap_or(0) + 1;
-        self.check_reserve(Some(members), from, (to + reach).min(self.end))
+        let to = (to + reach).min(self.end);
+        let mut changed = Changed::new();
+        for person in members.iter().filter(|p| self.ground.reserve.asks_for(**p)) {
+            self.find_calls(*person, from, to, calls, &mut changed);
+        }
+        let (Some(first), Some(last)) = (changed.iter().map(|c| c.1).min(), changed.iter().map(|c| c.1).max()) else { return Ok(()) };
+        let missing = (first..=last).find_map(|word| self.missing(word));
+        let Some(slot) = missing else { return Ok(()) };
+        for (person, word, old) in changed {
+            self.people[person].on_call[word] = old;
+        }
+        Err(slot)
     }
 
-    /// Looks at the reserve of all slots again.
+    /// Finds anew who can be called when, in every slot, and whether that fills the reserve as well as with no task
+    /// placed: work matters to calls further away than a day too where a week's rest is short.
     ///
     /// # Errors
-    /// The first slot whose reserve can no longer be filled as well as with no task placed.
-    pub(super) fn reserve_holds_everywhere(&mut self) -> Result<(), usize> {
-        self.check_reserve(None, 0, self.end)
+    /// The first slot in which it does not.
+    pub(super) fn reserve_holds_everywhere(&mut self, calls: &mut Calls) -> Result<(), usize> {
+        for person in self.people.ids() {
+            self.find_calls(person, 0, self.end, calls, &mut Changed::new());
+        }
+        (0..self.end.div_ceil(64)).find_map(|word| self.missing(word)).map_or(Ok(()), Err)
     }
 
-    fn check_reserve(&mut self, members: Option<&[PersonId]>, from: usize, to: usize) -> Result<(), usize> {
-        let stride = self.reserve.stride;
-        for slot in from..to {
-            let Some(kinds) = self.ground.reserve.at[slot] else { continue };
-            let length = self.ground.reserve.kinds[usize::from(kinds)].1;
-            let lost = (slot * stride..(slot + 1) * stride).any(|place| {
-                let index = self.reserve.places[place];
-                if index == NOBODY {
-                    return false;
-                }
-                let person = PersonId::from_index(index as usize);
-                members.is_none_or(|m| m.contains(&person)) && !self.callable(person, slot, length)
-            });
-            if lost && !self.refill(slot, usize::from(self.reserve.at_best[slot])) {
-                return Err(slot);
+    fn find_calls(&mut self, person: PersonId, from: usize, to: usize, calls: &mut Calls, changed: &mut Changed) {
+        for word in from / 64..to.div_ceil(64) {
+            let chunks = (word * CHUNKS).max(from / CHUNK)..((word + 1) * CHUNKS).min(to.div_ceil(CHUNK));
+            let mut now = self.people[person].on_call[word];
+            for chunk in chunks {
+                let shift = chunk % CHUNKS * CHUNK;
+                now = now & !(u64::from(u16::MAX) << shift) | u64::from(self.call_mask(person, chunk, calls)) << shift;
+            }
+            let state = &mut self.people[person];
+            now &= !state.locked.word(word);
+            if now != state.on_call[word] {
+                changed.push((person, word, state.on_call[word]));
+                state.on_call[word] = now;
             }
         }
-        Ok(())
     }
 
-    /// Fills the reserve at `slot` anew and keeps the filling if it has at least `least` people; else what
-    /// was known stays, as it will be right again once the work just tried is undone.
-    fn refill(&mut self, slot: usize, least: usize) -> bool {
-        let (places, filled) = self.filling(slot);
-        if filled >= least {
-            self.keep(slot, &places);
-        }
-        filled >= least
-    }
-
-    fn keep(&mut self, slot: usize, places: &[Option<PersonId>]) {
-        let base = slot * self.reserve.stride;
-        for (place, who) in places.iter().enumerate() {
-            self.reserve.places[base + place] = who.map_or(NOBODY, |p| u32::try_from(p.index()).unwrap_or(NOBODY));
-        }
-    }
-
-    /// Different callable people for the reserve at `slot`, as far as it goes, and how far that is.
-    fn filling(&self, slot: usize) -> (Vec<Option<PersonId>>, usize) {
+    /// The first slot of a word in which the reserve is filled worse than with no task placed.
+    fn missing(&self, word: usize) -> Option<usize> {
         let ground = self.ground;
-        let Some(index) = ground.reserve.at[slot] else { return (Vec::new(), 0) };
-        let (kinds, length) = &ground.reserve.kinds[usize::from(index)];
-        let mut known: IdVec<PersonId, Option<bool>> = IdVec::filled(None, self.people.len());
-        let mut taken: Vec<Option<PersonId>> = vec![None; kinds.len()];
-        let mut filled = 0;
-        for kind in 0..kinds.len() {
-            let mut seen: IdVec<PersonId, bool> = IdVec::filled(false, self.people.len());
-            filled += usize::from(self.fill(slot, *length, kinds, kind, &mut taken, &mut seen, &mut known));
+        let mut bad = 0_u64;
+        for (kinds, slots) in &ground.reserve.words[word] {
+            let full = slots & !self.at_best.short[word];
+            for demand in &ground.reserve.demands[*kinds] {
+                bad |= full & !self.at_least(demand, word);
+            }
+            let mut short = slots & self.at_best.short[word];
+            while short != 0 {
+                let slot = word * 64 + short.trailing_zeros() as usize;
+                if self.filled(slot, *kinds) < usize::from(self.at_best.filled[slot]) {
+                    bad |= 1 << (slot % 64);
+                }
+                short &= short - 1;
+            }
         }
-        (taken, filled)
+        let slot = word * 64 + bad.trailing_zeros() as usize;
+        (bad != 0 && slot < self.end).then_some(slot)
     }
 
-    #[expect(clippy::too_many_arguments, reason = "one step of the augmenting search, called from one place")]
-    fn fill(
-        &self,
-        slot: usize,
-        length: Minutes,
-        kinds: &[CompetenceId],
-        kind: usize,
-        taken: &mut [Option<PersonId>],
-        seen: &mut IdVec<PersonId, bool>,
-        known: &mut IdVec<PersonId, Option<bool>>,
-    ) -> bool {
-        for person in &self.reserve.order {
-            if seen[*person] || !self.ground.problem.people[*person].holds(kinds[kind]) {
-                continue;
-            }
-            seen[*person] = true;
-            let callable = known[*person].unwrap_or_else(|| self.callable(*person, slot, length));
-            known[*person] = Some(callable);
-            if !callable {
-                continue;
-            }
-            let holder = taken.iter().position(|t| *t == Some(*person));
-            if holder.is_none_or(|other| self.fill(slot, length, kinds, other, taken, seen, known)) {
-                taken[kind] = Some(*person);
-                return true;
+    /// The slots of a word in which at least as many people as a set of kinds asks for can be called.
+    fn at_least(&self, demand: &Demand, word: usize) -> u64 {
+        // Level `i`: slots in which more than `i` of those looked at can be called.
+        let mut levels = [0_u64; LEVELS];
+        let levels = &mut levels[..demand.number.min(LEVELS)];
+        for person in &demand.people {
+            let mut rest = self.people[*person].on_call[word];
+            for level in levels.iter_mut() {
+                let both = *level & rest;
+                *level |= rest;
+                rest = both;
             }
         }
-        false
+        levels.last().copied().unwrap_or(u64::MAX)
     }
+
+    /// How many places of the reserve different callable people can fill in `slot`.
+    fn filled(&self, slot: usize, kinds: usize) -> usize {
+        let asked = self.ground.reserve.kinds[kinds].0.len();
+        let callable = |p: &&PersonId| self.people[**p].on_call[slot / 64] >> (slot % 64) & 1 == 1;
+        let lacks = |d: &Demand| d.number.saturating_sub(d.people.iter().filter(callable).count());
+        asked - self.ground.reserve.demands[kinds].iter().map(lacks).max().unwrap_or(0)
+    }
+}
+
+/// The most people of one set of kinds that are told apart; a reserve asks for a handful.
+const LEVELS: usize = 32;
+
+/// What each set of kinds asks for, and who could fill it.
+pub(super) fn demands(ground: &Ground, kinds: &[crate::id::CompetenceId]) -> Vec<Demand> {
+    let mut distinct = kinds.to_vec();
+    distinct.sort_unstable();
+    distinct.dedup();
+    let all = 1_usize << distinct.len().min(16);
+    let demand = |set: usize| {
+        let chosen: Vec<_> = distinct.iter().enumerate().filter(|(i, _)| set >> i & 1 == 1).map(|(_, c)| *c).collect();
+        let people = ground.problem.people.pairs().filter(|(_, p)| chosen.iter().any(|c| p.holds(*c))).map(|(id, _)| id);
+        Demand { people: people.collect(), number: kinds.iter().filter(|c| chosen.contains(c)).count() }
+    };
+    (1..all).map(demand).collect()
 }

@@ -60,7 +60,7 @@ impl<'g, 'w> Search<'g, 'w> {
             if self.random.chance(if overtime { 250 } else { 60 })
                 && let Some(context) = self.freedom.change(&self.current, overtime, &mut self.random)
             {
-                let changed = Field::new(field.base.ground, context, field.base.end, &self.asked);
+                let changed = Field::new(field.base.ground, context, field.base.end, &self.asked, &mut self.effort);
                 if !changed.legal() {
                     continue;
                 }
@@ -69,7 +69,7 @@ impl<'g, 'w> Search<'g, 'w> {
             let genes = mutate(&self.current, &mut self.random);
             let justify = self.random.chance(300);
             let Ok(next) = field.build(&genes, justify, &mut self.effort) else { continue };
-            if next.rank() < self.best.rank() && next.state.clone().reserve_holds_everywhere().is_ok() {
+            if next.rank() < self.best.rank() && next.state.clone().reserve_holds_everywhere(&mut self.effort.calls).is_ok() {
                 self.best = next.clone();
                 since_gain = 0;
                 self.tell();
@@ -105,7 +105,7 @@ impl<'g, 'w> Search<'g, 'w> {
     pub(super) fn open_overtime(&mut self) {
         let field = &self.best.field;
         let context = self.freedom.all_overtime(&self.best);
-        let field = Field::new(field.base.ground, context, field.base.end, &self.asked);
+        let field = Field::new(field.base.ground, context, field.base.end, &self.asked, &mut self.effort);
         if let Ok(next) = field.first(&mut self.effort) {
             if next.rank() < self.best.rank() {
                 self.best = next.clone();

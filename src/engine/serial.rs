@@ -45,7 +45,7 @@ impl State<'_> {
             let task = ready.swap_remove(next);
             let (from, to) = self.window(task, way);
             if way == Way::Forward && genes.as_told[task] {
-                self.place_as_told(task, from, to);
+                self.place_as_told(task, from, to, effort);
             }
             let (from, to) = self.window(task, way);
             if from > to || !self.place(task, from, to, way, &genes.costs[task], effort) {
@@ -79,11 +79,11 @@ impl State<'_> {
     }
 
     /// Places the spells of a task that people were told, as far as they still can be.
-    fn place_as_told(&mut self, task: TaskId, from: usize, to: usize) {
+    fn place_as_told(&mut self, task: TaskId, from: usize, to: usize, effort: &mut Effort) {
         let ground = self.ground;
         let Some(told) = &ground.told else { return };
         for chunk in &told.chunks[task] {
-            if !self.place_exactly(task, chunk, from, to) {
+            if !self.place_exactly(task, chunk, from, to, effort) {
                 return;
             }
         }

@@ -2,8 +2,10 @@
 
 use std::sync::Arc;
 
+use super::calls::Calls;
 use super::context::Context;
 use super::ground::{Ground, NO_STRETCH};
+use super::reserve::AtBest;
 use crate::bits::Bits;
 use crate::id::{IdVec, PersonId, TaskId};
 use crate::rest::Line;
@@ -38,6 +40,8 @@ pub(super) struct Fixed {
     pub(super) pieces: Vec<Span>,
     /// Whether all that is legal by itself.
     pub(super) legal: bool,
+    /// A number that stands for the turns and duties.
+    pub(super) print: u64,
 }
 
 /// A person in a partial plan.
@@ -51,6 +55,8 @@ pub(super) struct PersonState {
     /// Slots in spells that cannot be left.
     pub(super) locked: Bits,
     pub(super) line: Line,
+    /// Slots in which the person can be called, as words of 64.
+    pub(super) on_call: Vec<u64>,
     /// Per working stretch, from the first minute of work or time on hand to the last.
     pub(super) hulls: Vec<Option<Span>>,
     /// Job minutes per ship's day.
@@ -77,7 +83,8 @@ pub(super) struct State<'g> {
     pub(super) attended: IdVec<crate::id::PostId, Vec<u16>>,
     /// Spells placed so far; empty for a task not placed.
     pub(super) placed: IdVec<TaskId, Vec<Chunk>>,
-    pub(super) reserve: super::reserve::Witnesses,
+    /// What the reserve comes to with no task placed.
+    pub(super) at_best: Arc<AtBest>,
     /// Per day, minutes that could stay unbooked, caps respected.
     pub(super) unbooked: Vec<i32>,
 }
@@ -173,7 +180,7 @@ impl State<'_> {
     }
 
     /// Places one spell if reserve and unbooked hours allow it. Team, tools and order have been checked.
-    pub(super) fn commit(&mut self, task: TaskId, chunk: Chunk) -> Result<(), Refused> {
+    pub(super) fn commit(&mut self, task: TaskId, chunk: Chunk, calls: &mut Calls) -> Result<(), Refused> {
         let ground = self.ground;
         let (first, last) = (chunk.start(), chunk.end());
         if !self.unbooked_allows(&chunk) {
@@ -190,7 +197,7 @@ impl State<'_> {
                 state.locked.insert_range(first, last);
             }
         }
-        if let Err(slot) = self.reserve_holds(&chunk.team, first, last) {
+        if let Err(slot) = self.reserve_holds(&chunk.team, first, last, calls) {
             for (person, mark) in chunk.team.iter().zip(marks) {
                 let state = &mut self.people[*person];
                 state.line.undo(mark);
@@ -276,7 +283,7 @@ impl State<'_> {
                 total += after - self.left(*person, day);
             }
             // What base shortage there is cannot be mended; it must not grow.
-            total >= needed.min(self.reserve.unbooked_at_best[day])
+            total >= needed.min(self.at_best.unbooked[day])
         })
     }
 

@@ -3,7 +3,7 @@
 use crate::rest::Finding;
 use crate::rest::line::Line;
 use crate::rest::line::check::{WORK_GAPS, Which};
-use crate::rest::line::rules::Of;
+use crate::rest::line::rules::{Of, SumWindows};
 use crate::rest::line::view::{Gaps, Stretches, View, Where};
 use crate::time::{Minutes, Moment, Span};
 
@@ -49,6 +49,22 @@ impl Line {
         }
         let pieces = View::with(around.pieces, around.cut_piece, Some(call), around.tail, WORK_GAPS);
         self.passes_call(Of::Work, &pieces, place, added(length), &around)
+    }
+
+    /// How long before a call of at most `length` work can matter to whether it fits; what ended earlier does not.
+    #[must_use]
+    pub fn call_reach(&self, length: Minutes) -> Minutes {
+        let rules = &self.frame.rules;
+        let joins = self.gaps().least.max(self.frame.longest_break);
+        let group = |g: &crate::rest::line::rules::Group| g.window;
+        let run = |r: &crate::rest::line::rules::Run| r.at_most + r.gap.unwrap_or(joins);
+        let sums = rules.sums.iter().enumerate().filter(|(number, _)| self.slack[*number] < length + joins);
+        let sum = |(number, sum): (usize, &crate::rest::line::rules::Sum)| match sum.windows {
+            SumWindows::Anchored(window) => window,
+            SumWindows::Laid => self.frame.laid[number].iter().map(|w| w.length()).max().unwrap_or(Minutes::ZERO),
+        };
+        let reaches = rules.groups.iter().map(group).chain(rules.runs.iter().map(run)).chain(sums.map(sum));
+        reaches.max().unwrap_or(Minutes::ZERO) + joins
     }
 
     /// Whether every finding of the view is one that the timeline without the call has too.
