@@ -1,7 +1,7 @@
 //! What was written down while the job ran: progress, events, notes.
 
 use crate::id::{CompetenceId, MilestoneId, ModeId, PersonId, TaskId, ToolId, UnitId};
-use crate::model::{Duty, Hold, Task};
+use crate::model::{Duty, Hold, Milestone, Task};
 use crate::time::{Minutes, Moment};
 
 /// The log of a job, in the order in which it was written.
@@ -18,6 +18,21 @@ pub struct Log {
     pub holds: Vec<(usize, Hold)>,
     /// Duties the entries add, each with the position of its entry.
     pub duties: Vec<(usize, Duty)>,
+    /// Milestones the entries add, each with the position of its entry; their ids follow those of the job's own.
+    pub milestones: Vec<(usize, Milestone)>,
+    /// What comes after an added task: that task, then the one that comes after it.
+    pub before: Vec<(TaskId, TaskId)>,
+}
+
+impl Log {
+    /// Whether the entry at `position` adds anything to the job.
+    #[must_use]
+    pub fn adds(&self, position: usize) -> bool {
+        let by = |entry: &usize| *entry == position;
+        let tasks = self.tasks.iter().map(|(entry, _)| entry);
+        let rest = self.duties.iter().map(|(entry, _)| entry).chain(self.milestones.iter().map(|(entry, _)| entry));
+        tasks.chain(rest).any(by)
+    }
 }
 
 /// One entry.
@@ -73,12 +88,6 @@ pub enum Event {
 }
 
 impl Event {
-    /// Whether it only says how the work went, and changes nothing that was given.
-    #[must_use]
-    pub const fn progress(&self) -> bool {
-        matches!(self, Self::Started(..) | Self::Stopped(_) | Self::Done(_) | Self::ToGo(..) | Self::Call(..) | Self::Note)
-    }
-
     /// The word for it in the file.
     #[must_use]
     pub const fn word(&self) -> &'static str {

@@ -160,6 +160,13 @@ fn by_task<'p>(problem: &Problem, plan: &'p Plan) -> IdVec<TaskId, Vec<&'p Spell
     spells
 }
 
+/// The people of a spell, whatever place each has in it.
+fn everybody(spell: &Spell) -> Vec<PersonId> {
+    let mut team = spell.team.clone();
+    team.sort_unstable();
+    team
+}
+
 /// From the first minute to the last.
 fn extent(spells: &[&Spell]) -> Option<Span> {
     spells.iter().map(|s| s.span()).reduce(Span::hull)
@@ -174,7 +181,7 @@ impl<'a> Why<'a> {
 
     fn differs(&self, task: TaskId) -> bool {
         let rows = |spells: &[&Spell]| -> Vec<(Vec<Span>, Vec<PersonId>)> {
-            let mut rows: Vec<_> = spells.iter().map(|s| (s.work.clone(), s.team.clone())).collect();
+            let mut rows: Vec<_> = spells.iter().map(|s| (s.work.clone(), everybody(s))).collect();
             rows.sort();
             rows
         };

@@ -21,10 +21,10 @@ pub use changes::{Act, Changes, PersonChange, Piece, Reason, TaskChange, changes
 pub use effects::Effects;
 pub use progress::{Left, State, Work};
 
-use crate::id::{IdVec, PersonId, TaskId};
-use crate::model::{Defect, Entry, Log, Parts, Problem, Recorded};
+use crate::id::{IdVec, MilestoneId, PersonId, TaskId};
+use crate::model::{After, Defect, Entry, Event, Log, Parts, Problem, Recorded};
 use crate::plan::{Plan, Spell};
-use crate::time::Moment;
+use crate::time::{Minutes, Moment};
 
 /// The job with everything the log adds to it.
 #[derive(Clone, Debug)]
@@ -33,6 +33,8 @@ pub struct Whole {
     pub parts: Parts,
     /// How many tasks are the job's own.
     pub own: usize,
+    /// How many milestones are.
+    pub own_milestones: usize,
     /// The log.
     pub log: Log,
 }
@@ -104,8 +106,18 @@ impl Whole {
         for (_, task) in &log.tasks {
             let _: TaskId = parts.tasks.push(task.clone());
         }
+        for (added, later) in &log.before {
+            let after = &mut parts.tasks[*later].after;
+            if after.iter().all(|a| a.task != *added) {
+                after.push(After { task: *added, lag: Minutes::ZERO });
+            }
+        }
+        let own_milestones = parts.milestones.len();
+        for (_, milestone) in &log.milestones {
+            let _: MilestoneId = parts.milestones.push(milestone.clone());
+        }
         parts.holds.extend(log.holds.iter().map(|(_, hold)| *hold));
-        Self { parts, own, log }
+        Self { parts, own, own_milestones, log }
     }
 
     /// The entries that had been written as the first `written` ones and had happened by `now`, with their
@@ -180,13 +192,15 @@ pub fn remainder(whole: &Whole, standing: &Standing, now: Moment, written: usize
     let past = rows::past(whole, standing, &effects, &work, start);
     let (table, tasks) = tasks::table(whole, &work, &past, &effects, start, &mut notes);
     let mut parts = Parts { start, end, tasks: table, told: None, ..whole.parts.clone() };
-    tasks::holds_and_milestones(&mut parts, whole, &tasks, &work, &effects);
+    tasks::holds(&mut parts, whole, &tasks, &work);
+    tasks::milestones(&mut parts, whole, &tasks, &effects, &whole.known(written, start));
     people::people(&mut parts, whole, standing, &past, &effects, start);
     ship::ship(&mut parts, whole, standing, &work, &effects, start, written, &mut notes);
     parts.told = Some(told::told(&parts, standing, &tasks, &work, start));
     let known = whole.known(written, start);
     let before = whole.known(standing.entries, standing.problem.start);
-    let news = known.iter().any(|(position, _)| !before.iter().any(|(other, _)| other == position));
+    let fresh = |position: usize| !before.iter().any(|(other, _)| *other == position);
+    let news = known.iter().any(|(position, entry)| fresh(*position) && (entry.event != Event::Note || whole.log.adds(*position)));
     let problem = Problem::new(parts).map_err(NoRemainder::Impossible)?;
     Ok(Remainder { problem, tasks, past, left: work.left, entries: written, news, notes })
 }

@@ -141,8 +141,8 @@ impl Maker<'_> {
     }
 }
 
-/// Held tools and milestones in the ids of the remainder.
-pub(super) fn holds_and_milestones(parts: &mut Parts, whole: &Whole, tasks: &IdVec<TaskId, TaskId>, work: &Work, effects: &Effects) {
+/// Held tools in the ids of the remainder.
+pub(super) fn holds(parts: &mut Parts, whole: &Whole, tasks: &IdVec<TaskId, TaskId>, work: &Work) {
     let here = |id: TaskId| tasks.find(|t| *t == id);
     let mut holds = Vec::new();
     for hold in &whole.parts.holds {
@@ -155,9 +155,23 @@ pub(super) fn holds_and_milestones(parts: &mut Parts, whole: &Whole, tasks: &IdV
         }
     }
     parts.holds = holds;
+}
+
+/// Milestones with tasks left, those among them that entries in `known` add.
+pub(super) fn milestones(
+    parts: &mut Parts,
+    whole: &Whole,
+    tasks: &IdVec<TaskId, TaskId>,
+    effects: &Effects,
+    known: &[(usize, &crate::model::Entry)],
+) {
     let mut milestones = IdVec::new();
     for (id, milestone) in whole.parts.milestones.pairs() {
-        let left: Vec<TaskId> = milestone.tasks.iter().filter_map(|t| here(*t)).collect();
+        let added = id.index().checked_sub(whole.own_milestones).and_then(|i| whole.log.milestones.get(i));
+        if added.is_some_and(|(entry, _)| known.iter().all(|(position, _)| position != entry)) {
+            continue;
+        }
+        let left: Vec<TaskId> = milestone.tasks.iter().filter_map(|t| tasks.find(|own| own == t)).collect();
         if !left.is_empty() {
             let due = effects.due.iter().find(|(m, _)| *m == id).map_or(milestone.due, |(_, due)| *due);
             let _: crate::id::MilestoneId = milestones.push(Milestone { tasks: left, due, ..milestone.clone() });

@@ -6,6 +6,7 @@ use crate::diag::{Code, Diagnostic, Place};
 use crate::id::{DutyId, Id, IdVec, PersonId, PhaseId, TagId, TaskId, ToolId, TurnId};
 use crate::input::index::Index;
 use crate::input::lower::duties::{self, DutyContext};
+use crate::input::lower::job;
 use crate::input::lower::tasks::{self, TaskContext};
 use crate::input::raw::log::Entry as RawEntry;
 use crate::input::raw::tasks::Task as RawTask;
@@ -14,7 +15,7 @@ use crate::input::sink::Sink;
 use crate::input::text::{At, Text};
 use crate::input::times::Times;
 use crate::input::when::Written;
-use crate::model::{Duty, Entry, Event, Hold, Log, Named, Person, Tag, Task, Tool, Turn};
+use crate::model::{Duty, Entry, Event, Hold, Log, Milestone, Named, Person, Tag, Task, Tool, Turn};
 use crate::time::Moment;
 
 /// The job the log belongs to.
@@ -56,12 +57,20 @@ pub(in crate::input) fn phase(raw: &[RawEntry], phases: &mut IdVec<PhaseId, Name
 /// The log; the tasks it adds are defined in `index`, after everything of the job that could name them was read.
 pub(in crate::input) fn read(raw: &[RawEntry], index: &mut Index, ground: &LogGround<'_>) -> Log {
     let rows = define(raw, index, ground.sink);
+    let milestones = milestones(raw, index, ground);
     let (people, tools, tags, times, sink) = (ground.people, ground.tools, ground.tags, ground.times, ground.sink);
     let context = TaskContext { index, people, tools, tags, last_phase: ground.last_phase, times, sink };
     let added = if rows.is_empty() { Added::default() } else { added(&rows, ground.written, ground.base, &context) };
     let tasks: IdVec<TaskId, Task> = ground.base.iter().cloned().chain(added.tasks.iter().map(|(_, t)| t.clone())).collect();
     let duty = DutyContext { index, people, turns: ground.turns, times, sink };
-    log(raw, added, &LogContext { index, tasks: &tasks, duties: ground.duties, duty: &duty, times, sink })
+    let mut log = log(raw, added, &LogContext { index, tasks: &tasks, duties: ground.duties, duty: &duty, times, sink });
+    for (position, (_, row)) in rows.iter().enumerate() {
+        let later = index.tasks.find_all(&row.before, sink).into_iter();
+        let id = TaskId::from_index(ground.base.len() + position);
+        log.before.extend(later.filter(|other| *other != id).map(|other| (id, other)));
+    }
+    log.milestones = milestones;
+    log
 }
 
 /// What entries refer to.
@@ -87,6 +96,16 @@ struct Added {
     tasks: Vec<(usize, Task)>,
     /// Tools they hold through waits, each with the position of the entry.
     holds: Vec<(usize, Hold)>,
+}
+
+/// The milestones the log adds, each with the position of its entry.
+fn milestones(raw: &[RawEntry], index: &mut Index, ground: &LogGround<'_>) -> Vec<(usize, Milestone)> {
+    let mut all = Vec::new();
+    for (entry, row) in raw.iter().enumerate() {
+        let found = job::milestones(&row.milestones, &mut index.milestones, &index.tasks, ground.times, ground.sink);
+        all.extend(found.iter().map(|milestone| (entry, milestone.clone())));
+    }
+    all
 }
 
 /// Gives the tasks the log adds their ids; each with the position of its entry.

@@ -2,6 +2,7 @@
 
 use crate::diag::{Code, Place};
 use crate::input::raw::duties::{self, Duty};
+use crate::input::raw::job::{self, Milestone};
 use crate::input::raw::tasks::{self, Task};
 use crate::input::row::{Row, Zero};
 use crate::input::text::{At, Text};
@@ -46,6 +47,8 @@ pub(in crate::input) struct Entry {
     pub tasks: Vec<Task>,
     /// Duties it adds.
     pub duties: Vec<Duty>,
+    /// Milestones it adds.
+    pub milestones: Vec<Milestone>,
 }
 
 /// The words for what happened, with the keys that go with each: those it needs, then those it may have.
@@ -111,8 +114,9 @@ fn entry(mut row: Row<'_>) -> Entry {
     if let Some((word, _)) = what {
         fits(&row, word);
     }
-    let tasks = row.named("add", "task").into_iter().map(tasks::task).collect();
+    let tasks = row.named("add", "task").into_iter().map(|named| tasks::task(named, true)).collect();
     let duties = row.named("add_duty", "duty").into_iter().map(duties::duty).collect();
+    let milestones = row.named("add_milestone", "milestone").into_iter().map(job::milestone).collect();
     let entry = Entry {
         at,
         what,
@@ -132,6 +136,7 @@ fn entry(mut row: Row<'_>) -> Entry {
         note: row.text("note"),
         tasks,
         duties,
+        milestones,
     };
     row.finish();
     entry

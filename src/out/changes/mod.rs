@@ -8,7 +8,7 @@ use crate::id::TaskId;
 use crate::model::Problem;
 use crate::out::page::{Page, TIE};
 use crate::out::words::tied;
-use crate::replan::{Changes, PersonChange, Remainder, Whole};
+use crate::replan::{Changes, PersonChange, Reason, Remainder, TaskChange, Whole};
 use crate::time::Minutes;
 
 pub use json::changes_json;
@@ -119,6 +119,16 @@ fn dates(sheet: &ChangeSheet<'_>, page: &mut Page) {
     }
     let was = sheet.told.map(|(_, account)| day(account.finish));
     page.text(&format!("All done: {}", arrow(was, day(account.finish))));
+    for unit in problem.units.ids() {
+        let by = problem.tasks.pairs().filter(|(_, t)| t.hands_back.contains(&unit));
+        if let Some(back) = by.map(|(id, _)| account.tasks[id].end).max() {
+            let was = sheet.told.and_then(|(told, account)| {
+                let by = told.tasks.pairs().filter(|(_, t)| t.hands_back.contains(&unit));
+                by.map(|(id, _)| account.tasks[id].end).max()
+            });
+            page.text(&format!("{} back: {}", problem.units[unit].code, arrow(was.map(day), day(back))));
+        }
+    }
     let overtime = account.people.iter().map(|p| p.overtime).sum::<Minutes>();
     page.text(&format!("Overtime from now on: {}", tied(&overtime.to_string())));
     if account.machinery_shortfall > 0 || account.reserve_shortfall > 0 {
@@ -148,7 +158,7 @@ fn person(sheet: &ChangeSheet<'_>, change: &PersonChange, room: Room, page: &mut
     let hidden = change.pieces.len().saturating_sub(room.pieces);
     if let (true, Some(last)) = (hidden > 0, change.pieces.last()) {
         let until = tied(&problem.clock.day_time(last.span.end()));
-        page.text(&format!("  and {hidden} more until {until}"));
+        page.hang(&tied(&format!("  and {hidden} more until {until}")), 0, 26, "");
     }
 }
 
@@ -159,7 +169,17 @@ fn why(sheet: &ChangeSheet<'_>, room: Room, page: &mut Page) {
         return;
     }
     page.heading("Why");
-    for change in tasks.iter().take(room.tasks) {
+    let (new, moved): (Vec<&TaskChange>, Vec<&TaskChange>) = tasks.iter().partition(|t| match t.reason {
+        Reason::New(_) => room.tasks < usize::MAX,
+        _ => false,
+    });
+    if let Some(first) = new.iter().map(|t| t.now.start()).min() {
+        let codes: Vec<String> = new.iter().map(|t| code(problem, t.task)).collect();
+        let last = new.iter().map(|t| t.now.end()).max().unwrap_or(first);
+        let day = |at| tied(&problem.clock.day_time(at));
+        page.text(&format!("New, {} to {}: {}", day(first), day(last), codes.join(" ")));
+    }
+    for change in moved.iter().take(room.tasks) {
         let start = |span: Option<crate::time::Span>| span.map(|s| tied(&problem.clock.day_time(s.start())));
         let when = if change.same_time {
             format!("{} with other people", start(Some(change.now)).unwrap_or_default())
@@ -169,7 +189,7 @@ fn why(sheet: &ChangeSheet<'_>, room: Room, page: &mut Page) {
         let reason = words::reason(sheet.whole, problem, change.reason);
         page.hang(&code(problem, change.task), 6, 8, &format!("{when}: {reason}"));
     }
-    let hidden = tasks.len().saturating_sub(room.tasks);
+    let hidden = moved.len().saturating_sub(room.tasks);
     if hidden > 0 {
         page.text(&format!("and {hidden} more tasks, in changes.txt"));
     }
