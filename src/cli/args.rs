@@ -55,6 +55,12 @@ pub(super) enum Command {
     Replan(Replan),
     /// Plan options laid over the job, and table them side by side
     Options(Options),
+    /// Labour planned, done and to go, by task, phase, person and day
+    Account(At),
+    /// The hours of tasks that are done, to be laid over the next job
+    Norms(At),
+    /// Who alone holds what is still needed, and what the plan becomes without them
+    Without(Without),
     /// Check hours of rest in the record and the newest plan, or print a record
     Rest(Rest),
     /// Say who can be called at a time of the newest plan, and for how long
@@ -154,6 +160,37 @@ pub(super) struct Options {
     /// Print one JSON document instead of the table
     #[arg(long)]
     pub(super) json: bool,
+    /// Start of the random choices of each search
+    #[arg(long, default_value_t = 0, value_name = "NUMBER")]
+    pub(super) seed: u64,
+    /// Stop each search after this time (30, 30s, 5m, 1h)
+    #[arg(long, value_name = "TIME", value_parser = duration)]
+    pub(super) time_limit: Option<Duration>,
+}
+
+/// `turnto account` and `turnto norms`.
+#[derive(clap::Args, Debug)]
+pub(super) struct At {
+    /// Job folder
+    #[arg(default_value = ".")]
+    pub(super) folder: PathBuf,
+    /// The time of the account, like "day 4 14:20"
+    #[arg(long, value_name = "TIME")]
+    pub(super) now: String,
+}
+
+/// `turnto without`.
+#[derive(clap::Args, Debug)]
+pub(super) struct Without {
+    /// Job folder
+    #[arg(default_value = ".")]
+    pub(super) folder: PathBuf,
+    /// From when on they are missing, like "day 4 14:20"
+    #[arg(long, value_name = "TIME")]
+    pub(super) now: String,
+    /// Only this person, alone in something or not
+    #[arg(long, value_name = "PERSON")]
+    pub(super) person: Option<String>,
     /// Start of the random choices of each search
     #[arg(long, default_value_t = 0, value_name = "NUMBER")]
     pub(super) seed: u64,

@@ -33,9 +33,11 @@ pub(super) fn run(asked: &Call, console: &Console) -> Result<Exit, Vec<Fault>> {
         Ok(places) => places,
         Err(words) => return wrong(&words),
     };
-    let Some(found) = latest(&asked.folder, problem)? else {
+    let Some(found) = latest(&asked.folder, &job, problem)? else {
         return wrong(&format!("there is no plan in {} yet; `turnto plan` makes one", asked.folder.display()));
     };
+    // A plan made while the job ran answers what was left then.
+    let problem = &found.problem;
     let hours = match Asked::new(problem, &found.plan) {
         Ok(hours) => hours,
         Err(breaches) => {

@@ -8,6 +8,7 @@ use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
 use crate::cli::files::read_text;
 use crate::cli::job::Job;
+use crate::cli::standing::answered;
 use crate::cli::words::counted;
 use crate::model::Problem;
 use crate::report::read_plan;
@@ -31,7 +32,7 @@ pub(super) fn run(check: &Check, console: &Console) -> Result<Exit, Vec<Fault>> 
     text.push_str(&job.summary(&check.folder));
     text.push('\n');
     if let (Some(file), Some(problem)) = (&check.plan, &job.reading.problem) {
-        let (lines, plan_exit) = check_plan(problem, file).map_err(|fault| vec![fault])?;
+        let (lines, plan_exit) = check_plan(&check.folder, &job, problem, file)?;
         for line in lines {
             text.push_str(&line);
             text.push('\n');
@@ -43,10 +44,13 @@ pub(super) fn run(check: &Check, console: &Console) -> Result<Exit, Vec<Fault>> 
 }
 
 /// What the verifier says of the plan in `file`, which may also be the folder the plan lies in.
-fn check_plan(problem: &Problem, file: &Path) -> Result<(Vec<String>, Exit), Fault> {
+fn check_plan(folder: &Path, job: &Job, problem: &Problem, file: &Path) -> Result<(Vec<String>, Exit), Vec<Fault>> {
     let file = if file.is_dir() { file.join("plan.json") } else { PathBuf::from(file) };
     let shown = file.display();
-    let plan = match read_plan(problem, &read_text(&file)?) {
+    let text = read_text(&file).map_err(|fault| vec![fault])?;
+    let answered = answered(folder, job, problem, &text)?;
+    let problem = answered.as_ref().unwrap_or(problem);
+    let plan = match read_plan(problem, &text) {
         Ok(plan) => plan,
         Err(list) => {
             let mut lines: Vec<String> = list.iter().map(|one| format!("{shown}: {one}")).collect();

@@ -4,15 +4,17 @@ use std::path::Path;
 
 use crate::cli::fault::Fault;
 use crate::cli::files::read_text;
-use crate::cli::words::counted;
+use crate::cli::job::Job;
+use crate::cli::standing::standing;
 use crate::model::Problem;
 use crate::plan::Plan;
-use crate::report::read_plan;
 
 /// A plan as it was read, not verified.
 pub(super) struct Latest {
     /// Name of its folder (`001`).
     pub(super) name: String,
+    /// What it answers: the job, or what was left of it when it was made.
+    pub(super) problem: Problem,
     /// The plan.
     pub(super) plan: Plan,
 }
@@ -34,21 +36,11 @@ pub(super) fn latest_name(job: &Path) -> Result<Option<String>, Vec<Fault>> {
     Ok(Some(name))
 }
 
-/// The plan that `job/plan/latest` names, read against `problem`; `None` where there is none yet.
+/// The plan that `plan/latest` names, with what it answers; `None` where there is none yet.
 ///
 /// # Errors
 /// The files cannot be read, or the plan does not fit the job folder as it is now.
-pub(super) fn latest(job: &Path, problem: &Problem) -> Result<Option<Latest>, Vec<Fault>> {
-    let Some(name) = latest_name(job)? else { return Ok(None) };
-    let file = job.join("plan").join(&name).join("plan.json");
-    let text = read_text(&file).map_err(|fault| vec![fault])?;
-    match read_plan(problem, &text) {
-        Ok(plan) => Ok(Some(Latest { name, plan })),
-        Err(list) => {
-            let mut faults: Vec<Fault> = list.iter().take(5).map(|one| Fault::named("use", &file, one.to_string())).collect();
-            let words = format!("it does not fit the job folder in {}; plan again", counted(list.len(), "place"));
-            faults.push(Fault::named("use", &file, words));
-            Err(faults)
-        }
-    }
+pub(super) fn latest(folder: &Path, job: &Job, problem: &Problem) -> Result<Option<Latest>, Vec<Fault>> {
+    let found = standing(folder, job, problem)?;
+    Ok(found.map(|found| Latest { name: found.name, problem: found.standing.problem, plan: found.standing.plan }))
 }

@@ -1,6 +1,7 @@
 //! The command line: the only place that reads arguments, files, the clock and the surroundings, and the
 //! only one that writes.
 
+mod account;
 mod args;
 mod call;
 mod check;
@@ -25,6 +26,7 @@ mod rules;
 mod solve;
 mod standing;
 mod watch;
+mod without;
 mod words;
 mod write;
 
@@ -62,6 +64,9 @@ fn run(args: &Args, console: &Console) -> Exit {
         Command::Check(check) => check::run(check, console),
         Command::Plan(plan) => plan::run(plan, console),
         Command::Log(log) => log::run(log, console),
+        Command::Account(at) => account::account(at, console),
+        Command::Norms(at) => account::norms(at, console),
+        Command::Without(without) => without::run(without, console),
         Command::Options(options) => options::run(options, console),
         Command::Replan(replan) => replan::run(replan, console),
         Command::Rest(rest) => rest::run(rest, console),

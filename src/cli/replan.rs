@@ -130,14 +130,13 @@ fn replan(asked: &Replan, job: &Job, stands: &Stands, mut rest: Remainder, conso
     };
     let notes = about.notes.clone();
     let papers = papers(&rest.problem, &verified, about, &lookout);
-    let changed = changes(&stands.whole, &rest, verified.plan(), stands.standing.entries);
+    let changed = changes(&stands.whole, &rest, verified.plan());
     let told = told_account(&stands.standing);
     let sheet = out::ChangeSheet {
         whole: &stands.whole,
         rest: &rest,
         account: verified.account(),
         told: told.as_ref().map(|account| (&stands.standing.problem, account)),
-        known_before: stands.standing.entries,
         changes: &changed,
         old: &stands.name,
         new: berth.number(),

@@ -28,7 +28,9 @@ pub(super) fn run(asked: &Rest, console: &Console) -> Result<Exit, Vec<Fault>> {
         Some(WhichHours::Both) => Some(Of::Both),
         None => None,
     };
-    let found = if of == Some(Of::Records) { None } else { latest(&asked.folder, problem)? };
+    let found = if of == Some(Of::Records) { None } else { latest(&asked.folder, &job, problem)? };
+    // A plan made while the job ran answers what was left then.
+    let problem = found.as_ref().map_or(problem, |found| &found.problem);
     if found.is_none() && matches!(of, Some(Of::Plan | Of::Both)) {
         console::complain(&format!("there is no plan in {} yet; `turnto plan` makes one", asked.folder.display()));
         return Ok(Exit::Wrong);

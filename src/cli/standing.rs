@@ -63,14 +63,35 @@ pub(super) fn chain(folder: &Path, name: &str, whole: &Whole, problem: &Problem)
         standing = Some(match standing {
             None => Standing::first(problem.clone(), read_plan(problem, &text).map_err(words)?),
             Some(before) => {
-                let written = heading.log_entries.map_or(0, |n| usize::try_from(n).unwrap_or(usize::MAX));
-                let rest = remainder(whole, &before, heading.start, written).map_err(|why| misfit(vec![no_remainder(problem, &why)]))?;
+                let rest =
+                    remainder(whole, &before, heading.start, written(&heading)).map_err(|why| misfit(vec![no_remainder(problem, &why)]))?;
                 let plan = read_plan(&rest.problem, &text).map_err(words)?;
                 rest.with(plan)
             }
         });
     }
     standing.ok_or_else(|| vec![Fault::named("use", &folder.join("plan"), "there is no plan in it")])
+}
+
+/// What the document `text` answers, if it was made while the job ran: what was left of the job then.
+///
+/// # Errors
+/// The plans it was made from cannot be read, or do not fit the job as it is now.
+pub(super) fn answered(folder: &Path, job: &Job, problem: &Problem, text: &str) -> Result<Option<Problem>, Vec<Fault>> {
+    let Ok(heading) = read_heading(&problem.clock, text) else { return Ok(None) };
+    let Some(before) = heading.based_on else { return Ok(None) };
+    let whole = Whole::new(problem.clone(), job.reading.log.clone());
+    let standing = chain(folder, &format!("{before:03}"), &whole, problem)?;
+    let rest = remainder(&whole, &standing, heading.start, written(&heading));
+    rest.map(|rest| Some(rest.problem)).map_err(|why| {
+        let words = format!("what the plan was made for cannot be worked out: {}", no_remainder(problem, &why));
+        vec![Fault::named("use", &folder.join("log.toml"), words)]
+    })
+}
+
+/// How many entries of the log a plan takes in.
+fn written(heading: &Heading) -> usize {
+    heading.log_entries.map_or(0, |n| usize::try_from(n).unwrap_or(usize::MAX))
 }
 
 /// Why nothing can be planned from a moment on, in words.

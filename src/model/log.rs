@@ -86,30 +86,3 @@ pub enum Event {
     /// Nothing but what it adds: tasks, duties, or words for the hand-over.
     Note,
 }
-
-impl Event {
-    /// The word for it in the file.
-    #[must_use]
-    pub const fn word(&self) -> &'static str {
-        match self {
-            Self::Started(..) => "started",
-            Self::Stopped(_) => "stopped",
-            Self::Done(_) => "done",
-            Self::ToGo(..) => "to_go",
-            Self::Dropped(_) => "dropped",
-            Self::Found(..) => "found",
-            Self::Out(..) => "out",
-            Self::Back(_) => "back",
-            Self::Unfit(..) => "unfit",
-            Self::Limited(..) => "limited",
-            Self::Fit(_) => "fit",
-            Self::Gone(..) => "gone",
-            Self::Returned(_) => "returned",
-            Self::Call(..) => "call",
-            Self::Moved(..) => "moved",
-            Self::Due(..) => "due",
-            Self::Mode(..) => "mode",
-            Self::Note => "note",
-        }
-    }
-}

@@ -16,6 +16,8 @@ mod log;
 mod options;
 mod page;
 mod sheet;
+mod sole;
+mod spent;
 mod tables;
 #[cfg(test)]
 mod tests;
@@ -30,3 +32,5 @@ pub use hours::{
 pub use json::plan_json;
 pub use log::{entry_line, log_text};
 pub use options::{OptionRow, OptionSheet, options_json, options_text};
+pub use sole::sole_text;
+pub use spent::{norms_text, spent_text};

@@ -91,7 +91,7 @@ pub enum Reason {
 
 /// The changes from what is left of the told plan to `plan`, both for the remainder's problem.
 #[must_use]
-pub fn changes(whole: &Whole, rest: &Remainder, plan: &Plan, known_before: usize) -> Changes {
+pub fn changes(whole: &Whole, rest: &Remainder, plan: &Plan) -> Changes {
     let problem = &rest.problem;
     let nothing = Plan::default();
     let told = problem.told.as_ref().unwrap_or(&nothing);
@@ -102,7 +102,7 @@ pub fn changes(whole: &Whole, rest: &Remainder, plan: &Plan, known_before: usize
         (was != now).then_some((d, was, now))
     });
     let duties = moved.collect();
-    Changes { people, tasks: Why::new(whole, rest, told, plan, known_before).tasks(), duties }
+    Changes { people, tasks: Why::new(whole, rest, told, plan).tasks(), duties }
 }
 
 /// Work of a person on tasks and turns, by time.
@@ -145,7 +145,6 @@ struct Why<'a> {
     whole: &'a Whole,
     rest: &'a Remainder,
     plan: &'a Plan,
-    known_before: usize,
     effects: Effects,
     was: IdVec<TaskId, Vec<&'a Spell>>,
     now: IdVec<TaskId, Vec<&'a Spell>>,
@@ -173,10 +172,10 @@ fn extent(spells: &[&Spell]) -> Option<Span> {
 }
 
 impl<'a> Why<'a> {
-    fn new(whole: &'a Whole, rest: &'a Remainder, told: &'a Plan, plan: &'a Plan, known_before: usize) -> Self {
+    fn new(whole: &'a Whole, rest: &'a Remainder, told: &'a Plan, plan: &'a Plan) -> Self {
         let problem = &rest.problem;
         let effects = Effects::of(whole, rest.entries, problem.start);
-        Self { whole, rest, plan, known_before, effects, was: by_task(problem, told), now: by_task(problem, plan) }
+        Self { whole, rest, plan, effects, was: by_task(problem, told), now: by_task(problem, plan) }
     }
 
     fn differs(&self, task: TaskId) -> bool {
@@ -211,9 +210,9 @@ impl<'a> Why<'a> {
             }
             _ => false,
         };
-        let known = self.whole.known(self.rest.entries, self.rest.problem.start);
-        let fresh = known.iter().filter(|(position, _)| *position >= self.known_before);
-        if let Some((entry, _)) = fresh.filter(|(_, e)| about(&e.event)).next_back() {
+        let entries = &self.whole.log.entries;
+        let fresh = self.rest.fresh.iter().rev().find(|position| entries.get(**position).is_some_and(|e| about(&e.event)));
+        if let Some(entry) = fresh {
             return Reason::Logged(*entry);
         }
         self.hindered(task)

@@ -10,16 +10,21 @@
 
 mod changes;
 mod effects;
+mod excused;
 mod people;
 mod progress;
 mod rows;
 mod ship;
+mod sole;
+mod spent;
 mod tasks;
 mod told;
 
 pub use changes::{Act, Changes, PersonChange, Piece, Reason, TaskChange, changes};
 pub use effects::Effects;
 pub use progress::{Left, State, Work};
+pub use sole::{Sole, sole_holders};
+pub use spent::{Spent, TaskSpent, spent};
 
 use crate::id::{IdVec, MilestoneId, PersonId, TaskId};
 use crate::model::{After, Defect, Entry, Event, Log, Parts, Problem, Recorded};
@@ -78,7 +83,9 @@ pub struct Remainder {
     pub left: IdVec<TaskId, Left>,
     /// How many entries of the log had been written.
     pub entries: usize,
-    /// Whether entries that the plan people were told did not know of bear on it.
+    /// Positions of the entries that the plan people were told did not know of, in order of time.
+    pub fresh: Vec<usize>,
+    /// Whether any of them bears on it.
     pub news: bool,
     /// What should be known about how this came about, one sentence each.
     pub notes: Vec<String>,
@@ -196,11 +203,13 @@ pub fn remainder(whole: &Whole, standing: &Standing, now: Moment, written: usize
     tasks::milestones(&mut parts, whole, &tasks, &effects, &whole.known(written, start));
     people::people(&mut parts, whole, standing, &past, &effects, start);
     ship::ship(&mut parts, whole, standing, &work, &effects, start, written, &mut notes);
+    excused::excuse(&mut parts, &effects, start, &mut notes);
     parts.told = Some(told::told(&parts, standing, &tasks, &work, start));
     let known = whole.known(written, start);
     let before = whole.known(standing.entries, standing.problem.start);
-    let fresh = |position: usize| !before.iter().any(|(other, _)| *other == position);
-    let news = known.iter().any(|(position, entry)| fresh(*position) && (entry.event != Event::Note || whole.log.adds(*position)));
+    let fresh: Vec<(usize, &Entry)> = known.into_iter().filter(|(p, _)| before.iter().all(|(other, _)| other != p)).collect();
+    let news = fresh.iter().any(|(position, entry)| entry.event != Event::Note || whole.log.adds(*position));
+    let fresh = fresh.into_iter().map(|(position, _)| position).collect();
     let problem = Problem::new(parts).map_err(NoRemainder::Impossible)?;
-    Ok(Remainder { problem, tasks, past, left: work.left, entries: written, news, notes })
+    Ok(Remainder { problem, tasks, past, left: work.left, entries: written, fresh, news, notes })
 }

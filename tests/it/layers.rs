@@ -9,7 +9,7 @@ use std::fs;
 use crate::source::{Source, all, top};
 
 /// Which layer each module lives in. A module uses its own layer and those below.
-const LAYERS: [(&str, u8); 23] = [
+const LAYERS: [(&str, u8); 24] = [
     ("time", 0),
     ("clock", 0),
     ("id", 0),
@@ -27,6 +27,7 @@ const LAYERS: [(&str, u8); 23] = [
     ("labour", 4),
     ("bound", 4),
     ("engine", 4),
+    ("replan", 4),
     ("hours", 5),
     ("report", 5),
     ("out", 6),
@@ -36,10 +37,11 @@ const LAYERS: [(&str, u8); 23] = [
 ];
 
 /// Modules that may not use something in reach of their layer, and why.
-const APART: [(&str, &[&str], &str); 5] = [
+const APART: [(&str, &[&str], &str); 6] = [
     ("verify", &["bits", "rng", "diag", "calendar", "lp", "input"], "the verifier shares no fast path with what it checks"),
     ("engine", &["verify", "input"], "the engine does not mark its own work, and never sees a file"),
     ("labour", &["verify", "input"], "the labour model does not mark its own work, and never sees a file"),
+    ("replan", &["engine", "labour", "bound", "calendar", "input"], "what is left is worked out from facts, and planned by others"),
     ("bound", &["verify", "input"], "bounds come from the problem, not from a plan"),
     ("lp", &["model", "rest", "clock", "time", "plan", "account"], "the linear-programming layer knows nothing of crews"),
 ];

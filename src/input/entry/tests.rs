@@ -1,3 +1,5 @@
+//! Entries from the command line.
+
 use super::{EntryText, entry_text};
 
 fn text(what: &[&str], note: Option<&str>, add: Option<&str>) -> Result<String, String> {

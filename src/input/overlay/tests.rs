@@ -1,3 +1,5 @@
+//! Options laid over a small folder.
+
 use super::overlay;
 use crate::input::Folder;
 

@@ -26,8 +26,6 @@ pub struct ChangeSheet<'a> {
     pub told: Option<(&'a Problem, &'a Account)>,
     /// The changes.
     pub changes: &'a Changes,
-    /// How many entries of the log the told plan took in.
-    pub known_before: usize,
     /// Name of the told plan.
     pub old: &'a str,
     /// Number of the new one.
@@ -91,10 +89,8 @@ fn text(sheet: &ChangeSheet<'_>, room: Room) -> String {
 fn happened(sheet: &ChangeSheet<'_>, page: &mut Page) {
     let log = &sheet.whole.log;
     let clock = &sheet.rest.problem.clock;
-    let news = log.entries.iter().enumerate().skip(sheet.known_before);
-    let mut news: Vec<_> = news.filter(|(_, e)| e.at <= sheet.rest.problem.start).collect();
-    news.sort_by_key(|(position, e)| (e.at, *position));
-    for (position, entry) in news {
+    for position in sheet.rest.fresh.iter().copied() {
+        let Some(entry) = log.entries.get(position) else { continue };
         page.hang(&tied(&clock.day_time(entry.at)), 14, 14, &words::entry(sheet.whole, entry));
         let added: Vec<&str> = log.tasks.iter().filter(|(e, _)| *e == position).map(|(_, t)| t.code.as_str()).collect();
         if !added.is_empty() {

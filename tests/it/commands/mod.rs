@@ -2,8 +2,10 @@
 
 mod check;
 mod line;
+mod log;
 mod new;
 mod plan;
+mod replan;
 mod rest;
 
 use std::fs;

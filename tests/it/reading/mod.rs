@@ -4,6 +4,7 @@ mod broken;
 mod clock;
 mod demo;
 mod layout;
+mod log;
 mod phrases;
 
 use turnto::input::{Folder, Reading, STARTER, read};

@@ -1,22 +1,12 @@
 //! Where nothing happened, what people were told stands.
 
-use turnto::engine::{Options, Outcome, Unwatched, solve};
 use turnto::model::{Log, Problem};
 use turnto::plan::Plan;
 use turnto::replan::{NoRemainder, Standing, Whole, remainder};
 use turnto::time::Minutes;
 use turnto::verify::verify;
 
-use crate::support::demo;
-
-/// The first plan the engine makes of a problem.
-pub(crate) fn first_plan(problem: &Problem) -> Plan {
-    let options = Options { seed: 0, patience: 0, bound: None };
-    match solve(problem, &options, &mut Unwatched) {
-        Outcome::Found(solution) => solution.plan,
-        Outcome::Stuck(task) => panic!("no place for {}", problem.tasks[task].code),
-    }
-}
+use crate::replan::stage::demo_plan;
 
 fn breaches(problem: &Problem, plan: &Plan) -> String {
     match verify(problem, plan.clone()) {
@@ -28,8 +18,7 @@ fn breaches(problem: &Problem, plan: &Plan) -> String {
 /// If this fails, a replan at some moment would turn over a plan that nothing has happened to.
 #[test]
 fn with_nothing_logged_what_is_left_of_the_told_plan_is_legal_at_every_moment() {
-    let problem = demo::problem();
-    let plan = first_plan(&problem);
+    let (problem, plan) = demo_plan().clone();
     let account = verify(&problem, plan.clone()).expect("the first plan is legal").account().clone();
     let whole = Whole::new(problem.clone(), Log::default());
     let standing = Standing::first(problem.clone(), plan);

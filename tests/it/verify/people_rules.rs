@@ -1,8 +1,8 @@
 //! Seeded faults of the rules about people: one thing at a time, posts, same and different, hours.
 
 use turnto::id::{Id, PersonId};
-use turnto::model::Different;
-use turnto::time::Minutes;
+use turnto::model::{Different, UnderWay};
+use turnto::time::{Minutes, Slots};
 use turnto::verify::{Breach, Clause, Thing};
 
 use crate::support::job::{at, on, on_hand};
@@ -157,7 +157,45 @@ pub(crate) const PERSONS: &[(&str, Case)] = &[
         f.parts.tasks[f.t.a].pinned.off = vec![(1, f.p.ft), (0, f.p.ft)];
         vec![of(Clause::KeptOff, f.t.a).by(f.p.ft).during(on(1, "13:00-14:00"))]
     }),
+    ("a part under way that does not go on at once", |f| {
+        f.parts.tasks[f.t.p].under_way = Some(UnderWay { team: vec![f.p.ft], left: Slots::new(3) });
+        vec![of(Clause::NotGoingOn, f.t.p).during(on(1, "08:30-10:00"))]
+    }),
+    ("more job time than the day has left", |f| {
+        // LE has 4 h of job time on day 1, which is his cap, and half an hour before planning begins.
+        f.parts.people[f.p.le].before.worked = Minutes::new(30);
+        let day = turnto::clock::Day::new(1);
+        let breach = Breach::new(Clause::OverCap).by(f.p.le).of(Thing::Day(day)).during(on(1, "00:00-24:00"));
+        vec![breach.time(Minutes::new(270), Minutes::hours(4))]
+    }),
 ];
+
+/// If this fails, what people were told and do not do is not counted, or counted at the wrong price. EO was told to
+/// do F an hour earlier, on the first day: 60 minutes, four times. The second day counts twice.
+#[test]
+fn told_work_that_is_not_as_told_is_counted_dearer_the_nearer_it_is() {
+    let told = |task: fn(&Fixture) -> turnto::id::TaskId, day: i32, times: &str| {
+        let mut fixture = Fixture::new();
+        let mut told = fixture.plan.clone();
+        let id = task(&fixture);
+        let spell = told.spells.iter_mut().find(|s| s.task == id).expect("it is in the plan");
+        spell.work = vec![on(day, times)];
+        fixture.parts.told = Some(told);
+        fixture.judge().expect("the plan is legal").account().told_changed
+    };
+    assert_eq!(told(|f| f.t.f, 1, "15:00-16:00"), Minutes::ZERO);
+    assert_eq!(told(|f| f.t.f, 1, "14:00-15:00"), Minutes::new(240));
+    assert_eq!(told(|f| f.t.g, 2, "09:30-10:30"), Minutes::new(120));
+}
+
+/// If this fails, a spell that goes on where planning begins is held to the shortest spell, or an evening that was
+/// begun is counted once more.
+#[test]
+fn what_was_begun_goes_on_as_it_was() {
+    let mut fixture = Fixture::new();
+    fixture.parts.people[fixture.p.le].before.overtime = Minutes::new(30);
+    assert!(fixture.judge().is_ok());
+}
 
 /// Rule 7: if this fails, a decision that the plan keeps is called broken.
 #[test]

@@ -1,0 +1,106 @@
+//! `turnto replan` and `turnto options` as a user runs them.
+
+use std::fs;
+
+use serde_json::Value;
+
+use super::Scratch;
+
+/// The demonstration job with a plan that took no long search.
+fn planned() -> Scratch {
+    let scratch = Scratch::new();
+    scratch.copy("demo-crew", "job");
+    let ran = scratch.run(&["plan", "job", "--time-limit", "1"]);
+    assert!(matches!(ran.code, Some(0 | 1)), "{}", ran.err);
+    scratch
+}
+
+fn breakdown(scratch: &Scratch, name: &str) {
+    let log = crate::source::top().join("examples/breakdowns").join(name).join("log.toml");
+    fs::copy(log, scratch.path("job/log.toml")).unwrap();
+}
+
+fn document(scratch: &Scratch, name: &str) -> Value {
+    serde_json::from_str(&scratch.read(name)).unwrap()
+}
+
+/// If this fails, people are given a new list although nothing has happened.
+#[test]
+fn with_nothing_logged_no_plan_is_written() {
+    let job = planned();
+    let late = document(&job, "job/plan/001/plan.json")["late"] == Value::Bool(true);
+    let ran = job.run(&["replan", "job", "--now", "day 4 14:20", "--time-limit", "1"]);
+    if late {
+        // A date that is missed may be met better, so it is looked for.
+        assert!(matches!(ran.code, Some(0 | 1)), "{}", ran.err);
+    } else {
+        assert_eq!(ran.code, Some(0), "{}", ran.err);
+        assert!(ran.out.starts_with("Plan 001 stands unchanged"), "{}", ran.out);
+        assert_eq!(job.names("job/plan"), ["001", "latest"]);
+    }
+}
+
+/// If this fails, the whole way from the log entry to the printed changes is broken somewhere.
+#[test]
+fn a_breakdown_is_planned_around_and_what_changed_is_said() {
+    let job = planned();
+    breakdown(&job, "e3-g4-head");
+    let first = job.read("job/plan/001/plan.json");
+    let ran = job.run(&["replan", "job", "--now", "day 4 14:20", "--time-limit", "2"]);
+    assert!(matches!(ran.code, Some(0 | 1)), "{}", ran.err);
+    assert!(ran.out.contains("G4 out: water in exhaust") && ran.out.contains("WHY"), "{}", ran.out);
+    assert!(ran.out.lines().all(|l| l.chars().count() <= 80), "{}", ran.out);
+    assert_eq!(job.read("job/plan/001/plan.json"), first, "what was told is kept");
+    let plan = document(&job, "job/plan/002/plan.json");
+    assert_eq!((&plan["plan_no"], &plan["based_on"], &plan["log_entries"]), (&2.into(), &1.into(), &1.into()));
+    assert!(plan["start"].as_str().unwrap().starts_with("2027-03-04T14:30"));
+    let tasks: Vec<&str> = plan["tasks"].as_array().unwrap().iter().filter_map(|t| t["id"].as_str()).collect();
+    assert!(tasks.contains(&"K07") && !tasks.contains(&"A01"), "the repair is in it, and what is done is not");
+    let changes = document(&job, "job/plan/002/changes.json");
+    assert_eq!(changes["in_place_of"], 1);
+    assert!(changes["tasks"].as_array().unwrap().iter().any(|t| t["id"] == "K01" && t["reason"] == "new"));
+    // The new plan is read back against what was left, and verified once more.
+    let ran = job.run(&["check", "job", "--plan", "job/plan/002/plan.json"]);
+    assert!(ran.out.contains("keeps all hard rules"), "{}{}", ran.out, ran.err);
+    // And again from there.
+    let log = job.run(&["log", "job", "--at", "day 5 09:00", "unfit", "EO", "until=day 6 08:00"]);
+    assert_eq!(log.code, Some(0), "{}", log.err);
+    let ran = job.run(&["replan", "job", "--now", "day 5 09:00", "--time-limit", "2"]);
+    assert!(matches!(ran.code, Some(0 | 1)), "{}", ran.err);
+    assert_eq!(document(&job, "job/plan/003/plan.json")["based_on"], 2);
+}
+
+/// If this fails, a time before the plan, a folder without a plan, or a job that is over is answered with a fault.
+#[test]
+fn what_cannot_be_replanned_is_said_in_words() {
+    let scratch = Scratch::new();
+    scratch.copy("demo-crew", "job");
+    let ran = scratch.run(&["replan", "job", "--now", "day 4 14:20"]);
+    assert_eq!(ran.code, Some(2));
+    assert!(ran.err.contains("`turnto plan` makes one"), "{}", ran.err);
+    let job = planned();
+    let ran = job.run(&["replan", "job", "--now", "day 0 14:20"]);
+    assert_eq!(ran.code, Some(2), "{}", ran.err);
+    let ran = job.run(&["replan", "job", "--now", "soon"]);
+    assert!(ran.err.contains("is not a time"), "{}", ran.err);
+    assert_eq!(job.names("job/plan"), ["001", "latest"]);
+}
+
+/// If this fails, options are not planned, are not told apart, or touch the folder.
+#[test]
+fn options_are_planned_side_by_side_and_touch_nothing() {
+    let job = planned();
+    breakdown(&job, "e3-g4-head");
+    job.write("option/short.toml", "title = \"short running-in\"\n[tasks.task.A59]\nhours = 4\n");
+    job.write("option/wrong.toml", "title = \"no such person\"\n[tasks.task.A59]\nattended_by = \"XX\"\n");
+    let before = job.names("job/plan");
+    let ran = job.run(&["options", "job", "--now", "day 4 14:20", "--with", "option", "--time-limit", "1"]);
+    assert_eq!(ran.code, Some(1), "one of them is wrong: {}", ran.err);
+    assert!(ran.out.contains("as it is") && ran.out.contains("short running-in") && ran.out.contains("no post `XX`"), "{}", ran.out);
+    assert!(ran.out.lines().all(|l| l.chars().count() <= 80), "{}", ran.out);
+    assert_eq!(job.names("job/plan"), before);
+    job.write("bad.toml", "[taks.task.A59]\nhours = 4\n");
+    let ran = job.run(&["options", "job", "--with", "bad.toml"]);
+    assert_eq!(ran.code, Some(2));
+    assert!(ran.err.contains("option bad: `taks`"), "{}", ran.err);
+}

@@ -1,0 +1,85 @@
+//! `log.toml`: what each word needs, and what is said when it is not there.
+
+use turnto::diag::Code;
+use turnto::input::{Reading, read};
+use turnto::model::Event;
+
+use crate::support::demo;
+
+fn log(text: &str) -> Reading {
+    read(&demo::folder().with("log.toml", text))
+}
+
+fn entry(rest: &str) -> String {
+    format!("[[entry]]\nat = \"day 4 14:20\"\n{rest}\n")
+}
+
+/// If this fails, something the log can say is not understood.
+#[test]
+fn every_word_is_read_as_what_it_says() {
+    let said = [
+        "what = \"started\"\ntask = \"A12\"\nby = \"FT, M1, EO\"",
+        "what = \"stopped\"\ntask = \"A12\"",
+        "what = \"done\"\ntask = \"A12\"",
+        "what = \"to_go\"\ntask = \"A12\"\nhours = 1.5",
+        "what = \"dropped\"\ntask = \"A12\"",
+        "what = \"found\"\ntask = \"A12\"\nhours = 2",
+        "what = \"out\"\nunit = \"G4\"",
+        "what = \"back\"\nunit = \"G4\"",
+        "what = \"unfit\"\nperson = \"M1\"\nuntil = \"day 6 08:00\"",
+        "what = \"limited\"\nperson = \"M1\"\nwithout = \"LIFT\"",
+        "what = \"fit\"\nperson = \"M1\"",
+        "what = \"gone\"\ntool = \"CRANE\"\nuntil = \"day 5 12:00\"",
+        "what = \"returned\"\ntool = \"CRANE\"",
+        "what = \"call\"\nperson = \"EO\"\nto = \"day 4 16:00\"",
+        "what = \"moved\"\nduty = \"drill\"\nto = \"day 6 15:30\"",
+        "what = \"due\"\nmilestone = \"G2-back\"\nto = \"day 10 12:00\"",
+        "what = \"mode\"\nmode = \"arrival\"\nuntil = \"day 5 12:00\"",
+        "what = \"note\"\nnote = \"all well\"",
+    ];
+    let reading = log(&said.map(entry).concat());
+    let wrong: Vec<&str> = reading.diagnostics.iter().map(|d| d.message.as_str()).collect();
+    assert_eq!(wrong, Vec::<&str>::new());
+    assert_eq!(reading.log.entries.len(), said.len());
+    let kinds: Vec<std::mem::Discriminant<Event>> = reading.log.entries.iter().map(|e| std::mem::discriminant(&e.event)).collect();
+    assert!((1..kinds.len()).all(|i| !kinds[..i].contains(&kinds[i])), "each word is an event of its own");
+}
+
+/// If this fails, an entry that says too little or too much is taken for something.
+#[test]
+fn missing_and_meaningless_keys_are_reported_at_their_place() {
+    let reading = log(&[
+        entry("what = \"call\"\nperson = \"EO\""),
+        entry("what = \"done\"\ntask = \"A12\"\nunit = \"G4\""),
+        "[[entry]]\nwhat = \"note\"\n".to_owned(),
+        "[[entry]]\nat = \"day 4\"\nwhat = \"note\"\n".to_owned(),
+    ]
+    .concat());
+    let codes: Vec<Code> = reading.diagnostics.iter().map(|d| d.code).collect();
+    assert_eq!(codes, [Code::MissingKey, Code::UnknownKey, Code::MissingKey, Code::TimeNotUnderstood]);
+    assert!(reading.diagnostics.iter().all(|d| d.primary.is_some() && !d.help.is_empty()));
+}
+
+/// If this fails, tasks that a breakdown adds are mixed up with the job's own, or nobody can wait for them.
+#[test]
+fn added_tasks_stand_behind_the_jobs_own() {
+    let text = entry("what = \"note\"\n[entry.add.K01]\ntext = \"x\"\nneeds = \"GEN\"\nhours = 1\nafter = \"A01\"\nbefore = \"A60\"");
+    let reading = log(&text);
+    let own = demo::problem().tasks.len();
+    assert_eq!(reading.problem.expect("it is sound").tasks.len(), own, "the job itself stays as it is");
+    assert_eq!(reading.log.tasks.len(), 1);
+    assert_eq!(reading.log.before.len(), 1);
+    let twice = log(&entry("what = \"note\"\n[entry.add.A01]\ntext = \"x\"\nneeds = \"GEN\"\nhours = 1"));
+    assert_eq!(twice.diagnostics.iter().map(|d| d.code).collect::<Vec<_>>(), [Code::UsedTwice]);
+}
+
+/// If this fails, the job's own files can lean on what is only in the log, and fall over without it.
+#[test]
+fn the_jobs_own_files_do_not_know_what_the_log_adds() {
+    let text = entry("what = \"note\"\n[entry.add.K01]\ntext = \"x\"\nneeds = \"GEN\"\nhours = 1");
+    let mut folder = demo::folder().with("log.toml", text);
+    let tasks = folder.files().iter().find(|f| f.path == "tasks.toml").expect("it is there").bytes.clone();
+    let more = "\n[task.Z1]\ntext = \"z\"\nneeds = \"GEN\"\nhours = 1\nafter = \"K01\"\n";
+    folder = folder.with("tasks.toml", [tasks.as_slice(), more.as_bytes()].concat());
+    assert!(read(&folder).diagnostics.iter().any(|d| d.code == Code::UnknownTask));
+}
