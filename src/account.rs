@@ -34,6 +34,9 @@ pub struct Account {
     pub machinery_shortfall: i64,
     /// Missing callable people × slots, plus missing unbooked time in slots (rounded up per day).
     pub reserve_shortfall: i64,
+    /// Told work that people do not do as told; a minute within 24 hours of the start counts four times, within 72
+    /// hours twice, later once.
+    pub told_changed: Minutes,
 }
 
 /// What a person does.

@@ -91,6 +91,16 @@ impl<I: Id, T> IdVec<I, T> {
         I::from_index(self.rows.len() - 1)
     }
 
+    /// Adds empty rows until there are `len`.
+    pub fn extend_to(&mut self, len: usize)
+    where
+        T: Default,
+    {
+        while self.rows.len() < len {
+            self.rows.push(T::default());
+        }
+    }
+
     /// Number of rows.
     #[must_use]
     pub fn len(&self) -> usize {

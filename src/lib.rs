@@ -19,6 +19,7 @@ pub mod lp;
 pub mod model;
 pub mod out;
 pub mod plan;
+pub mod replan;
 pub mod report;
 pub mod rest;
 pub mod rng;

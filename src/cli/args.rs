@@ -49,6 +49,12 @@ pub(super) enum Command {
     Check(Check),
     /// Plan the job, verify the plan, print it day by day and write it to FOLDER/plan/
     Plan(Plan),
+    /// Write down what happened, or print the log
+    Log(Log),
+    /// Plan what is left from a time on, with the log taken in, and say what changed for whom
+    Replan(Replan),
+    /// Plan options laid over the job, and table them side by side
+    Options(Options),
     /// Check hours of rest in the record and the newest plan, or print a record
     Rest(Rest),
     /// Say who can be called at a time of the newest plan, and for how long
@@ -90,6 +96,68 @@ pub(super) struct Plan {
     #[arg(long, default_value_t = 0, value_name = "NUMBER")]
     pub(super) seed: u64,
     /// Stop searching after this time (30, 30s, 5m, 1h) with the best plan found until then
+    #[arg(long, value_name = "TIME", value_parser = duration)]
+    pub(super) time_limit: Option<Duration>,
+}
+
+/// `turnto log`.
+#[derive(clap::Args, Debug)]
+pub(super) struct Log {
+    /// Job folder
+    pub(super) folder: PathBuf,
+    /// What happened and to what, like `done A12`, `out G4`, `unfit M1`, `note "..."`; nothing prints the log
+    #[arg(value_name = "WHAT")]
+    pub(super) what: Vec<String>,
+    /// When it happened, like "day 4 14:20" or 2027-03-04T14:20
+    #[arg(long, value_name = "TIME")]
+    pub(super) at: Option<String>,
+    /// A file with the [task.CODE] tables of tasks that this adds
+    #[arg(long, value_name = "FILE")]
+    pub(super) add: Option<PathBuf>,
+    /// In your words, for the hand-over
+    #[arg(long, value_name = "TEXT")]
+    pub(super) note: Option<String>,
+}
+
+/// `turnto replan`.
+#[derive(clap::Args, Debug)]
+pub(super) struct Replan {
+    /// Job folder
+    #[arg(default_value = ".")]
+    pub(super) folder: PathBuf,
+    /// The time from which on to plan, like "day 4 14:20"; everything before it is fact
+    #[arg(long, value_name = "TIME")]
+    pub(super) now: String,
+    /// Print plan.json on standard output instead of what changed, and nothing else there
+    #[arg(long)]
+    pub(super) json: bool,
+    /// Start of the random choices of the search; the same seed gives the same plan
+    #[arg(long, default_value_t = 0, value_name = "NUMBER")]
+    pub(super) seed: u64,
+    /// Stop searching after this time (30, 30s, 5m, 1h) with the best plan found until then
+    #[arg(long, value_name = "TIME", value_parser = duration)]
+    pub(super) time_limit: Option<Duration>,
+}
+
+/// `turnto options`.
+#[derive(clap::Args, Debug)]
+pub(super) struct Options {
+    /// Job folder
+    #[arg(default_value = ".")]
+    pub(super) folder: PathBuf,
+    /// An option file, or a folder of them; FOLDER/options if left out
+    #[arg(long, value_name = "PATH")]
+    pub(super) with: Vec<PathBuf>,
+    /// Plan what is left from this time on, like "day 4 14:20"; the whole job if left out
+    #[arg(long, value_name = "TIME")]
+    pub(super) now: Option<String>,
+    /// Print one JSON document instead of the table
+    #[arg(long)]
+    pub(super) json: bool,
+    /// Start of the random choices of each search
+    #[arg(long, default_value_t = 0, value_name = "NUMBER")]
+    pub(super) seed: u64,
+    /// Stop each search after this time (30, 30s, 5m, 1h)
     #[arg(long, value_name = "TIME", value_parser = duration)]
     pub(super) time_limit: Option<Duration>,
 }

@@ -17,13 +17,12 @@ pub(super) struct Latest {
     pub(super) plan: Plan,
 }
 
-/// The plan that `job/plan/latest` names, read against `problem`; `None` where there is none yet.
+/// The name that `job/plan/latest` holds; `None` where there is no plan yet.
 ///
 /// # Errors
-/// The files cannot be read, or the plan does not fit the job folder as it is now.
-pub(super) fn latest(job: &Path, problem: &Problem) -> Result<Option<Latest>, Vec<Fault>> {
-    let plans = job.join("plan");
-    let pointer = plans.join("latest");
+/// The file cannot be read, or holds something else.
+pub(super) fn latest_name(job: &Path) -> Result<Option<String>, Vec<Fault>> {
+    let pointer = job.join("plan").join("latest");
     if !pointer.exists() {
         return Ok(None);
     }
@@ -32,7 +31,16 @@ pub(super) fn latest(job: &Path, problem: &Problem) -> Result<Option<Latest>, Ve
         let words = "it should hold the number of the newest plan, like 001; `turnto plan` writes it anew";
         return Err(vec![Fault::named("use", &pointer, words)]);
     }
-    let file = plans.join(&name).join("plan.json");
+    Ok(Some(name))
+}
+
+/// The plan that `job/plan/latest` names, read against `problem`; `None` where there is none yet.
+///
+/// # Errors
+/// The files cannot be read, or the plan does not fit the job folder as it is now.
+pub(super) fn latest(job: &Path, problem: &Problem) -> Result<Option<Latest>, Vec<Fault>> {
+    let Some(name) = latest_name(job)? else { return Ok(None) };
+    let file = job.join("plan").join(&name).join("plan.json");
     let text = read_text(&file).map_err(|fault| vec![fault])?;
     match read_plan(problem, &text) {
         Ok(plan) => Ok(Some(Latest { name, plan })),

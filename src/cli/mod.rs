@@ -12,13 +12,18 @@ mod files;
 mod interrupt;
 mod job;
 mod latest;
+mod log;
 mod new;
+mod options;
+mod papers;
 mod plan;
 mod proof;
 mod record;
+mod replan;
 mod rest;
 mod rules;
 mod solve;
+mod standing;
 mod watch;
 mod words;
 mod write;
@@ -56,6 +61,9 @@ fn run(args: &Args, console: &Console) -> Exit {
         Command::New(new) => new::run(new, console),
         Command::Check(check) => check::run(check, console),
         Command::Plan(plan) => plan::run(plan, console),
+        Command::Log(log) => log::run(log, console),
+        Command::Options(options) => options::run(options, console),
+        Command::Replan(replan) => replan::run(replan, console),
         Command::Rest(rest) => rest::run(rest, console),
         Command::Call(call) => call::run(call, console),
         Command::Rules(rules) => rules::run(rules),

@@ -6,6 +6,7 @@ pub(super) fn counted(number: usize, noun: &str) -> String {
         _ if number == 1 => noun.to_owned(),
         "person" => "people".to_owned(),
         "doubtful entry" => "doubtful entries".to_owned(),
+        "log entry" => "log entries".to_owned(),
         "stretch" => "stretches".to_owned(),
         _ => format!("{noun}s"),
     };

@@ -169,6 +169,41 @@ pub(super) fn write_new(path: &Path, text: &str) -> Result<(), Fault> {
     })
 }
 
+/// Puts `new` in the place of the file at `path`, whose bytes are `old` and the beginning of `new`: written aside,
+/// brought down to the disk and renamed, so that at any moment the file is whole. The file aside is made by a
+/// call that fails if it is there, so that two cannot append at the same time and lose what one of them wrote.
+///
+/// # Errors
+/// Somebody else is writing, the file has changed meanwhile, or the system refuses; then `path` is as it was.
+pub(super) fn append(path: &Path, old: &[u8], new: &[u8]) -> Result<(), Fault> {
+    let name = path.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
+    let aside = path.with_file_name(format!(".{name}.tmp"));
+    let refused = |error| Fault::system("write", path, error);
+    let mut file = fs::File::create_new(&aside).map_err(|error| {
+        if error.kind() == io::ErrorKind::AlreadyExists {
+            let words = format!("another run is writing it, or one was stopped in the middle; if none runs, remove {}", aside.display());
+            return Fault::named("write", path, words);
+        }
+        refused(error)
+    })?;
+    let away = |fault| {
+        drop(fs::remove_file(&aside));
+        fault
+    };
+    file.write_all(new).and_then(|()| file.sync_all()).map_err(|error| away(refused(error)))?;
+    drop(file);
+    let there = match fs::read(path) {
+        Ok(bytes) => bytes,
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Vec::new(),
+        Err(error) => return Err(away(refused(error))),
+    };
+    if there != old || !new.starts_with(old) {
+        return Err(away(Fault::named("write", path, "it was changed meanwhile; do it again")));
+    }
+    fs::rename(&aside, path).map_err(|error| away(refused(error)))?;
+    path.parent().filter(|p| !p.as_os_str().is_empty()).map_or(Ok(()), settle)
+}
+
 /// Brings a folder's list of names down to the disk, where the system knows such a thing.
 fn settle(folder: &Path) -> Result<(), Fault> {
     if cfg!(unix) {

@@ -1,7 +1,7 @@
 //! The table of codes: `turnto explain CODE` prints what stands here.
 //!
 //! C1xx people, C2xx tasks and tools, C3xx time, watches and duties, C4xx rules, reserve and machinery,
-//! C5xx files and how they are written. A code keeps its meaning for good; a new meaning gets a new code.
+//! C5xx files and how they are written, C6xx the log. A code keeps its meaning for good; a new meaning gets a new code.
 
 /// Whether a diagnostic stops the job from being planned.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
@@ -205,7 +205,7 @@ codes! {
     MissingFile "C506" Error "a file that is missing"
         "A job folder has at least job.toml, crew.toml and tasks.toml. The other files may be left out, which then means none of what they say. `turnto new FOLDER` writes a small folder to start from."
     NotYetRead "C507" Error "a file turnto does not read yet"
-        "pins.toml and log.toml have their place in a job folder, but this version does not read them. It refuses the folder so that nothing written in them is left out without a word. Move the file elsewhere to plan without it."
+        "pins.toml has its place in a job folder, but this version does not read it. It refuses the folder so that nothing written in it is left out without a word. Move the file elsewhere to plan without it."
     UnknownFile "C508" Doubtful "a file turnto does not know"
         "The file has the ending of a job file, but its name is none of those turnto reads, so it is left out. If it is a misspelt name, rename it."
     TooLarge "C509" Error "a file that is too large"
@@ -222,6 +222,10 @@ codes! {
         "Codes of people, tasks, tools and the like are short words of letters, digits, `_`, `-`, `.` and `/`, at most 24 characters, so that they fit the day sheet and can be listed with commas. A few words (all, none, open, ...) have a meaning of their own and cannot be codes."
     UsedTwice "C515" Error "a code or key that stands twice"
         "The same code or key is given twice. One of the two was probably meant to be something else; give each its own."
+    LogTeam "C601" Error "people who cannot be the team of the task they worked on"
+        "An entry `started` in log.toml may name who worked on the task. Then it names everybody, each once, and together they can fill the places of the task, each with a competence of his own. Leave `by` out if it was the team of the plan."
+    LogDuty "C602" Error "a duty the log cannot move or add"
+        "An entry `moved` names a duty of duties.toml, with `occurrence` where it is done more than once; a duty that is added has a code of its own. Correct the code or the number."
 }
 
 impl Code {

@@ -4,12 +4,14 @@
 //! into what is written (`raw`), and lowered to what it means (`lower`). Only this module knows TOML
 //! and CSV.
 
+mod entry;
 mod folder;
 mod index;
 mod length;
 mod lower;
 mod names;
 mod near;
+mod overlay;
 mod raw;
 mod row;
 mod sink;
@@ -23,8 +25,10 @@ mod when;
 
 use std::collections::BTreeMap;
 
+pub use entry::{EntryText, entry_text};
 pub use folder::{File, Folder};
 pub use index::{Origin, Origins, Topic};
+pub use overlay::{Overlaid, overlay};
 pub use starter::STARTER;
 pub use typed::moment;
 
@@ -33,12 +37,13 @@ use crate::id::{Id, IdVec, PhaseId, RuleSetId};
 use crate::input::index::Index;
 use crate::input::lower::crew::{CrewContext, Pattern};
 use crate::input::lower::duties::DutyContext;
+use crate::input::lower::log::LogGround;
 use crate::input::lower::tasks::TaskContext;
 use crate::input::row::Row;
 use crate::input::sink::Sink;
 use crate::input::syntax::Document;
 use crate::input::text::Text;
-use crate::model::{Defect, Parts, Problem};
+use crate::model::{Defect, Log, Parts, Problem};
 use crate::rest::RuleSet;
 
 /// What came of reading a folder.
@@ -52,17 +57,19 @@ pub struct Reading {
     pub sources: Sources,
     /// Where each thing is defined.
     pub origins: Origins,
+    /// What happened while the job ran, where it hangs together with the problem.
+    pub log: Log,
 }
 
 /// Files turnto reads.
-pub const FILES: [&str; 8] =
-    ["job.toml", "crew.toml", "watches.toml", "duties.toml", "tasks.toml", "tools.toml", "machinery.toml", "hours.csv"];
+pub const FILES: [&str; 9] =
+    ["job.toml", "crew.toml", "watches.toml", "duties.toml", "tasks.toml", "tools.toml", "machinery.toml", "log.toml", "hours.csv"];
 
 /// Files without which there is no job.
 const NEEDED: [&str; 3] = ["job.toml", "crew.toml", "tasks.toml"];
 
 /// Files that have a meaning turnto does not read yet.
-const NOT_YET: [&str; 2] = ["pins.toml", "log.toml"];
+const NOT_YET: [&str; 1] = ["pins.toml"];
 
 /// Largest file in bytes.
 const LARGEST: usize = 4 * 1024 * 1024;
@@ -73,7 +80,7 @@ pub fn read(folder: &Folder) -> Reading {
     let sink = Sink::default();
     let mut sources = Sources::default();
     let files = take_files(folder, &mut sources, &sink);
-    let (parts, origins) = parts(&files, &sources, &sink);
+    let (parts, log, origins) = parts(&files, &sources, &sink);
     let mut diagnostics = sink.into_found();
     tidy(&mut diagnostics);
     let mut problem = None;
@@ -85,7 +92,7 @@ pub fn read(folder: &Folder) -> Reading {
             Err(defects) => diagnostics.extend(defects.iter().map(from_defect)),
         }
     }
-    Reading { problem, diagnostics, sources, origins }
+    Reading { problem, diagnostics, sources, origins, log }
 }
 
 /// A file that is there.
@@ -173,7 +180,7 @@ impl<'a> Documents<'a> {
     }
 }
 
-fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) -> (Option<Parts>, Origins) {
+fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) -> (Option<Parts>, Log, Origins) {
     let documents = Documents::new(files, sources, sink);
     let job = documents.root("job.toml").map(raw::job::read);
     let crew = documents.root("crew.toml").map(raw::crew::read);
@@ -182,6 +189,7 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
     let tasks = documents.root("tasks.toml").map(raw::tasks::read);
     let tools = documents.root("tools.toml").map(raw::tools::read).unwrap_or_default();
     let machinery = documents.root("machinery.toml").map(raw::machinery::read).unwrap_or_default();
+    let log = documents.root("log.toml").map(raw::log::read).unwrap_or_default();
     let hours = files.get("hours.csv").map(|taken| raw::hours::read(taken.file, sources, sink)).unwrap_or_default();
 
     let mut index = Index::new(|name| documents.unsure(name));
@@ -237,6 +245,20 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
     if times.known {
         lower::rest::fixed_work(&people, &turns, &lowered_duties, &rule_sets, &index, &times, sink);
     }
+    let event = lower::log::phase(&log, &mut phases, &mut index);
+    let ground = LogGround {
+        written: &written,
+        base: &lowered,
+        duties: &lowered_duties,
+        people: &people,
+        turns: &turns,
+        tools: &tools,
+        tags: &tags,
+        last_phase: event,
+        times: &times,
+        sink,
+    };
+    let log = lower::log::read(&log, &mut index, &ground);
 
     let mut origins = Origins::default();
     origins.add_all(&index, sources);
@@ -244,7 +266,7 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
         origins.add(Topic::Duty, code, *place, sources);
     }
     if !times.known {
-        return (None, origins);
+        return (None, Log::default(), origins);
     }
     let word = |text: Option<&Text>| text.map_or(String::new(), |t| t.as_str().to_owned());
     let parts = Parts {
@@ -277,7 +299,7 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
         aims,
         told: None,
     };
-    (Some(parts), origins)
+    (Some(parts), log, origins)
 }
 
 /// The set of rest rules with `code`, or `usual` where none is named; the built-in default where that is

@@ -4,6 +4,7 @@
 //! from it. Everything downstream may rely on what [`Defect`] lists not being so.
 
 mod defect;
+mod log;
 mod machinery;
 mod person;
 mod task;
@@ -12,6 +13,7 @@ mod watch;
 use std::ops::Deref;
 
 pub use defect::Defect;
+pub use log::{Entry, Event, Log};
 pub use machinery::{Aim, Group, Milestone, Mode, NeverTogether, Reserve, ReserveKind, Unit};
 pub use person::{Before, Person, RecordKind, Recorded, Stretch};
 pub use task::{After, Different, Estimate, Hold, Pinned, Stop, Task, Tool, UnderWay};

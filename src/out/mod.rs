@@ -5,12 +5,15 @@
 
 mod answers;
 mod below;
+mod changes;
 mod csv;
 mod days;
 mod head;
 mod hours;
 mod json;
 mod labour;
+mod log;
+mod options;
 mod page;
 mod sheet;
 mod tables;
@@ -18,9 +21,12 @@ mod tables;
 mod tests;
 mod words;
 
+pub use changes::{ChangeSheet, changes_json, changes_screen, changes_text};
 pub use csv::{people_csv, rest_csv, tasks_csv, totals_csv, watches_csv};
 pub use days::{day_text, days_text, first_screen};
 pub use hours::{
     CallSheet, call_json, call_text, check_csv, check_json, check_text, month_csv, month_html, month_text, rule_set_text, rule_sets_text,
 };
 pub use json::plan_json;
+pub use log::{entry_line, log_text};
+pub use options::{OptionRow, OptionSheet, options_json, options_text};

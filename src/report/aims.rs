@@ -27,7 +27,7 @@ pub fn aim_values(problem: &Problem, verified: &Verified, bound: Moment) -> Vec<
             }
             Aim::Lateness => push(Amount::Time(lateness(problem, account)), none),
             Aim::NightAndOvertime => push(Amount::Time(account.people.iter().map(|p| p.night + p.overtime).sum()), none),
-            Aim::Told => push(Amount::Count(0, "changes"), Amount::Count(0, "changes")),
+            Aim::Told => push(Amount::Time(account.told_changed), none),
             Aim::Finish => push(Amount::Time(account.finish - problem.start), Amount::Time(bound - problem.start)),
             Aim::Fairness => {
                 let unit = "squared overtime slots";

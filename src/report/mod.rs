@@ -25,7 +25,7 @@ pub use day::{ByItself, Caution, DaySheet, DutyRow, PersonDay, ToolRow, Waiting,
 pub use lines::{Act, Line, Next, TaskLine, tools_of};
 pub use machinery::{MachineryDay, MachineryLine, Trip};
 pub use names::{RulesInUse, aim_name};
-pub use read::{PlanProblem, read_plan};
+pub use read::{Heading, PlanProblem, read_heading, read_plan};
 pub use reserve::{KindPeriod, Part, Period, ReserveDay, Weakest};
 pub use solved::{AimValue, Amount, ChainLink, CutBy, ModelHour, ModelHours, Solved};
 pub use totals::{CompetenceDay, PersonTotal, PhaseTotal, TaskTotal, Totals};

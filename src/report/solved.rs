@@ -12,6 +12,8 @@ pub struct Solved {
     pub plan_no: u32,
     /// Number of the plan it was made from, if any.
     pub based_on: Option<u32>,
+    /// How many entries of the log it takes in, where it is planned from one.
+    pub log_entries: Option<u32>,
     /// Seed of the search.
     pub seed: u64,
     /// Fingerprint of the input files, in lower-case hexadecimal digits.

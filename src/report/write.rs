@@ -36,6 +36,7 @@ pub(super) fn plan_file(report: &Report<'_>) -> wire::PlanFile {
         aims: solved.aims.iter().map(aim).collect(),
         plan_no: solved.plan_no,
         based_on: solved.based_on,
+        log_entries: solved.log_entries,
         readings: wire::Ordered(report.rules_in_use().into_iter().map(|r| (r.code, wire::Ordered(r.readings))).collect()),
         not_checkable_before: answers.not_checkable_before.map(|(_, at)| report.stamp(at)),
         shortfalls: account.shortfalls.iter().map(|s| shortfall(report, s.span, &s.of)).collect(),

@@ -80,6 +80,8 @@ pub enum Clause {
     UnknownTurn,
     /// Rule 3: a rest rule, by its position in the person's rule set.
     Rest(usize),
+    /// Rule 4: a part, or a task that may not stop, was under way and does not go on at once with its team.
+    NotGoingOn,
     /// Rule 4: the plan names a task the job does not have.
     UnknownTask,
     /// Rule 4: a team has somebody who is not in the crew.
@@ -176,12 +178,13 @@ pub enum Clause {
 
 impl Clause {
     /// All clauses but the rest rules, in order.
-    pub const NAMED: [Self; 51] = [
+    pub const NAMED: [Self; 52] = [
         Self::TwoThings,
         Self::Away,
         Self::Unmanned,
         Self::MayNotStand,
         Self::UnknownTurn,
+        Self::NotGoingOn,
         Self::UnknownTask,
         Self::UnknownPerson,
         Self::BrokenSpell,
@@ -237,7 +240,8 @@ impl Clause {
             Self::TwoThings | Self::Away => 1,
             Self::Unmanned | Self::MayNotStand | Self::UnknownTurn => 2,
             Self::Rest(_) => 3,
-            Self::UnknownTask
+            Self::NotGoingOn
+            | Self::UnknownTask
             | Self::UnknownPerson
             | Self::BrokenSpell
             | Self::NotDone

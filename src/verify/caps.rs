@@ -1,7 +1,8 @@
 //! Rule 8, caps: job time in a ship's day, and ship's days with overtime.
 
 use crate::id::PersonId;
-use crate::time::Span;
+use crate::model::Before;
+use crate::time::{Minutes, Span};
 use crate::verify::breach::{Breach, Clause, Thing};
 use crate::verify::facts::Facts;
 use crate::verify::spans::{outside, total, touches, within};
@@ -12,7 +13,7 @@ pub(super) fn check(facts: &Facts) -> Vec<Breach> {
     for (id, person) in facts.problem.people.pairs() {
         let labour = &facts.people[id].labour;
         for (day, span) in &facts.days {
-            let done = total(&within(labour, *span));
+            let done = total(&within(labour, *span)) + before(facts, id, *span).worked;
             if let Some(cap) = person.job_cap
                 && done > cap
             {
@@ -34,8 +35,14 @@ pub(super) fn overtime(facts: &Facts, id: PersonId) -> Vec<Span> {
     outside(&facts.people[id].labour, &ordinary)
 }
 
-/// Ship's days on which a person has any overtime.
+/// Ship's days on which a person has any overtime. A day that had some before planning begins has been counted.
 pub(super) fn evenings(facts: &Facts, id: PersonId) -> usize {
     let overtime = overtime(facts, id);
-    facts.days.iter().filter(|(_, day)| touches(&overtime, *day)).count()
+    let counted = |day: Span| before(facts, id, day).overtime > Minutes::ZERO;
+    facts.days.iter().filter(|(_, day)| touches(&overtime, *day) && !counted(*day)).count()
+}
+
+/// What `day` has seen of a person before planning begins; nothing on any day but the one of the start.
+pub(super) fn before(facts: &Facts, id: PersonId, day: Span) -> Before {
+    if day.contains(facts.time.start()) { facts.problem.people[id].before } else { Before::default() }
 }

@@ -74,6 +74,7 @@ impl Words<'_> {
             Clause::MayNotStand => format!("{who} may not stand {what}"),
             Clause::UnknownTurn => format!("the plan names a turn that the job does not have ({what})"),
             Clause::Rest(rule) => format!("{who} breaks the rest rule \"{}\": {found}, not {required}", self.rest_rule(rule)),
+            Clause::NotGoingOn => format!("{what} was under way and does not go on at once with its team"),
             Clause::UnknownTask => format!("a spell of a task that the job does not have ({what})"),
             Clause::UnknownPerson => format!("the team of {what} has somebody who is not in the crew"),
             Clause::BrokenSpell => format!("a spell of {what} has no work, or its pieces are not in order and apart"),

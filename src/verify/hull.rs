@@ -14,12 +14,20 @@ pub(super) fn hulls(person: &Person, own: &Own) -> Vec<Span> {
     let spells = own.spells.iter().map(|s| s.span());
     let turns = own.turns.iter().map(|(_, span)| *span);
     let attended = own.attended.iter().map(|(_, span)| *span);
+    let before = person.before.hull;
     let pieces: Vec<Span> = spells.chain(turns).chain(attended).chain(own.on_hand.iter().copied()).collect();
     let effective = person.stretches.iter().filter_map(|stretch| {
-        let overtime = stretch.overtime.iter().filter(|piece| touches(&own.labour, **piece));
+        let begun = |piece: Span| before.is_some_and(|before| before.overlaps(piece));
+        let overtime = stretch.overtime.iter().filter(|piece| touches(&own.labour, **piece) || begun(**piece));
         hull(stretch.ordinary.iter().chain(overtime).copied())
     });
-    effective.filter_map(|stretch| hull(within(&pieces, stretch))).collect()
+    // What was begun before planning begins reaches on to work that follows; by itself it is in the record.
+    let all = |stretch: Span| {
+        let here = within(&pieces, stretch);
+        let begun = before.and_then(|before| before.intersection(stretch)).filter(|_| !here.is_empty());
+        hull(here.into_iter().chain(begun))
+    };
+    effective.filter_map(all).collect()
 }
 
 /// The hulls without the named breaks inside them, which are neither work nor rest. A break that reaches over

@@ -30,9 +30,11 @@ mod short;
 mod spans;
 mod stops;
 mod teams;
+mod told;
 mod tools;
 mod totals;
 mod unbooked;
+mod under_way;
 mod unmanned;
 
 pub use asked::{Asked, Bar, Bound};
@@ -107,6 +109,7 @@ fn judge(problem: &Problem, plan: &Plan) -> Result<Account, Vec<Breach>> {
         rest::check,
         teams::check,
         stops::check,
+        under_way::check,
         pauses::check,
         hours::check,
         order::check,

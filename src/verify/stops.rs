@@ -9,6 +9,7 @@ use crate::time::{Minutes, Slots};
 use crate::verify::breach::{Breach, Clause, Thing};
 use crate::verify::facts::Facts;
 use crate::verify::spans::total;
+use crate::verify::under_way;
 
 /// Breaches of the stop codes, and spells that do not sit on the grid.
 pub(super) fn check(facts: &Facts) -> Vec<Breach> {
@@ -53,7 +54,7 @@ fn any(facts: &Facts, id: TaskId, task: &Task, spells: &[&Spell], min_spell: Slo
     let mut breaches = Vec::new();
     let least = grid.length(min_spell);
     for spell in &spells[..spells.len() - 1] {
-        if work(spell) < least {
+        if work(spell) < least && !under_way::goes_on(facts, task, spell) {
             breaches.push(Breach::new(Clause::ShortSpell).of(Thing::Task(id)).during(spell.span()).time(work(spell), least));
         }
     }

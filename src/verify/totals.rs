@@ -8,7 +8,7 @@ use crate::time::{Minutes, Moment, Span};
 use crate::verify::caps::{evenings, overtime};
 use crate::verify::facts::Facts;
 use crate::verify::spans::{total, within};
-use crate::verify::{doing, machinery, reserve, rest, unbooked};
+use crate::verify::{doing, machinery, reserve, rest, told, unbooked};
 
 /// The account of a plan.
 pub(super) fn account(facts: &Facts) -> Account {
@@ -32,6 +32,7 @@ pub(super) fn account(facts: &Facts) -> Account {
         milestones: problem.milestones.iter().map(|milestone| met(facts, milestone)).collect(),
         machinery_shortfall: machinery.missing,
         reserve_shortfall: callable.missing + unbooked.iter().map(missing_slots).sum::<i64>(),
+        told_changed: told::changed(facts),
         shortfalls: machinery.shortfalls.into_iter().chain(callable.shortfalls).chain(unbooked).collect(),
         days: days.into_iter().map(|(_, day)| day).collect(),
     }

@@ -3,6 +3,7 @@
 use crate::id::PersonId;
 use crate::model::Reserve;
 use crate::time::{Minutes, Moment, Span, union};
+use crate::verify::caps::before;
 use crate::verify::facts::Facts;
 use crate::verify::spans::{common, outside, total, within};
 
@@ -42,7 +43,7 @@ pub(super) fn of_day(facts: &Facts, day: Span, hours: impl Fn(Minutes) -> Moment
     let people = facts.problem.people.pairs().zip(free);
     let found = people.map(|((id, person), free)| {
         let on_hand = total(&common(free, &window));
-        let booked = total(&within(&facts.people[id].labour, day));
+        let booked = total(&within(&facts.people[id].labour, day)) + before(facts, id, day).worked;
         person.job_cap.map_or(on_hand, |cap| on_hand.min(cap - booked).max(Minutes::ZERO))
     });
     Unbooked { found: found.sum(), needed: needed(&counting) }

@@ -29,9 +29,14 @@ pub(in crate::input) struct DutyContext<'a> {
 
 /// All occurrences of all duties, sorted by code, then occurrence; and where each duty is defined.
 pub(in crate::input) fn duties(raw: &Duties, context: &DutyContext<'_>) -> (IdVec<DutyId, Duty>, BTreeMap<String, Place>) {
+    duties_of(&raw.duties, context)
+}
+
+/// The same for a list of duties, wherever it is written.
+pub(in crate::input) fn duties_of(raw: &[RawDuty], context: &DutyContext<'_>) -> (IdVec<DutyId, Duty>, BTreeMap<String, Place>) {
     let mut places: BTreeMap<String, Place> = BTreeMap::new();
     let mut all: Vec<Duty> = Vec::new();
-    for duty in &raw.duties {
+    for duty in raw {
         let mut names: crate::input::names::Names<DutyId> = crate::input::names::Names::new("duty", Code::NotACode, "", false);
         if names.define(&duty.code, context.sink).is_none() {
             continue;

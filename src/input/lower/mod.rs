@@ -4,6 +4,7 @@ pub(super) mod crew;
 pub(super) mod duties;
 pub(super) mod hours;
 pub(super) mod job;
+pub(super) mod log;
 pub(super) mod machinery;
 pub(super) mod rest;
 pub(super) mod tasks;

@@ -66,7 +66,8 @@ pub(in crate::input) fn read(mut row: Row<'_>) -> Duties {
     Duties { duties, bans }
 }
 
-fn duty(named: crate::input::row::Named<'_>) -> Duty {
+/// Reads one duty.
+pub(in crate::input) fn duty(named: crate::input::row::Named<'_>) -> Duty {
     let mut row = named.row;
     let sink = row.sink();
     let name = row.text("name");

@@ -212,7 +212,8 @@ fn reserve(mut row: Row<'_>) -> Reserve {
     Reserve { head, kinds, call, unbooked, between, modes }
 }
 
-fn milestone(named: crate::input::row::Named<'_>) -> Milestone {
+/// Reads one milestone.
+pub(in crate::input) fn milestone(named: crate::input::row::Named<'_>) -> Milestone {
     let mut row = named.row;
     let text = row.text("text");
     let tasks = row.words("tasks");

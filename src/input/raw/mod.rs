@@ -5,6 +5,7 @@ pub(super) mod duties;
 pub(super) mod grid;
 pub(super) mod hours;
 pub(super) mod job;
+pub(super) mod log;
 pub(super) mod machinery;
 pub(super) mod phrase;
 pub(super) mod tasks;

@@ -44,6 +44,8 @@ pub(in crate::input) struct Task {
     pub pause: Option<At<bool>>,
     /// What it comes after.
     pub after: Vec<After>,
+    /// What comes after it, for a task that the log adds.
+    pub before: Vec<Text>,
     /// Tools.
     pub tools: Vec<Counted>,
     /// Tools held through waits.
@@ -88,12 +90,13 @@ pub(in crate::input) fn read(mut row: Row<'_>) -> Tasks {
     let broken = row.broken();
     let phases = pairs(row.table("phase"));
     let tags = pairs(row.table("tag"));
-    let rows = row.named("task", "task").into_iter().map(task).collect();
+    let rows = row.named("task", "task").into_iter().map(|named| task(named, false)).collect();
     row.finish();
     Tasks { phases, tags, rows, head, broken }
 }
 
-fn task(named: crate::input::row::Named<'_>) -> Task {
+/// Reads one task; one that is added may say what it comes before.
+pub(in crate::input) fn task(named: crate::input::row::Named<'_>, added: bool) -> Task {
     let mut row = named.row;
     let sink = row.sink();
     let text = row.need_text("text", "text = \"...\", what is done");
@@ -128,6 +131,7 @@ fn task(named: crate::input::row::Named<'_>) -> Task {
     let min_spell = row.hours("min_spell", Zero::Barred, 24);
     let pause = row.flag("pause");
     let after = phrase::after(&row.words("after"), sink);
+    let before = if added { row.words("before") } else { Vec::new() };
     let tools = phrase::counted(&row.phrases("tools"), "\"CRANE, 2 RACK\"", sink);
     let holds = phrase::holds(&row.words("hold"), sink);
     let not_before = row.moment("not_before");
@@ -151,6 +155,7 @@ fn task(named: crate::input::row::Named<'_>) -> Task {
         min_spell,
         pause,
         after,
+        before,
         tools,
         holds,
         not_before,

@@ -14,9 +14,11 @@ use std::fmt;
 
 use cursor::{Faults, Node};
 
+use crate::clock::ShipClock;
 use crate::model::Problem;
 use crate::plan::Plan;
 use crate::report::wire;
+use crate::time::Moment;
 
 /// One thing in a plan file that does not fit the job.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -44,10 +46,7 @@ impl std::error::Error for PlanProblem {}
 /// # Errors
 /// Everything that does not fit, in the order of the document.
 pub fn read_plan(problem: &Problem, text: &str) -> Result<Plan, Vec<PlanProblem>> {
-    let value: serde_json::Value = serde_json::from_str(text).map_err(|error| {
-        let path = format!("line {}, column {}", error.line(), error.column());
-        vec![PlanProblem { path, what: format!("this is not JSON: {error}") }]
-    })?;
+    let value = parsed(text)?;
     let mut faults = Faults::default();
     let root = Node::root(&value);
     if !heading(problem, &root, &mut faults) {
@@ -63,6 +62,38 @@ pub fn read_plan(problem: &Problem, text: &str) -> Result<Plan, Vec<PlanProblem>
         (Some(turns), Some(duties), none) if none.is_empty() => Ok(Plan { spells, turns, duties, on_hand }),
         (_, _, list) => Err(list),
     }
+}
+
+/// What a `plan.json` says about itself.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Heading {
+    /// When planning began: the start of the job, or the moment it was planned again.
+    pub start: Moment,
+    /// The plan it was made from.
+    pub based_on: Option<u32>,
+    /// How many entries of the log it takes in.
+    pub log_entries: Option<u32>,
+}
+
+/// Reads what a document says about itself, and nothing of the plan in it.
+///
+/// # Errors
+/// It is not such a document.
+pub fn read_heading(clock: &ShipClock, text: &str) -> Result<Heading, Vec<PlanProblem>> {
+    let value = parsed(text)?;
+    let mut faults = Faults::default();
+    let root = Node::root(&value);
+    let start = root.field("start", &mut faults).and_then(|node| node.moment(clock, &mut faults));
+    let mut number = |key| root.optional(key).and_then(|node| node.whole(&mut faults));
+    let (based_on, log_entries) = (number("based_on"), number("log_entries"));
+    start.map(|start| Heading { start, based_on, log_entries }).ok_or_else(|| faults.into_list())
+}
+
+fn parsed(text: &str) -> Result<serde_json::Value, Vec<PlanProblem>> {
+    serde_json::from_str(text).map_err(|error| {
+        let path = format!("line {}, column {}", error.line(), error.column());
+        vec![PlanProblem { path, what: format!("this is not JSON: {error}") }]
+    })
 }
 
 /// Checks what must agree before it makes sense to read on.

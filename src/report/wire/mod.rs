@@ -64,6 +64,9 @@ pub struct PlanFile {
     pub plan_no: u32,
     /// Number of the plan it was made from.
     pub based_on: Option<u32>,
+    /// How many entries of `log.toml` it takes in; left out where there is no log in it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub log_entries: Option<u32>,
     /// Readings of the rest rules in use: by code of the rule set, then by number of the reading.
     pub readings: Ordered<Ordered<String>>,
     /// Before this, rest cannot be checked for want of a record.

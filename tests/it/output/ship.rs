@@ -402,6 +402,7 @@ pub(crate) fn solved() -> Solved {
     Solved {
         plan_no: 1,
         based_on: None,
+        log_entries: None,
         seed: 7,
         input_sha256: "00ff".repeat(16),
         bound: at(3, "17:00"),

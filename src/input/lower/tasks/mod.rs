@@ -5,7 +5,7 @@ mod stops;
 mod team;
 
 use crate::diag::Code;
-use crate::id::{IdVec, PersonId, PhaseId, TagId, TaskId, ToolId};
+use crate::id::{Id, IdVec, PersonId, PhaseId, TagId, TaskId, ToolId};
 use crate::input::index::Index;
 use crate::input::raw::tasks::{Task as RawTask, Tasks};
 use crate::input::sink::Sink;
@@ -101,6 +101,26 @@ pub(in crate::input) fn tasks(raw: &[&RawTask], context: &TaskContext<'_>) -> (I
     let holds = order::holds(raw, &mut tasks, context);
     team::differences(raw, &mut tasks, context);
     (tasks, holds)
+}
+
+/// Tasks written elsewhere, `more`, whose ids follow those of `base`, and what they hold through waits. Nothing
+/// in `base` refers to them.
+pub(in crate::input) fn added(
+    written: &[&RawTask],
+    base: &IdVec<TaskId, Task>,
+    more: &[&RawTask],
+    context: &TaskContext<'_>,
+) -> (Vec<Task>, Vec<Hold>) {
+    let raw: Vec<&RawTask> = written.iter().chain(more).copied().collect();
+    let mut all: IdVec<TaskId, Task> = base.iter().cloned().chain(more.iter().map(|t| lower(t, context))).collect();
+    order::cycles(&raw, &all, context);
+    let holds = order::holds(&raw, &mut all, context);
+    for task in &mut all {
+        task.different.clear();
+    }
+    team::differences(&raw, &mut all, context);
+    let new = |task: Option<TaskId>| task.is_some_and(|t| t.index() >= base.len());
+    (all.iter().skip(base.len()).cloned().collect(), holds.into_iter().filter(|h| new(h.fill)).collect())
 }
 
 fn lower(raw: &RawTask, context: &TaskContext<'_>) -> Task {

@@ -1,0 +1,89 @@
+//! Everything that is written about a verified plan.
+
+use crate::cli::exit::Exit;
+use crate::cli::proof::{Depth, Proof, model_hours};
+use crate::cli::watch::Lookout;
+use crate::model::Problem;
+use crate::out;
+use crate::plan::Plan;
+use crate::report::{CutBy, Report, Solved, aim_values};
+use crate::verify::{Verified, verify};
+
+/// What the papers say about a plan that the plan does not say itself.
+pub(super) struct About {
+    /// Its number.
+    pub(super) number: u32,
+    /// The plan it was made from.
+    pub(super) based_on: Option<u32>,
+    /// How many entries of the log it takes in.
+    pub(super) log_entries: Option<u32>,
+    /// Seed of the search.
+    pub(super) seed: u64,
+    /// Fingerprint of the job folder.
+    pub(super) sha256: String,
+    /// What ended the search.
+    pub(super) cut_by: CutBy,
+    /// To be read beside it, one sentence each.
+    pub(super) notes: Vec<String>,
+}
+
+/// The papers of a plan.
+pub(super) struct Papers {
+    /// The daily plan.
+    pub(super) days: String,
+    /// `plan.json`.
+    pub(super) json: String,
+    /// Every file of the plan's folder.
+    pub(super) files: Vec<(&'static str, String)>,
+    /// How a command ends that made this plan.
+    pub(super) exit: Exit,
+}
+
+/// Proves what can be proven about a plan and writes its papers.
+pub(super) fn papers(problem: &Problem, verified: &Verified, about: About, lookout: &Lookout<'_>) -> Papers {
+    // Who asks to stop does not want to wait for a linear programme.
+    let depth = if lookout.cut().is_some() { Depth::Chain } else { Depth::Model };
+    let proof = Proof::of(problem, verified, depth);
+    lookout.tell(&format!("no plan like it is ready before {}", problem.clock.day_time(proof.bound)));
+    let solved = Solved {
+        plan_no: about.number,
+        based_on: about.based_on,
+        log_entries: about.log_entries,
+        seed: about.seed,
+        input_sha256: about.sha256,
+        bound: proof.bound,
+        bound_with_overtime: Some(proof.bound_with_overtime),
+        proof: proof.by.to_owned(),
+        chain: proof.chain,
+        aims: aim_values(problem, verified, proof.bound),
+        cut_by: about.cut_by,
+        model: model_hours(problem, verified, depth),
+        slack: None,
+        notes: about.notes.into_iter().chain(proof.notes).collect(),
+    };
+    let report = Report::new(problem, verified, &solved);
+    let exit = if report.needs_attention() { Exit::Attention } else { Exit::Done };
+    let (days, json) = (out::days_text(&report), out::plan_json(&report));
+    let files = vec![
+        ("plan.json", json.clone()),
+        ("days.txt", days.clone()),
+        ("people.csv", out::people_csv(&report)),
+        ("tasks.csv", out::tasks_csv(&report)),
+        ("watches.csv", out::watches_csv(&report)),
+        ("rest.csv", out::rest_csv(&report)),
+        ("totals.csv", out::totals_csv(&report)),
+    ];
+    Papers { days, json, files, exit }
+}
+
+/// The plan, verified.
+///
+/// # Panics
+/// If the verifier rejects it: then the planner or the verifier is wrong, nothing may leave the house, and the
+/// breaches are what is needed to find out which.
+pub(super) fn trusted(problem: &Problem, plan: Plan) -> Verified {
+    verify(problem, plan).unwrap_or_else(|rejected| {
+        let breaches: Vec<String> = rejected.breaches.iter().map(|breach| breach.describe(problem)).collect();
+        panic!("the planner's plan was rejected by the verifier:\n{}", breaches.join("\n"))
+    })
+}

@@ -1,0 +1,170 @@
+//! `turnto replan`: plans what is left from a moment on, and says what changed.
+
+use crate::cli::args::Replan;
+use crate::cli::console::{self, Console};
+use crate::cli::exit::Exit;
+use crate::cli::fault::Fault;
+use crate::cli::interrupt::Interrupt;
+use crate::cli::job::Job;
+use crate::cli::papers::{About, papers, trusted};
+use crate::cli::solve::{Outcome, solve};
+use crate::cli::standing::{Stands, no_remainder, standing};
+use crate::cli::watch::Lookout;
+use crate::cli::words::wrapped;
+use crate::cli::write::Berth;
+use crate::input;
+use crate::model::Problem;
+use crate::out;
+use crate::replan::{Remainder, changes, remainder};
+use crate::report::CutBy;
+use crate::time::{Minutes, Moment};
+use crate::verify::{Verified, verify};
+
+/// Plans the remainder, verifies, writes, says what changed.
+///
+/// # Errors
+/// Files or streams cannot be read or written.
+pub(super) fn run(asked: &Replan, console: &Console) -> Result<Exit, Vec<Fault>> {
+    let job = Job::open(&asked.folder)?;
+    let Some(problem) = job.usable(&asked.folder, console) else { return Ok(Exit::Wrong) };
+    let wrong = |words: &str| {
+        console::complain(&wrapped(words));
+        Ok(Exit::Wrong)
+    };
+    let now = match input::moment(&asked.now, &problem.clock) {
+        Ok(now) => now,
+        Err(words) => return wrong(&words),
+    };
+    let Some(stands) = standing(&asked.folder, &job, problem)? else {
+        return wrong(&format!("there is no plan in {} yet; `turnto plan` makes one", asked.folder.display()));
+    };
+    let rest = match remainder(&stands.whole, &stands.standing, now, job.reading.log.entries.len()) {
+        Ok(rest) => rest,
+        Err(why @ crate::replan::NoRemainder::Impossible(_)) => {
+            console::complain(&wrapped(&format!("No legal plan, proved: {}.", no_remainder(problem, &why))));
+            return Ok(Exit::NoPlan);
+        }
+        Err(why) => return wrong(&no_remainder(problem, &why)),
+    };
+    if !rest.news
+        && let Some(told) = told_stands(&rest.problem)
+        && is_good(&told)
+    {
+        return stands_as_it_is(asked, &stands, problem, now);
+    }
+    replan(asked, &job, &stands, rest, console)
+}
+
+/// What is left of the told plan, if it is still legal.
+fn told_stands(problem: &Problem) -> Option<Verified> {
+    problem.told.clone().and_then(|told| verify(problem, told).ok())
+}
+
+/// What people were told where that is legal and nothing can be met better; else the best plan that is found, if it
+/// is better than that.
+///
+/// # Errors
+/// Why there is no plan, in words.
+pub(super) fn decide(problem: &Problem, seed: u64, lookout: &Lookout<'_>) -> Result<(Verified, CutBy), String> {
+    let told = told_stands(problem);
+    if let Some(told) = told.as_ref().filter(|told| is_good(told)) {
+        return Ok((told.clone(), CutBy::Nothing));
+    }
+    match (solve(problem, seed, lookout), told) {
+        (Outcome::Found(found), told) => Ok((better(told, trusted(problem, found.plan)), found.cut_by)),
+        (Outcome::NoPlan(_), Some(told)) => Ok((told, CutBy::Nothing)),
+        (Outcome::NoPlan(words), None) => Err(words),
+    }
+}
+
+/// Nothing late, nothing short: no milestone to improve.
+fn is_good(told: &Verified) -> bool {
+    let account = told.account();
+    account.shortfalls.is_empty() && account.milestones.iter().all(|m| m.late <= Minutes::ZERO)
+}
+
+/// Nothing has happened to the plan people have: it is not written once more.
+fn stands_as_it_is(asked: &Replan, stands: &Stands, problem: &Problem, now: Moment) -> Result<Exit, Vec<Fault>> {
+    let name = &stands.name;
+    if asked.json {
+        let file = asked.folder.join("plan").join(name).join("plan.json");
+        let text = crate::cli::files::read_text(&file).map_err(|fault| vec![fault])?;
+        console::answer(&text).map_err(|fault| vec![fault])?;
+    } else {
+        let words = format!(
+            "Plan {name} stands unchanged at {}: nothing is logged that bears on it, it is legal, and no date can be met better.",
+            problem.clock.day_time(now)
+        );
+        console::answer(&format!("{}\n", wrapped(&words))).map_err(|fault| vec![fault])?;
+    }
+    Ok(Exit::Done)
+}
+
+fn replan(asked: &Replan, job: &Job, stands: &Stands, mut rest: Remainder, console: &Console) -> Result<Exit, Vec<Fault>> {
+    let interrupt = Interrupt::listen();
+    let berth = Berth::take(&asked.folder, &interrupt).map_err(|fault| vec![fault])?;
+    let lookout = Lookout::new(console, &interrupt, asked.time_limit);
+    let (verified, cut_by) = match decide(&rest.problem, asked.seed, &lookout) {
+        Ok(decided) => decided,
+        Err(_) if interrupt.pressed() => {
+            console::complain("stopped before there was a plan; nothing was written");
+            return Ok(Exit::Interrupted);
+        }
+        Err(words) => {
+            for words in [&words].into_iter().chain(&rest.notes) {
+                console::complain(&wrapped(words));
+            }
+            return Ok(Exit::NoPlan);
+        }
+    };
+    lookout.tell(&format!("search ended, plan verified: finish {}", rest.problem.clock.day_time(verified.account().finish)));
+    let number = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
+    let about = About {
+        number: berth.number(),
+        based_on: stands.name.parse().ok(),
+        log_entries: Some(number(rest.entries)),
+        seed: asked.seed,
+        sha256: job.sha256.clone(),
+        cut_by,
+        notes: std::mem::take(&mut rest.notes),
+    };
+    let notes = about.notes.clone();
+    let papers = papers(&rest.problem, &verified, about, &lookout);
+    let changed = changes(&stands.whole, &rest, verified.plan(), stands.standing.entries);
+    let told = told_account(&stands.standing);
+    let sheet = out::ChangeSheet {
+        whole: &stands.whole,
+        rest: &rest,
+        account: verified.account(),
+        told: told.as_ref().map(|account| (&stands.standing.problem, account)),
+        known_before: stands.standing.entries,
+        changes: &changed,
+        old: &stands.name,
+        new: berth.number(),
+        notes: &notes,
+    };
+    let (screen, full) = (out::changes_screen(&sheet), out::changes_text(&sheet));
+    let mut files = papers.files;
+    files.push(("changes.txt", full));
+    files.push(("changes.json", out::changes_json(&sheet)));
+    let home = berth.fill(&files).map_err(|fault| vec![fault])?;
+    console::answer(if asked.json { &papers.json } else { &screen }).map_err(|fault| vec![fault])?;
+    console.note(&format!("wrote {}: days.txt is the daily plan from now on, changes.txt all that changed", home.display()));
+    Ok(papers.exit)
+}
+
+/// What the plan people were told came to when it was made.
+fn told_account(standing: &crate::replan::Standing) -> Option<crate::account::Account> {
+    verify(&standing.problem, standing.plan.clone()).ok().map(|verified| verified.account().clone())
+}
+
+/// The new plan where it is better by shortfall or dates; else what people were told, if that is legal.
+fn better(told: Option<Verified>, found: Verified) -> Verified {
+    let Some(told) = told else { return found };
+    let worth = |plan: &Verified| {
+        let account = plan.account();
+        let late: i64 = account.milestones.iter().map(|m| i64::from(m.late.get())).sum();
+        (account.machinery_shortfall, account.reserve_shortfall, late)
+    };
+    if worth(&found) < worth(&told) { found } else { told }
+}

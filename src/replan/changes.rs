@@ -1,0 +1,276 @@
+//! What a new plan changes of what people were told, for whom, and why.
+
+use crate::id::{DutyId, Id, IdVec, PersonId, TaskId, ToolId, TurnId};
+use crate::model::{Event, Problem};
+use crate::plan::{Plan, Spell};
+use crate::replan::{Effects, Remainder, Whole};
+use crate::time::{Minutes, Moment, Span};
+
+/// Everything that is not as it was told, worst first.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct Changes {
+    /// People for whom something changes; those with the most told work near at hand that they do not do first.
+    pub people: Vec<PersonChange>,
+    /// Tasks whose time or team changes, in order of the earlier of the two times.
+    pub tasks: Vec<TaskChange>,
+    /// Duties at another time: told, now.
+    pub duties: Vec<(DutyId, Moment, Moment)>,
+}
+
+/// What changes for one person.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct PersonChange {
+    /// Who.
+    pub person: PersonId,
+    /// Minutes in which he does something else than he was told; within 24 hours of the start they count four
+    /// times, within 72 hours twice.
+    pub weight: Minutes,
+    /// The changes, in time order.
+    pub pieces: Vec<Piece>,
+}
+
+/// A stretch in which a person does something else than he was told.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Piece {
+    /// When.
+    pub span: Span,
+    /// What he was told.
+    pub was: Act,
+    /// What he does now.
+    pub now: Act,
+}
+
+/// What a person does.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub enum Act {
+    /// A task.
+    Task(TaskId),
+    /// A turn on a post.
+    Turn(TurnId),
+    /// Neither.
+    Free,
+}
+
+/// A task that is not as it was told.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct TaskChange {
+    /// The task.
+    pub task: TaskId,
+    /// From when to when it was told, if it was.
+    pub was: Option<Span>,
+    /// From when to when it is now.
+    pub now: Span,
+    /// Whether only its people change.
+    pub same_time: bool,
+    /// Why.
+    pub reason: Reason,
+}
+
+/// Why a task is not as it was told.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Reason {
+    /// An entry of the log adds it; its position.
+    New(usize),
+    /// An entry of the log is about it; its position.
+    Logged(usize),
+    /// Somebody of its team cannot work.
+    Unfit(PersonId),
+    /// One of its tools cannot be had.
+    ToolGone(ToolId),
+    /// Somebody of its team is on another task now.
+    PersonOn(PersonId, TaskId),
+    /// One of its tools is with another task now.
+    ToolOn(ToolId, TaskId),
+    /// It comes after a task that moved.
+    After(TaskId),
+    /// It can be done earlier.
+    Earlier,
+    /// Room had to be made, for the reserve, rest, or what else had to move.
+    Room,
+}
+
+/// The changes from what is left of the told plan to `plan`, both for the remainder's problem.
+#[must_use]
+pub fn changes(whole: &Whole, rest: &Remainder, plan: &Plan, known_before: usize) -> Changes {
+    let problem = &rest.problem;
+    let nothing = Plan::default();
+    let told = problem.told.as_ref().unwrap_or(&nothing);
+    let mut people: Vec<PersonChange> = problem.people.ids().filter_map(|p| person(problem, told, plan, p)).collect();
+    people.sort_by_key(|p| (-p.weight.get(), p.person));
+    let moved = problem.duties.ids().filter_map(|d| {
+        let (was, now) = (*told.duties.get(d)?, *plan.duties.get(d)?);
+        (was != now).then_some((d, was, now))
+    });
+    let duties = moved.collect();
+    Changes { people, tasks: Why::new(whole, rest, told, plan, known_before).tasks(), duties }
+}
+
+/// Work of a person on tasks and turns, by time.
+fn acts(problem: &Problem, plan: &Plan, person: PersonId) -> Vec<(Span, Act)> {
+    let spells = plan.spells.iter().filter(|s| s.team.contains(&person));
+    let tasks = spells.flat_map(|s| s.work.iter().map(|w| (*w, Act::Task(s.task))));
+    let turns = problem.turns.pairs().filter(|(t, _)| plan.turns.get(*t) == Some(&person));
+    tasks.chain(turns.map(|(id, t)| (t.span, Act::Turn(id)))).collect()
+}
+
+fn person(problem: &Problem, told: &Plan, plan: &Plan, person: PersonId) -> Option<PersonChange> {
+    let (was, now) = (acts(problem, told, person), acts(problem, plan, person));
+    let mut edges: Vec<Moment> = was.iter().chain(&now).flat_map(|(s, _)| [s.start(), s.end()]).collect();
+    edges.sort_unstable();
+    edges.dedup();
+    let at = |list: &[(Span, Act)], span: Span| list.iter().find(|(s, _)| s.overlaps(span)).map_or(Act::Free, |(_, act)| *act);
+    let mut pieces: Vec<Piece> = Vec::new();
+    for span in edges.windows(2).filter_map(|w| Span::new(w[0], w[1])) {
+        let piece = Piece { span, was: at(&was, span), now: at(&now, span) };
+        match pieces.last_mut() {
+            Some(last) if last.span.end() == span.start() && (last.was, last.now) == (piece.was, piece.now) => {
+                last.span = last.span.hull(span)
+            }
+            _ => pieces.push(piece),
+        }
+    }
+    pieces.retain(|p| p.was != p.now);
+    let weight = pieces.iter().map(|p| weighted(problem.start, p.span)).sum();
+    (!pieces.is_empty()).then_some(PersonChange { person, weight, pieces })
+}
+
+/// Minutes of `span`, those within 24 hours of `start` four times, within 72 hours twice.
+fn weighted(start: Moment, span: Span) -> Minutes {
+    let before = |hours: i32| Span::new(span.start(), span.end().min(start + Minutes::hours(hours))).map_or(0, |s| s.length().get());
+    Minutes::new(span.length().get() + before(72) + 2 * before(24))
+}
+
+/// Finds out why tasks are not as they were told.
+struct Why<'a> {
+    whole: &'a Whole,
+    rest: &'a Remainder,
+    plan: &'a Plan,
+    known_before: usize,
+    effects: Effects,
+    was: IdVec<TaskId, Vec<&'a Spell>>,
+    now: IdVec<TaskId, Vec<&'a Spell>>,
+}
+
+fn by_task<'p>(problem: &Problem, plan: &'p Plan) -> IdVec<TaskId, Vec<&'p Spell>> {
+    let mut spells = IdVec::filled(Vec::new(), problem.tasks.len());
+    for spell in &plan.spells {
+        let list: &mut Vec<&Spell> = &mut spells[spell.task];
+        list.push(spell);
+    }
+    spells
+}
+
+/// The people of a spell, whatever place each has in it.
+fn everybody(spell: &Spell) -> Vec<PersonId> {
+    let mut team = spell.team.clone();
+    team.sort_unstable();
+    team
+}
+
+/// From the first minute to the last.
+fn extent(spells: &[&Spell]) -> Option<Span> {
+    spells.iter().map(|s| s.span()).reduce(Span::hull)
+}
+
+impl<'a> Why<'a> {
+    fn new(whole: &'a Whole, rest: &'a Remainder, told: &'a Plan, plan: &'a Plan, known_before: usize) -> Self {
+        let problem = &rest.problem;
+        let effects = Effects::of(whole, rest.entries, problem.start);
+        Self { whole, rest, plan, known_before, effects, was: by_task(problem, told), now: by_task(problem, plan) }
+    }
+
+    fn differs(&self, task: TaskId) -> bool {
+        let rows = |spells: &[&Spell]| -> Vec<(Vec<Span>, Vec<PersonId>)> {
+            let mut rows: Vec<_> = spells.iter().map(|s| (s.work.clone(), everybody(s))).collect();
+            rows.sort();
+            rows
+        };
+        rows(&self.was[task]) != rows(&self.now[task])
+    }
+
+    fn tasks(&self) -> Vec<TaskChange> {
+        let mut rows: Vec<TaskChange> = Vec::new();
+        for task in self.rest.problem.tasks.ids().filter(|t| self.differs(*t)) {
+            let (was, Some(now)) = (extent(&self.was[task]), extent(&self.now[task])) else { continue };
+            rows.push(TaskChange { task, was, now, same_time: was == Some(now), reason: self.reason(task, was, now) });
+        }
+        rows.sort_by_key(|r| (r.was.map_or(r.now.start(), |w| w.start().min(r.now.start())), r.task));
+        rows
+    }
+
+    fn reason(&self, task: TaskId, was: Option<Span>, now: Span) -> Reason {
+        let whole = self.rest.tasks[task];
+        if let Some((entry, _)) = whole.index().checked_sub(self.whole.own).and_then(|i| self.whole.log.tasks.get(i))
+            && was.is_none()
+        {
+            return Reason::New(*entry);
+        }
+        let about = |event: &Event| match event {
+            Event::Started(t, _) | Event::Stopped(t) | Event::Done(t) | Event::ToGo(t, _) | Event::Dropped(t) | Event::Found(t, _) => {
+                *t == whole
+            }
+            _ => false,
+        };
+        let known = self.whole.known(self.rest.entries, self.rest.problem.start);
+        let fresh = known.iter().filter(|(position, _)| *position >= self.known_before);
+        if let Some((entry, _)) = fresh.filter(|(_, e)| about(&e.event)).next_back() {
+            return Reason::Logged(*entry);
+        }
+        self.hindered(task)
+            .or_else(|| self.taken(task))
+            .or_else(|| self.later(task, was, now))
+            .unwrap_or(if was.is_some_and(|w| now.start() < w.start()) { Reason::Earlier } else { Reason::Room })
+    }
+
+    /// Somebody or something it was told with cannot be had at the told time.
+    fn hindered(&self, task: TaskId) -> Option<Reason> {
+        let row = &self.rest.problem.tasks[task];
+        for spell in &self.was[task] {
+            let span = spell.span();
+            let needs = row.needs.iter();
+            if let Some((person, _)) = spell.team.iter().zip(needs).find(|(p, need)| self.effects.bars(**p, Some(**need), span)) {
+                return Some(Reason::Unfit(*person));
+            }
+            if let Some((tool, _)) = row.tools.iter().find(|(t, _)| self.effects.gone[*t].iter().any(|g| g.overlaps(span))) {
+                return Some(Reason::ToolGone(*tool));
+            }
+        }
+        None
+    }
+
+    /// At the told time, somebody of the told team, or one of its tools, is with another task that is not as told.
+    fn taken(&self, task: TaskId) -> Option<Reason> {
+        let row = &self.rest.problem.tasks[task];
+        for spell in &self.was[task] {
+            let span = spell.span();
+            let others = || self.plan.spells.iter().filter(move |s| s.task != task && s.span().overlaps(span) && self.differs(s.task));
+            // What the log adds comes first: it is where the trouble began.
+            let mut list: Vec<&Spell> = others().collect();
+            list.sort_by_key(|s| (self.rest.tasks[s.task].index() < self.whole.own, s.span()));
+            for other in list {
+                if let Some(person) = spell.team.iter().find(|p| other.team.contains(p)) {
+                    return Some(Reason::PersonOn(*person, other.task));
+                }
+                let theirs = &self.rest.problem.tasks[other.task].tools;
+                if let Some((tool, _)) = row.tools.iter().find(|(t, _)| theirs.iter().any(|(o, _)| o == t)) {
+                    return Some(Reason::ToolOn(*tool, other.task));
+                }
+            }
+        }
+        None
+    }
+
+    /// It comes after a task that ends later than it was told.
+    fn later(&self, task: TaskId, was: Option<Span>, now: Span) -> Option<Reason> {
+        if was.is_some_and(|was| now.start() <= was.start()) {
+            return None;
+        }
+        let ends_later = |before: TaskId| match (extent(&self.was[before]), extent(&self.now[before])) {
+            (Some(was), Some(now)) => now.end() > was.end(),
+            (None, Some(_)) => true,
+            (_, None) => false,
+        };
+        let after = self.rest.problem.tasks[task].after.iter().filter(|a| ends_later(a.task));
+        after.max_by_key(|a| extent(&self.now[a.task]).map(Span::end)).map(|a| Reason::After(a.task))
+    }
+}

@@ -1,0 +1,113 @@
+//! What the events of the log do to people, machines, tools, duties, modes and dates.
+
+use crate::id::{CompetenceId, IdVec, MilestoneId, ModeId, PersonId, ToolId, UnitId};
+use crate::model::{Event, RecordKind, Recorded};
+use crate::replan::Whole;
+use crate::time::{Moment, Span};
+
+/// Events up to a moment, added up.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Effects {
+    /// When machines are out, and whether an end of it was said.
+    pub out: IdVec<UnitId, Vec<(Span, bool)>>,
+    /// When people can do nothing.
+    pub unfit: IdVec<PersonId, Vec<Span>>,
+    /// What people cannot do now; sorted, no repeats.
+    pub without: IdVec<PersonId, Vec<CompetenceId>>,
+    /// When tools cannot be had.
+    pub gone: IdVec<ToolId, Vec<Span>>,
+    /// New beginnings of duties, by code and number of the repeat.
+    pub moved: Vec<(String, u32, Moment)>,
+    /// New dates of milestones.
+    pub due: Vec<(MilestoneId, Moment)>,
+    /// Other modes, in the order in which they were said.
+    pub modes: Vec<(Span, ModeId)>,
+    /// Call-outs.
+    pub calls: Vec<(PersonId, Recorded)>,
+}
+
+impl Effects {
+    /// What the first `written` entries up to `now` come to.
+    pub(crate) fn of(whole: &Whole, written: usize, now: Moment) -> Self {
+        let parts = &whole.parts;
+        let mut effects = Self {
+            out: IdVec::filled(Vec::new(), parts.units.len()),
+            unfit: IdVec::filled(Vec::new(), parts.people.len()),
+            without: IdVec::filled(Vec::new(), parts.people.len()),
+            gone: IdVec::filled(Vec::new(), parts.tools.len()),
+            moved: Vec::new(),
+            due: Vec::new(),
+            modes: Vec::new(),
+            calls: Vec::new(),
+        };
+        for (_, entry) in whole.known(written, now) {
+            effects.take(whole, entry.at, &entry.event, &entry.note, now);
+        }
+        effects
+    }
+
+    fn take(&mut self, whole: &Whole, at: Moment, event: &Event, note: &str, now: Moment) {
+        let open = whole.parts.layout_end;
+        let span = |until: &Option<Moment>| Span::new(at, until.unwrap_or(open));
+        match event {
+            Event::Out(unit, until) => self.out[*unit].extend(span(until).map(|s| (s, until.is_some()))),
+            Event::Back(unit) => {
+                let cut = self.out[*unit].iter().filter_map(|(s, _)| Some((until(*s, at)?, true))).collect();
+                self.out[*unit] = cut;
+            }
+            Event::Unfit(person, until) => self.unfit[*person].extend(span(until)),
+            Event::Limited(person, without, until) => {
+                // A competence is held or not for a whole plan: a limit that ends later counts to its end.
+                if until.is_none_or(|until| until > now) {
+                    self.without[*person].extend(without);
+                    self.without[*person].sort_unstable();
+                    self.without[*person].dedup();
+                }
+            }
+            Event::Fit(person) => {
+                self.without[*person].clear();
+                let cut = self.unfit[*person].iter().filter_map(|s| until(*s, at)).collect();
+                self.unfit[*person] = cut;
+            }
+            Event::Gone(tool, until) => self.gone[*tool].extend(span(until)),
+            Event::Returned(tool) => {
+                let cut = self.gone[*tool].iter().filter_map(|s| until(*s, at)).collect();
+                self.gone[*tool] = cut;
+            }
+            Event::Moved(code, number, to) => {
+                self.moved.retain(|(c, n, _)| (c, n) != (code, number));
+                self.moved.push((code.clone(), *number, *to));
+            }
+            Event::Due(milestone, due) => {
+                self.due.retain(|(m, _)| m != milestone);
+                self.due.push((*milestone, *due));
+            }
+            Event::Mode(mode, until) => {
+                let next = whole.parts.mode_spans.iter().map(|(s, _)| s.start()).find(|m| *m > at).unwrap_or(open);
+                self.modes.extend(Span::new(at, until.unwrap_or(next)).map(|s| (s, *mode)));
+            }
+            Event::Call(person, to) => {
+                let recorded = |span| Recorded { span, kind: RecordKind::Call, note: note.to_owned() };
+                self.calls.extend(Span::new(at, *to).map(|span| (*person, recorded(span))));
+            }
+            Event::Started(..)
+            | Event::Stopped(_)
+            | Event::Done(_)
+            | Event::ToGo(..)
+            | Event::Dropped(_)
+            | Event::Found(..)
+            | Event::Note => {}
+        }
+    }
+
+    /// Whether `person` cannot be at work of `needs` for all of `span`.
+    pub(crate) fn bars(&self, person: PersonId, need: Option<CompetenceId>, span: Span) -> bool {
+        let lacks = need.is_some_and(|need| self.without[person].contains(&need));
+        lacks || self.unfit[person].iter().any(|unfit| unfit.overlaps(span))
+    }
+}
+
+/// What of `span` lies before `end`.
+fn until(span: Span, end: Moment) -> Option<Span> {
+    Span::new(span.start(), span.end().min(end))
+}

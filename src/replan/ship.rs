@@ -1,0 +1,201 @@
+//! Watches, duties, machines, tools and modes of a remainder.
+
+use crate::id::{IdVec, PersonId};
+use crate::model::{Duty, Parts, Stand, Turn, When};
+use crate::replan::progress::Work;
+use crate::replan::{Effects, Standing, Whole};
+use crate::time::{Minutes, Moment, Span, union};
+
+/// The first planning end of a remainder that begins at `start`: that of the job, or the first end of a ship's
+/// day after it; `None` if the job may not last so long.
+pub(super) fn end(parts: &Parts, start: Moment) -> Option<Moment> {
+    let mut end = parts.end;
+    let time = parts.clock.minute_of_day(end);
+    let mut day = parts.clock.day(end);
+    while end <= start && end < parts.latest_end {
+        day = day.next();
+        end = parts.clock.at(day, time).min(parts.latest_end);
+    }
+    (end > start).then_some(end)
+}
+
+/// Fills in everything of the ship that is not a person or a task.
+#[expect(clippy::too_many_arguments, reason = "each is a different half of what is known")]
+pub(super) fn ship(
+    parts: &mut Parts,
+    whole: &Whole,
+    standing: &Standing,
+    work: &Work,
+    effects: &Effects,
+    start: Moment,
+    written: usize,
+    notes: &mut Vec<String>,
+) {
+    for post in &mut parts.posts {
+        post.manned = post.manned.iter().filter_map(|s| from(*s, start)).collect();
+    }
+    parts.turns = turns(parts, whole, standing, start, notes);
+    parts.duties = duties(whole, standing, effects, start, written, notes);
+    parts.bans.retain(|b| b.span.end() > start);
+    for id in whole.parts.tools.ids() {
+        let all = whole.parts.tools[id].away.iter().chain(&effects.gone[id]).copied().collect();
+        parts.tools[id].away = union(all).into_iter().filter_map(|s| from(s, start)).collect();
+    }
+    for id in whole.parts.units.ids() {
+        let event = effects.out[id].iter().filter(|(_, ends)| *ends || !handed_back(parts, whole, id)).map(|(s, _)| *s);
+        let mut out: Vec<Span> = whole.parts.units[id].out.iter().copied().chain(event).collect();
+        out.extend(still_out(parts, whole, work, id, start));
+        parts.units[id].out = union(out).into_iter().filter_map(|s| from(s, start)).collect();
+    }
+    modes(parts, effects, start);
+}
+
+/// What of `span` lies at or after `start`.
+fn from(span: Span, start: Moment) -> Option<Span> {
+    Span::new(span.start().max(start), span.end())
+}
+
+/// Whether a task that is left, or a duty to come, hands a machine back.
+fn handed_back(parts: &Parts, whole: &Whole, unit: crate::id::UnitId) -> bool {
+    let by_task = parts.tasks.iter().any(|t| t.hands_back.contains(&unit) && whole.log.tasks.iter().any(|(_, added)| added.code == t.code));
+    by_task || parts.duties.iter().any(|d| d.hands_back.contains(&unit))
+}
+
+/// Out from the start to the end of all that is laid out: taken out by work that was begun, and nothing left
+/// hands it back, or hands it back by work that is done only if it was.
+fn still_out(parts: &Parts, whole: &Whole, work: &Work, unit: crate::id::UnitId, start: Moment) -> Option<Span> {
+    let tasks = || whole.parts.tasks.pairs();
+    let taken = tasks().any(|(id, t)| t.takes_out.contains(&unit) && work.left[id].begun);
+    let back = tasks().any(|(id, t)| t.hands_back.contains(&unit) && !work.left[id].is_open() && work.left[id].begun);
+    let to_come = parts.tasks.iter().any(|t| t.hands_back.contains(&unit)) || parts.duties.iter().any(|d| d.hands_back.contains(&unit));
+    (taken && !back && !to_come).then(|| Span::new(start, whole.parts.layout_end)).flatten()
+}
+
+/// Turns from `start` on. The one that is being stood goes on with who has it; a turn of somebody who cannot
+/// stand it is open to everybody who can.
+fn turns(parts: &Parts, whole: &Whole, standing: &Standing, start: Moment, notes: &mut Vec<String>) -> IdVec<crate::id::TurnId, Turn> {
+    let cut = |turn: &Turn| Some(Turn { span: from(turn.span, start)?, ..turn.clone() });
+    let mut turns: Vec<Turn> = whole.parts.turns.iter().filter_map(cut).collect();
+    let fit = |person: PersonId, turn: &Turn| {
+        let row = &parts.people[person];
+        row.holds(parts.posts[turn.post].competence) && row.aboard(turn.span)
+    };
+    let fixed: Vec<(PersonId, Span)> = turns.iter().filter_map(|t| Some((only(&t.stand)?, t.span))).collect();
+    for turn in &mut turns {
+        let stood = standing.problem.turns.find(|t| t.post == turn.post && t.span.end() == turn.span.end());
+        let told = stood.and_then(|id| standing.plan.turns.get(id).copied());
+        let begun = stood.is_some_and(|id| standing.problem.turns[id].span.start() < start);
+        if let (true, Some(person)) = (begun, told)
+            && fit(person, turn)
+        {
+            turn.stand = Stand::Fixed(person);
+            continue;
+        }
+        let left: Vec<PersonId> = match &turn.stand {
+            Stand::Fixed(person) => vec![*person],
+            Stand::Open(people) => people.clone(),
+        };
+        let left: Vec<PersonId> = left.into_iter().filter(|p| fit(*p, turn)).collect();
+        if let (Stand::Open(_), false) = (&turn.stand, left.is_empty()) {
+            turn.stand = Stand::Open(left);
+        } else if left.is_empty() {
+            let busy = |p: PersonId| fixed.iter().any(|(who, span)| *who == p && span.overlaps(turn.span));
+            let others: Vec<PersonId> = parts.people.ids().filter(|p| fit(*p, turn) && !busy(*p)).collect();
+            if others.is_empty() {
+                let (post, at) = (&parts.posts[turn.post].code, parts.clock.day_time(turn.span.start()));
+                notes.push(format!("Nobody is free to stand {post} at {at}; the roster has to be changed first."));
+            } else {
+                turn.stand = Stand::Open(others);
+            }
+        }
+    }
+    turns.into()
+}
+
+/// The one person who stands a turn, if that is settled.
+fn only(stand: &Stand) -> Option<PersonId> {
+    match stand {
+        Stand::Fixed(person) => Some(*person),
+        Stand::Open(_) => None,
+    }
+}
+
+/// Duties that are not over, those the log adds among them.
+fn duties(
+    whole: &Whole,
+    standing: &Standing,
+    effects: &Effects,
+    start: Moment,
+    written: usize,
+    notes: &mut Vec<String>,
+) -> IdVec<crate::id::DutyId, Duty> {
+    let known = whole.known(written, start);
+    let added = whole.log.duties.iter().filter(|(entry, _)| known.iter().any(|(p, _)| p == entry)).map(|(_, d)| d.clone());
+    let mut duties: Vec<Duty> = Vec::new();
+    for mut duty in whole.parts.duties.iter().cloned().chain(added) {
+        if let Some((_, _, to)) = effects.moved.iter().find(|(code, n, _)| *code == duty.code && *n == duty.occurrence) {
+            let length = match duty.when {
+                When::Fixed(span) => span.length(),
+                When::Movable { length, .. } => length,
+            };
+            duty.when = Span::of(*to, length).map_or(duty.when, When::Fixed);
+        }
+        let Some(when) = left(&duty, standing, start, whole) else { continue };
+        let extent = match when {
+            When::Fixed(span) => span,
+            When::Movable { window, .. } => window,
+        };
+        let unfit = |p: &PersonId| effects.unfit[*p].iter().any(|u| u.overlaps(extent));
+        let (out, who): (Vec<PersonId>, Vec<PersonId>) = duty.who.iter().partition(|p| unfit(p));
+        if who.is_empty() && !out.is_empty() {
+            notes.push(format!("Nobody is left for duty {} at {}.", duty.code, whole.parts.clock.day_time(extent.start())));
+        }
+        duties.push(Duty { when, who, ..duty });
+    }
+    duties.sort_by(|a, b| (&a.code, a.occurrence).cmp(&(&b.code, b.occurrence)));
+    duties.into()
+}
+
+/// When a duty is still to be done, or goes on; `None` where it is over.
+fn left(duty: &Duty, standing: &Standing, start: Moment, whole: &Whole) -> Option<When> {
+    let grid = whole.parts.grid;
+    match duty.when {
+        When::Fixed(span) => from(span, start).map(When::Fixed),
+        When::Movable { window, length } => {
+            let old = &standing.problem.duties;
+            let told = old.find(|d| d.code == duty.code && d.occurrence == duty.occurrence);
+            let at = told.and_then(|id| standing.plan.duties.get(id).copied());
+            match at.and_then(|at| Span::of(at, length)) {
+                Some(span) if span.end() <= start => None,
+                Some(span) if span.start() < start => from(span, start).map(When::Fixed),
+                // It was placed and done before the plan that stands.
+                None if window.start() < standing.problem.start && !is_new(duty, whole) => None,
+                Some(_) | None => {
+                    let window = from(window, start)?;
+                    let room = window.end() - grid.moment(grid.ceil(window.start()));
+                    (room >= length && length > Minutes::ZERO).then_some(When::Movable { window, length })
+                }
+            }
+        }
+    }
+}
+
+/// Whether the log adds the duty.
+fn is_new(duty: &Duty, whole: &Whole) -> bool {
+    whole.log.duties.iter().any(|(_, d)| d.code == duty.code)
+}
+
+/// Modes from `start` on, with those the log says in place of those that were laid out.
+fn modes(parts: &mut Parts, effects: &Effects, start: Moment) {
+    for (said, mode) in &effects.modes {
+        let mut spans = Vec::new();
+        for (span, old) in &parts.mode_spans {
+            spans.extend(span.without(&[*said]).into_iter().map(|s| (s, *old)));
+        }
+        let covered = parts.mode_spans.first().zip(parts.mode_spans.last()).and_then(|(a, b)| said.intersection(a.0.hull(b.0)));
+        spans.extend(covered.map(|s| (s, *mode)));
+        spans.sort_unstable();
+        parts.mode_spans = spans;
+    }
+    parts.mode_spans = parts.mode_spans.iter().filter_map(|(s, m)| Some((from(*s, start)?, *m))).collect();
+}

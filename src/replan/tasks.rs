@@ -1,0 +1,181 @@
+//! The tasks of a remainder: what is left of each, with what the past has settled about it.
+
+use crate::id::{Id, IdVec, PersonId, TaskId};
+use crate::model::{After, Milestone, Parts, Pinned, Stop, Task};
+use crate::plan::Spell;
+use crate::replan::progress::{State, Work};
+use crate::replan::{Effects, Past, Whole};
+use crate::time::{Minutes, Moment, Slots, Span};
+
+/// The table of tasks that are left, and for each the task of the whole table.
+pub(super) fn table(
+    whole: &Whole,
+    work: &Work,
+    past: &Past,
+    effects: &Effects,
+    start: Moment,
+    notes: &mut Vec<String>,
+) -> (IdVec<TaskId, Task>, IdVec<TaskId, TaskId>) {
+    let open: IdVec<TaskId, TaskId> = work.left.pairs().filter(|(_, l)| l.is_open()).map(|(id, _)| id).collect();
+    let mut made = Maker { whole, work, past, effects, start, open: &open, notes };
+    let table = open.iter().map(|id| made.task(*id)).collect();
+    (table, open)
+}
+
+struct Maker<'a> {
+    whole: &'a Whole,
+    work: &'a Work,
+    past: &'a Past,
+    effects: &'a Effects,
+    start: Moment,
+    open: &'a IdVec<TaskId, TaskId>,
+    notes: &'a mut Vec<String>,
+}
+
+impl Maker<'_> {
+    fn task(&mut self, id: TaskId) -> Task {
+        let (base, left) = (&self.whole.parts.tasks[id], &self.work.left[id]);
+        let (after, ready) = self.after(id);
+        let added = id.index().checked_sub(self.whole.own).and_then(|i| self.whole.log.tasks.get(i)).map(|(entry, _)| *entry);
+        let known_at = added.and_then(|entry| self.whole.log.entries.get(entry)).map(|e| e.at);
+        let not_before = [base.not_before, ready, known_at].into_iter().flatten().filter(|at| *at > self.start).max();
+        let stop = match left.stop {
+            Stop::Parts(n) => Stop::Parts(n.min(u32::try_from(left.length.count()).unwrap_or(1)).max(1)),
+            other @ (Stop::Any { .. } | Stop::Never) => other,
+        };
+        let taken = |unit: &crate::id::UnitId| self.taken_out(*unit);
+        Task {
+            length: left.length.max(Slots::new(1)),
+            stop,
+            after,
+            not_before,
+            takes_out: base.takes_out.iter().copied().filter(|u| !taken(u)).collect(),
+            different: base
+                .different
+                .iter()
+                .filter_map(|d| Some(crate::model::Different { other: self.here(d.other)?, ..d.clone() }))
+                .collect(),
+            pinned: self.pinned(id),
+            under_way: left.under_way.clone(),
+            ..base.clone()
+        }
+    }
+
+    fn here(&self, whole: TaskId) -> Option<TaskId> {
+        self.open.find(|t| *t == whole)
+    }
+
+    /// Whether a machine has been taken out by work that was begun.
+    fn taken_out(&self, unit: crate::id::UnitId) -> bool {
+        let tasks = self.whole.parts.tasks.pairs();
+        tasks.filter(|(_, t)| t.takes_out.contains(&unit)).any(|(id, _)| self.work.left[id].begun)
+    }
+
+    /// What it still comes after, and from when on waits for what is done let it begin.
+    fn after(&self, id: TaskId) -> (Vec<After>, Option<Moment>) {
+        let grid = self.whole.parts.grid;
+        let mut after: Vec<After> = Vec::new();
+        let mut ready: Option<Moment> = None;
+        let mut open: Vec<(TaskId, Minutes)> = self.whole.parts.tasks[id].after.iter().map(|a| (a.task, a.lag)).collect();
+        while let Some((task, lag)) = open.pop() {
+            match self.work.left[task].state {
+                State::Open => {
+                    let Some(here) = self.here(task) else { continue };
+                    match after.iter_mut().find(|a| a.task == here) {
+                        Some(known) => known.lag = known.lag.max(lag),
+                        None => after.push(After { task: here, lag }),
+                    }
+                }
+                State::Done(end) => ready = ready.max(Some(grid.moment(grid.ceil(end + lag)))),
+                // What is not done holds up nothing; what it waited for still does.
+                State::Dropped | State::Ahead => open.extend(self.whole.parts.tasks[task].after.iter().map(|a| (a.task, a.lag))),
+            }
+        }
+        after.sort_unstable();
+        (after, ready)
+    }
+
+    /// Spells that were worked on a task of the whole table.
+    fn worked(&self, id: TaskId) -> impl Iterator<Item = &Spell> {
+        self.past.spells.iter().filter(move |s| s.task == id)
+    }
+
+    fn pinned(&mut self, id: TaskId) -> Pinned {
+        let base = &self.whole.parts.tasks[id];
+        let mut pinned = base.pinned.clone();
+        let begun = self.work.left[id].begun;
+        pinned.start = pinned.start.filter(|at| !begun && *at >= self.start);
+        for need in &base.same {
+            let first = self.worked(id).next().and_then(|s| s.team.get(*need).copied());
+            let Some(person) = first else { continue };
+            let whole_time = Span::new(self.start, self.whole.parts.latest_end);
+            if whole_time.is_some_and(|time| self.effects.bars(person, base.needs.get(*need).copied(), time)) {
+                let who = &self.whole.parts.people[person].code;
+                self.notes.push(format!("{who} led task {} and cannot go on; somebody else may take it over.", base.code));
+                pinned.team.retain(|(n, _)| n != need);
+            } else if !pinned.team.iter().any(|(n, _)| n == need) {
+                pinned.team.push((*need, person));
+            }
+        }
+        let barred = base.different.iter().flat_map(|d| self.barred(d.need, d.other, &d.other_needs)).collect::<Vec<_>>();
+        pinned.off.extend(barred);
+        for (other, task) in self.whole.parts.tasks.pairs() {
+            for rule in task.different.iter().filter(|d| d.other == id) {
+                let mine: Vec<usize> = if rule.other_needs.is_empty() { (0..base.needs.len()).collect() } else { rule.other_needs.clone() };
+                let did = self.worked(other).filter_map(|s| s.team.get(rule.need).copied());
+                let off: Vec<(usize, PersonId)> = did.flat_map(|p| mine.iter().map(move |n| (*n, p))).collect();
+                pinned.off.extend(off);
+            }
+        }
+        pinned.team.sort_unstable();
+        pinned.off.sort_unstable();
+        pinned.off.dedup();
+        pinned
+    }
+
+    /// Who did what bars him from position `need`.
+    fn barred(&self, need: usize, other: TaskId, other_needs: &[usize]) -> Vec<(usize, PersonId)> {
+        let named = |position: usize| other_needs.is_empty() || other_needs.contains(&position);
+        let teams = self.worked(other).flat_map(|s| s.team.iter().enumerate());
+        teams.filter(|(position, _)| named(*position)).map(|(_, person)| (need, *person)).collect()
+    }
+}
+
+/// Held tools in the ids of the remainder.
+pub(super) fn holds(parts: &mut Parts, whole: &Whole, tasks: &IdVec<TaskId, TaskId>, work: &Work) {
+    let here = |id: TaskId| tasks.find(|t| *t == id);
+    let mut holds = Vec::new();
+    for hold in &whole.parts.holds {
+        let Some(empty) = here(hold.empty) else { continue };
+        let filled = hold.fill.is_none_or(|fill| work.left[fill].begun || !work.left[fill].is_open());
+        let dropped = hold.fill.is_some_and(|fill| !work.left[fill].begun && !work.left[fill].is_open());
+        if !dropped {
+            let fill = if filled { None } else { hold.fill.and_then(here) };
+            holds.push(crate::model::Hold { fill, empty, ..*hold });
+        }
+    }
+    parts.holds = holds;
+}
+
+/// Milestones with tasks left, those among them that entries in `known` add.
+pub(super) fn milestones(
+    parts: &mut Parts,
+    whole: &Whole,
+    tasks: &IdVec<TaskId, TaskId>,
+    effects: &Effects,
+    known: &[(usize, &crate::model::Entry)],
+) {
+    let mut milestones = IdVec::new();
+    for (id, milestone) in whole.parts.milestones.pairs() {
+        let added = id.index().checked_sub(whole.own_milestones).and_then(|i| whole.log.milestones.get(i));
+        if added.is_some_and(|(entry, _)| known.iter().all(|(position, _)| position != entry)) {
+            continue;
+        }
+        let left: Vec<TaskId> = milestone.tasks.iter().filter_map(|t| tasks.find(|own| own == t)).collect();
+        if !left.is_empty() {
+            let due = effects.due.iter().find(|(m, _)| *m == id).map_or(milestone.due, |(_, due)| *due);
+            let _: crate::id::MilestoneId = milestones.push(Milestone { tasks: left, due, ..milestone.clone() });
+        }
+    }
+    parts.milestones = milestones;
+}

@@ -1,0 +1,3 @@
+//! Planning the remainder.
+
+mod unchanged;
