@@ -70,7 +70,7 @@ pub(super) fn solve(problem: &Problem, seed: u64, lookout: &Lookout<'_>) -> Outc
     // Overtime is asked for only where it is needed, so the search aims first at what can be had without. That a job
     // does not fit without overtime is no proof that it does not fit.
     let aim = chain(problem, Hours::Ordinary).map_or(with_overtime, |chain| chain.at);
-    let options = Options { seed, patience: PATIENCE, bound: Some(aim) };
+    let options = Options { seed, patience: PATIENCE, bound: Some(aim), threads: 1 };
     let mut watch = Watched { problem, lookout, cut: None, told: None, aim };
     match engine::solve(problem, &options, &mut watch) {
         engine::Outcome::Stuck(task) => Outcome::NoPlan(none_found(problem, task)),

@@ -37,23 +37,43 @@ pub(super) struct Found<'g> {
     pub(super) score: Score,
     pub(super) distance: i64,
     pub(super) genes: Genes,
+    /// The tasks in the order in which they were placed.
+    pub(super) sequence: Vec<TaskId>,
 }
 
 /// By which slot every task is asked to end: its milestone's date, or else the finish aimed at.
-#[derive(Clone, Debug)]
-pub(super) struct Asked(IdVec<TaskId, usize>);
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub(super) struct Asked {
+    by: IdVec<TaskId, usize>,
+    /// The best finish there may be, where the finish is asked for at all.
+    finish: Option<usize>,
+}
 
 impl Asked {
-    /// Milestones as given; everything else by `finish`.
-    pub(super) fn new(ground: &Ground, finish: usize) -> Self {
-        let mut asked = IdVec::filled(finish, ground.tasks.len());
+    /// Milestones as given, everything else by the slot `finish`, or by `end` where no finish is asked for.
+    pub(super) fn new(ground: &Ground, finish: Option<usize>, end: usize) -> Self {
+        Self { by: Self::by(ground, finish.unwrap_or(end), |due, _| due), finish }
+    }
+
+    /// A little more than `state` reaches, where that falls short of the best there may be; `None` where it does
+    /// not, or that is what is asked already.
+    pub(super) fn more_than(&self, state: &State) -> Option<Self> {
+        let sooner = state.finish().saturating_sub(1);
+        let finish = self.finish.map_or(state.end, |best| best.max(sooner));
+        let met = |tasks: &[TaskId]| tasks.iter().filter_map(|t| state.end_of(*t)).max().unwrap_or(0);
+        let by = Self::by(state.ground, finish, |due, tasks| due.max(met(tasks).saturating_sub(1)));
+        (by != self.by).then_some(Self { by, finish: self.finish })
+    }
+
+    fn by(ground: &Ground, finish: usize, due: impl Fn(usize, &[TaskId]) -> usize) -> IdVec<TaskId, usize> {
+        let mut by = IdVec::filled(finish, ground.tasks.len());
         for milestone in ground.problem.milestones.iter() {
-            let due = ground.slot_to(milestone.due);
+            let due = due(ground.slot_to(milestone.due), &milestone.tasks);
             for task in &milestone.tasks {
-                asked[*task] = asked[*task].min(due);
+                by[*task] = by[*task].min(due);
             }
         }
-        Self(asked)
+        by
     }
 }
 
@@ -61,7 +81,7 @@ impl<'g> Field<'g> {
     pub(super) fn new(ground: &'g Ground<'g>, context: Arc<Context>, end: usize, asked: &Asked, effort: &mut Effort) -> Arc<Self> {
         let base = State::base(ground, context, end, &mut effort.calls);
         let alone = Alone::new(&base);
-        let latest = alone.latest_ends(ground, asked.0.clone());
+        let latest = alone.latest_ends(ground, asked.by.clone());
         let dearest = demand(ground).iter().copied().max().unwrap_or(0);
         Arc::new(Self { base, alone, latest, dearest })
     }
@@ -78,7 +98,7 @@ impl<'g> Field<'g> {
     pub(super) fn first(self: &Arc<Self>, effort: &mut Effort) -> Result<Found<'g>, Stuck> {
         let mut best: Option<Result<Found<'g>, Stuck>> = None;
         for genes in self.first_genes() {
-            let next = self.build(&genes, true, effort);
+            let next = self.build(&genes, None, true, effort);
             best = match (best, next) {
                 (None, next) => Some(next),
                 (Some(Ok(best)), Ok(next)) if next.rank() < best.rank() => Some(Ok(next)),
@@ -123,9 +143,17 @@ impl<'g> Field<'g> {
         Genes { keys: guide.order.iter().map(|m| key(ground.slot_from(*m))).collect(), costs: costs.collect(), as_told }
     }
 
-    /// One generation forward, and, where `justify` says so, backward and forward again.
-    pub(super) fn build(self: &Arc<Self>, genes: &Genes, justify: bool, effort: &mut Effort) -> Result<Found<'g>, Stuck> {
-        let mut best = self.forward(genes, effort)?;
+    /// One generation forward, and, where `justify` says so, backward and forward again. What comes out as in
+    /// `parent` is taken from there.
+    pub(super) fn build(
+        self: &Arc<Self>,
+        genes: &Genes,
+        parent: Option<&Found<'g>>,
+        justify: bool,
+        effort: &mut Effort,
+    ) -> Result<Found<'g>, Stuck> {
+        let parent = parent.filter(|parent| Arc::ptr_eq(self, &parent.field));
+        let mut best = self.forward(genes, parent, effort)?;
         if justify
             && let Some(again) = self.justified(&best, effort)
             && again.rank() < best.rank()
@@ -135,13 +163,13 @@ impl<'g> Field<'g> {
         Ok(best)
     }
 
-    fn forward(self: &Arc<Self>, genes: &Genes, effort: &mut Effort) -> Result<Found<'g>, Stuck> {
+    fn forward(self: &Arc<Self>, genes: &Genes, parent: Option<&Found<'g>>, effort: &mut Effort) -> Result<Found<'g>, Stuck> {
         let mut state = self.base.clone();
-        state.generate(genes, Way::Forward, effort)?;
+        let sequence = state.generate(genes, Way::Forward, parent, effort)?;
         let (on_hand, missing) = state.put_on_hand(&mut effort.calls);
         let score = state.score(missing);
         let distance = state.distance(&self.alone, &self.latest);
-        Ok(Found { field: self.clone(), state, on_hand, score, distance, genes: genes.clone() })
+        Ok(Found { field: self.clone(), state, on_hand, score, distance, genes: genes.clone(), sequence })
     }
 
     /// Everything pushed as late as the finish allows, then as early as can be in the order of those starts.
@@ -152,11 +180,11 @@ impl<'g> Field<'g> {
         for task in found.state.placed.ids() {
             genes.keys[task] = -i64::try_from(found.state.end_of(task)?).ok()?;
         }
-        late.generate(&genes, Way::Backward, effort).ok()?;
+        late.generate(&genes, Way::Backward, None, effort).ok()?;
         for task in late.placed.ids() {
             genes.keys[task] = key(late.start_of(task)?);
         }
-        self.forward(&genes, effort).ok()
+        self.forward(&genes, None, effort).ok()
     }
 }
 
@@ -166,7 +194,26 @@ fn key(slot: usize) -> i64 {
     i64::try_from(slot).unwrap_or(i64::MAX / KEY) * KEY
 }
 
-impl Found<'_> {
+impl<'g> Found<'g> {
+    /// The same plan as `asked` has it.
+    pub(super) fn seen_as(mut self, asked: &Asked, effort: &mut Effort) -> Self {
+        let old = &self.field.base;
+        self.field = Field::new(old.ground, old.context.clone(), old.end, asked, effort);
+        self.distance = self.state.distance(&self.field.alone, &self.field.latest);
+        self
+    }
+
+    /// What is missing, and how far it is from what is asked.
+    pub(super) const fn away(&self) -> (i64, i64) {
+        let Score(values) = self.score;
+        (values[0] + values[1], self.distance)
+    }
+
+    /// Whether it is better than `other` by something that people would notice.
+    pub(super) fn is_gain_over(&self, other: &Self) -> bool {
+        self.state.coarse(self.score) < self.state.coarse(other.score)
+    }
+
     /// What the search minimises: what is missing, then the distance from what is asked (lateness and
     /// finish move in steps and say nothing on the way), then the aims.
     pub(super) fn rank(&self) -> (i64, i64, i64, Score) {

@@ -8,6 +8,7 @@ mod field;
 mod finish;
 mod fixed;
 mod ground;
+mod islands;
 mod machinery;
 mod moves;
 mod on_hand;
@@ -25,10 +26,10 @@ use std::sync::Arc;
 
 pub use self::roster::{Hole, NoRoster};
 
-use self::field::{Asked, Field, Found};
+use self::field::{Asked, Field};
 use self::ground::Ground;
+use self::islands::Islands;
 use self::place::Effort;
-use self::search::Search;
 use crate::id::{IdVec, PersonId, TaskId};
 use crate::model::{Aim, Problem};
 use crate::plan::Plan;
@@ -43,6 +44,8 @@ pub struct Options {
     pub patience: u64,
     /// A proven lower bound on the finish, to aim at and to stop at.
     pub bound: Option<Moment>,
+    /// How many threads may carry the search; the plan does not depend on it.
+    pub threads: usize,
 }
 
 /// What the search tells while it runs, and asks.
@@ -113,7 +116,7 @@ pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Out
         Err(why) => return Outcome::NoRoster(why),
     };
     let first = loop {
-        let asked = Asked::new(&ground, asked_finish(problem, options).map_or(end, |b| ground.slot_from(b)));
+        let asked = Asked::new(&ground, asked_finish(problem, options).map(|b| ground.slot_from(b)), end);
         let mut field = Field::new(&ground, context.clone(), end, &asked, &mut effort);
         if !field.legal() {
             // What was legal up to an earlier end need not be so up to this one.
@@ -133,22 +136,22 @@ pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Out
         Ok(found) => found,
         Err(stuck) => return Outcome::Stuck(stuck.0),
     };
-    let mut search = Search::new(first, asked, effort, options, watch);
+    let mut search = Islands::new(first, asked, options, watch);
     if options.patience > 0 {
         search.follow_advice();
-        let met = |found: &Found| found.distance == 0;
-        search.run(options.patience / 2, false, met);
-        if !met(&search.best) && !search.stopped {
+        search.run(options.patience, Islands::met);
+        if !search.met() && !search.stopped {
             search.open_overtime();
-            search.run(4 * options.patience, true, met);
+            search.run(8 * options.patience, Islands::met);
         }
         if !search.stopped {
-            let overtime = search.best.state.people.iter().any(|p| p.overtime.iter().any(|m| *m > 0));
-            search.run(2 * options.patience, overtime, |_| false);
+            search.gather();
+            search.run(4 * options.patience, |_| false);
         }
     }
-    let Search { best, effort, generation, stopped, .. } = search;
-    Outcome::Found(Solution { plan: best.state.plan(best.on_hand), generations: generation, attempts: effort.attempts, stopped })
+    let attempts = search.attempts() + effort.attempts;
+    let Islands { best, generations, stopped, .. } = search;
+    Outcome::Found(Solution { plan: best.state.plan(best.on_hand), generations, attempts, stopped })
 }
 
 /// The finish to aim at from the start: the proven bound where the finish counts before overtime; where

@@ -134,6 +134,14 @@ impl State<'_> {
             && self.commit(task, chunk.clone(), &mut effort.calls).is_ok()
     }
 
+    /// Places the spells of a task as they were placed going forward from the same base after the same tasks.
+    pub(super) fn repeat(&mut self, task: TaskId, chunks: &[Chunk], effort: &mut Effort) {
+        for chunk in &chunks[self.placed[task].len()..] {
+            self.put(task, chunk.clone(), &mut effort.calls);
+        }
+        self.start_holds(task, Way::Forward);
+    }
+
     /// Goes on from the first slot with the spell under way, for at most `most` slots by its own team; says for how
     /// many it can be done.
     fn go_on(&mut self, task: TaskId, most: usize, team: &[PersonId], effort: &mut Effort) -> usize {

@@ -27,7 +27,7 @@ pub(super) struct AtBest {
 }
 
 /// What commits changed in who can be called, to take it back.
-type Changed = Vec<(PersonId, usize, u64)>;
+pub(super) type Changed = Vec<(PersonId, usize, u64)>;
 
 impl State<'_> {
     /// Finds who can be called when with no task placed, and how far that fills the reserve.
@@ -59,13 +59,7 @@ impl State<'_> {
     /// # Errors
     /// The first slot in which it is not; who can be called is then what it was.
     pub(super) fn reserve_holds(&mut self, members: &[PersonId], from: usize, to: usize, calls: &mut Calls) -> Result<(), usize> {
-        // A 24 h window that holds both the work and the call starts or ends within a day of the work.
-        let reach = usize::try_from(24 * 60 / self.ground.slot).unwrap_or(0) + 1;
-        let to = (to + reach).min(self.end);
-        let mut changed = Changed::new();
-        for person in members.iter().filter(|p| self.ground.reserve.asks_for(**p)) {
-            self.find_calls(*person, from, to, calls, &mut changed);
-        }
+        let changed = self.find_calls_after(members, from, to, calls);
         let (Some(first), Some(last)) = (changed.iter().map(|c| c.1).min(), changed.iter().map(|c| c.1).max()) else { return Ok(()) };
         let missing = (first..=last).find_map(|word| self.missing(word));
         let Some(slot) = missing else { return Ok(()) };
@@ -73,6 +67,18 @@ impl State<'_> {
             self.people[person].on_call[word] = old;
         }
         Err(slot)
+    }
+
+    /// Finds anew when `members` can be called after work of theirs in `[from, to)`; what that changed.
+    pub(super) fn find_calls_after(&mut self, members: &[PersonId], from: usize, to: usize, calls: &mut Calls) -> Changed {
+        // A 24 h window that holds both the work and the call starts or ends within a day of the work.
+        let reach = usize::try_from(24 * 60 / self.ground.slot).unwrap_or(0) + 1;
+        let to = (to + reach).min(self.end);
+        let mut changed = Changed::new();
+        for person in members.iter().filter(|p| self.ground.reserve.asks_for(**p)) {
+            self.find_calls(*person, from, to, calls, &mut changed);
+        }
+        changed
     }
 
     /// Finds anew who can be called when, in every slot, and whether that fills the reserve as well as with no task

@@ -99,6 +99,29 @@ impl State<'_> {
         Score(values)
     }
 
+    /// A score without what counts only among plans that are as good for people: shares and hand-overs, and what is
+    /// less than half an hour of overtime or an hour of what was told.
+    pub(super) fn coarse(&self, Score(values): Score) -> [i64; AIMS] {
+        let mut coarse = [0; AIMS];
+        let mut place = 0;
+        for aim in &self.ground.problem.aims {
+            let grain = match aim {
+                Aim::Shortfall => {
+                    coarse[place] = values[place];
+                    place += 1;
+                    Some(1)
+                }
+                Aim::Lateness | Aim::Finish => Some(1),
+                Aim::NightAndOvertime => Some(30),
+                Aim::Told => Some(60),
+                Aim::Fairness | Aim::Steady => None,
+            };
+            coarse[place] = grain.map_or(0, |grain| values[place] / grain);
+            place += 1;
+        }
+        coarse
+    }
+
     /// How far the plan is from a finish whose latest ends are `latest`: for every task, the slots between
     /// its latest end and its end in which a team could have been at work. Zero means the finish is met.
     pub(super) fn distance(&self, alone: &Alone, latest: &IdVec<TaskId, usize>) -> i64 {

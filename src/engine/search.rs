@@ -1,9 +1,10 @@
-//! The improving loop: change a little, generate, justify, keep what is better.
+//! The improving loop of one island: change a little, generate, keep what is no worse than a falling threshold.
+
+use std::sync::Arc;
 
 use super::field::{Asked, Field, Found};
 use super::moves::{Freedom, mutate};
 use super::place::Effort;
-use super::{Options, Watch};
 use crate::rng::Stream;
 
 /// Generations after which the threshold starts again.
@@ -11,107 +12,141 @@ const CYCLE: u64 = 400;
 /// How much worse, in energy, is let pass at first.
 const HEAT: u64 = 36;
 
-/// The search for one problem.
-pub(super) struct Search<'g, 'w> {
-    asked: Asked,
-    freedom: Freedom,
-    pub(super) best: Found<'g>,
-    current: Found<'g>,
-    random: Stream,
-    pub(super) effort: Effort,
-    pub(super) generation: u64,
-    pub(super) stopped: bool,
-    watch: &'w mut dyn Watch,
+/// What an island asks of its plans.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Asks {
+    /// The best that may be possible: dates as given, the proven bound.
+    Best,
+    /// A little more than what is found already.
+    More,
 }
 
-impl<'g, 'w> Search<'g, 'w> {
-    pub(super) fn new(first: Found<'g>, asked: Asked, effort: Effort, options: &Options, watch: &'w mut dyn Watch) -> Self {
-        let freedom = Freedom::new(&first);
-        let mut search = Self {
+/// A search of its own, with its own random numbers. Islands are logical: how many there are does not depend on
+/// the machine.
+#[derive(Debug)]
+pub(super) struct Island<'g> {
+    pub(super) asks: Asks,
+    asked: Arc<Asked>,
+    pub(super) best: Found<'g>,
+    current: Found<'g>,
+    /// Whether evenings may be opened and closed.
+    overtime: bool,
+    random: Stream,
+    effort: Effort,
+    generation: u64,
+    /// Generations since the best of this island changed.
+    idle: u64,
+}
+
+impl<'g> Island<'g> {
+    pub(super) fn new(number: u64, seed: u64, first: Found<'g>, asked: Arc<Asked>) -> Self {
+        let asks = if number.is_multiple_of(2) { Asks::Best } else { Asks::More };
+        let random = Stream::new(seed, 1 + number);
+        let mut island = Self {
+            asks,
             asked,
-            freedom,
             best: first.clone(),
             current: first,
-            random: Stream::new(options.seed, 1),
-            effort,
+            overtime: false,
+            random,
+            effort: Effort::default(),
             generation: 0,
-            stopped: false,
-            watch,
+            idle: 0,
         };
-        search.tell();
-        search
+        island.ask_more();
+        island
     }
 
-    fn tell(&mut self) {
-        self.watch.improved(self.generation, self.best.state.moment(self.best.state.finish()));
+    /// Team searches made.
+    pub(super) const fn attempts(&self) -> u64 {
+        self.effort.attempts
     }
 
-    /// Searches until `enough` says so of the best plan, or so many generations in a row brought no gain.
-    pub(super) fn run(&mut self, patience: u64, overtime: bool, enough: impl Fn(&Found) -> bool) {
-        let mut since_gain = 0;
-        while since_gain < patience && !enough(&self.best) {
-            if self.watch.stop() {
-                self.stopped = true;
+    /// So many generations, fewer where `stop` says so; how many it made.
+    pub(super) fn run(&mut self, freedom: &Freedom, generations: u64, mut stop: impl FnMut() -> bool) -> u64 {
+        for made in 0..generations {
+            if stop() {
+                return made;
+            }
+            self.step(freedom);
+        }
+        generations
+    }
+
+    fn step(&mut self, freedom: &Freedom) {
+        self.generation += 1;
+        self.idle += 1;
+        let mut field = self.current.field.clone();
+        if self.random.chance(if self.overtime { 250 } else { 60 })
+            && let Some(context) = freedom.change(&self.current, self.overtime, &mut self.random)
+        {
+            field = Field::new(field.base.ground, context, field.base.end, &self.asked, &mut self.effort);
+            if !field.legal() {
                 return;
             }
-            self.generation += 1;
-            since_gain += 1;
-            let mut field = self.current.field.clone();
-            if self.random.chance(if overtime { 250 } else { 60 })
-                && let Some(context) = self.freedom.change(&self.current, overtime, &mut self.random)
-            {
-                let changed = Field::new(field.base.ground, context, field.base.end, &self.asked, &mut self.effort);
-                if !changed.legal() {
-                    continue;
-                }
-                field = changed;
-            }
-            let genes = mutate(&self.current, &mut self.random);
-            let justify = self.random.chance(300);
-            let Ok(next) = field.build(&genes, justify, &mut self.effort) else { continue };
-            if next.rank() < self.best.rank() && next.state.clone().reserve_holds_everywhere(&mut self.effort.calls).is_ok() {
-                self.best = next.clone();
-                since_gain = 0;
-                self.tell();
-            }
-            // Threshold accepting: how much worse is let pass falls to nothing, then starts again.
-            let heat = HEAT * (CYCLE - self.generation % CYCLE) / CYCLE;
-            let slack = i64::try_from(self.random.below(usize::try_from(heat).unwrap_or(0) + 1)).unwrap_or(0);
-            let missing = |found: &Found| (found.score.0[0], found.score.0[1]);
-            let (now, then) = (next.energy(), self.current.energy());
-            let no_worse = missing(&next) <= missing(&self.current);
-            if no_worse && (now < then + slack || (now == then && next.rank() <= self.current.rank())) {
-                self.current = next;
-            }
-            if since_gain % CYCLE == CYCLE - 1 {
-                self.current = self.best.clone();
-            }
+        }
+        let genes = mutate(&self.current, &mut self.random);
+        let justify = self.random.chance(300);
+        let Ok(next) = field.build(&genes, Some(&self.current), justify, &mut self.effort) else { return };
+        if next.rank() < self.best.rank() && next.state.clone().reserve_holds_everywhere(&mut self.effort.calls).is_ok() {
+            self.best = next.clone();
+            self.idle = 0;
+        }
+        // Threshold accepting: how much worse is let pass falls to nothing, then starts again.
+        let heat = HEAT * (CYCLE - self.generation % CYCLE) / CYCLE;
+        let slack = i64::try_from(self.random.below(usize::try_from(heat).unwrap_or(0) + 1)).unwrap_or(0);
+        let missing = |found: &Found| (found.score.0[0], found.score.0[1]);
+        let (now, then) = (next.energy(), self.current.energy());
+        let no_worse = missing(&next) <= missing(&self.current);
+        if no_worse && (now < then + slack || (now == then && next.rank() <= self.current.rank())) {
+            self.current = next;
+        }
+        if self.idle % CYCLE == CYCLE - 1 {
+            self.current = self.best.clone();
+        }
+        if self.best.distance == 0 {
+            self.ask_more();
         }
     }
 
-    /// Goes on from the plan that the advice of the watch leads to, where that is the better one.
-    pub(super) fn follow_advice(&mut self) {
-        let Some(guide) = self.watch.advise() else { return };
-        let field = &self.best.field;
-        let Ok(next) = field.build(&field.guided_genes(&guide), true, &mut self.effort) else { return };
-        if next.rank() < self.best.rank() {
-            self.current = next.clone();
-            self.best = next;
-            self.tell();
-        }
+    /// Goes on from `found`, which another island has.
+    pub(super) fn adopt(&mut self, found: &Found<'g>) {
+        self.best = found.clone();
+        self.current = found.clone();
+        self.idle = 0;
+        self.look_again();
+        self.ask_more();
     }
 
     /// Opens all overtime and goes on from there.
-    pub(super) fn open_overtime(&mut self) {
+    pub(super) fn open_overtime(&mut self, freedom: &Freedom) {
+        self.overtime = true;
         let field = &self.best.field;
-        let context = self.freedom.all_overtime(&self.best);
+        let context = freedom.all_overtime(&self.best);
         let field = Field::new(field.base.ground, context, field.base.end, &self.asked, &mut self.effort);
         if let Ok(next) = field.first(&mut self.effort) {
             if next.rank() < self.best.rank() {
                 self.best = next.clone();
-                self.tell();
+                self.idle = 0;
             }
             self.current = next;
         }
+    }
+
+    /// Where this island asks for a little more than is found, and that is found, asks for more again.
+    fn ask_more(&mut self) {
+        if self.asks == Asks::More
+            && let Some(asked) = self.asked.more_than(&self.best.state)
+        {
+            self.asked = Arc::new(asked);
+            self.look_again();
+        }
+    }
+
+    /// Looks at the plans it has as what is asked now has it.
+    fn look_again(&mut self) {
+        let same = Arc::ptr_eq(&self.best.field, &self.current.field);
+        self.best = self.best.clone().seen_as(&self.asked, &mut self.effort);
+        self.current = if same { self.best.clone() } else { self.current.clone().seen_as(&self.asked, &mut self.effort) };
     }
 }

@@ -1,5 +1,6 @@
 //! Serial generation: tasks one after the other, each as early (or as late) as it fits.
 
+use super::field::Found;
 use super::ground::Ground;
 use super::place::{Effort, Way};
 use super::state::State;
@@ -24,10 +25,17 @@ pub(super) struct Stuck(pub(super) TaskId);
 impl State<'_> {
     /// Places every task. Forward: none before what it comes after. Backward: none after what comes after it.
     ///
+    /// As long as the same tasks come in the same order, steered the same, as in `parent`, a plan made forward from
+    /// the same base, they come out as there and are taken from there. Returns the order in which tasks were placed.
+    ///
     /// # Errors
     /// The task that found no place before the end of the plan (after its start); the state is then useless.
-    pub(super) fn generate(&mut self, genes: &Genes, way: Way, effort: &mut Effort) -> Result<(), Stuck> {
+    pub(super) fn generate(&mut self, genes: &Genes, way: Way, parent: Option<&Found>, effort: &mut Effort) -> Result<Vec<TaskId>, Stuck> {
         let ground = self.ground;
+        // First spells that leave no choice of time are steered before all else.
+        let steered = |p: &&Found| ground.anchored.iter().all(|t| p.genes.costs[*t] == genes.costs[*t]);
+        let mut parent = parent.filter(steered);
+        let mut sequence = Vec::with_capacity(ground.tasks.len());
         self.begin(genes, way, effort)?;
         let mut waiting: IdVec<TaskId, usize> = ground
             .tasks
@@ -43,14 +51,25 @@ impl State<'_> {
             let key = |id: &TaskId| (self.held_up(*id, way), genes.keys[*id], *id);
             let next = (0..ready.len()).min_by_key(|i| key(&ready[*i])).unwrap_or(0);
             let task = ready.swap_remove(next);
-            let (from, to) = self.window(task, way);
-            if way == Way::Forward && genes.as_told[task] {
-                self.place_as_told(task, from, to, effort);
+            let same = |p: &&Found| {
+                p.sequence[sequence.len()] == task
+                    && p.genes.costs[task] == genes.costs[task]
+                    && p.genes.as_told[task] == genes.as_told[task]
+            };
+            parent = parent.filter(same);
+            if let Some(parent) = parent {
+                self.repeat(task, &parent.state.placed[task], effort);
+            } else {
+                let (from, to) = self.window(task, way);
+                if way == Way::Forward && genes.as_told[task] {
+                    self.place_as_told(task, from, to, effort);
+                }
+                let (from, to) = self.window(task, way);
+                if from > to || !self.place(task, from, to, way, &genes.costs[task], effort) {
+                    return Err(Stuck(task));
+                }
             }
-            let (from, to) = self.window(task, way);
-            if from > to || !self.place(task, from, to, way, &genes.costs[task], effort) {
-                return Err(Stuck(task));
-            }
+            sequence.push(task);
             for (other, _) in unlocked(ground, task, way) {
                 waiting[*other] -= 1;
                 if waiting[*other] == 0 {
@@ -58,7 +77,7 @@ impl State<'_> {
                 }
             }
         }
-        Ok(())
+        Ok(sequence)
     }
 
     /// Places what leaves no choice of time: first spells that have to start at a slot, and tools held from the

@@ -208,6 +208,30 @@ impl State<'_> {
             }
             return Err(Refused::Reserve(slot));
         }
+        self.book(task, chunk, span);
+        Ok(())
+    }
+
+    /// Places one spell that is known to be allowed.
+    pub(super) fn put(&mut self, task: TaskId, chunk: Chunk, calls: &mut Calls) {
+        let (first, last) = (chunk.start(), chunk.end());
+        let span = self.ground.span(first, last);
+        for person in &chunk.team {
+            let hull = self.hull_with(*person, first, span);
+            let state = &mut self.people[*person];
+            state.line.insert_on_hand(hull);
+            if self.ground.tasks[task].locks {
+                state.locked.insert_range(first, last);
+            }
+        }
+        self.find_calls_after(&chunk.team, first, last, calls);
+        self.book(task, chunk, span);
+    }
+
+    /// Takes people, tools and attention for a spell.
+    fn book(&mut self, task: TaskId, chunk: Chunk, span: Span) {
+        let ground = self.ground;
+        let (first, last) = (chunk.start(), chunk.end());
         for person in &chunk.team {
             self.take(*person, &chunk, span);
         }
@@ -218,7 +242,6 @@ impl State<'_> {
             self.attended[post][first..last].iter_mut().for_each(|n| *n += 1);
         }
         self.placed[task].push(chunk);
-        Ok(())
     }
 
     fn take(&mut self, person: PersonId, chunk: &Chunk, span: Span) {

@@ -1,0 +1,145 @@
+//! Several searches side by side, brought together at fixed counts, so that the plan does not depend on how many
+//! threads carry them.
+
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use super::field::{Asked, Found};
+use super::moves::Freedom;
+use super::place::Effort;
+use super::search::{Asks, Island};
+use super::{Options, Watch};
+
+/// How many searches there are.
+const ISLANDS: u64 = 4;
+/// Generations of each between two meetings.
+const ROUND: u64 = 25;
+
+/// All searches for one problem.
+pub(super) struct Islands<'g, 'w> {
+    islands: Vec<Island<'g>>,
+    freedom: Freedom,
+    pub(super) best: Found<'g>,
+    /// What is missing, and how far it is from what is asked, in the nearest plan of those that ask for the best.
+    nearest: (i64, i64),
+    threads: usize,
+    pub(super) generations: u64,
+    pub(super) stopped: bool,
+    watch: &'w mut dyn Watch,
+}
+
+impl<'g, 'w> Islands<'g, 'w> {
+    pub(super) fn new(first: Found<'g>, asked: Asked, options: &Options, watch: &'w mut dyn Watch) -> Self {
+        let freedom = Freedom::new(&first);
+        let asked = Arc::new(asked);
+        let islands = (0..ISLANDS).map(|n| Island::new(n, options.seed, first.clone(), asked.clone())).collect();
+        let threads = options.threads.clamp(1, usize::try_from(ISLANDS).unwrap_or(1));
+        let nearest = first.away();
+        let mut all = Self { islands, freedom, best: first, nearest, threads, generations: 0, stopped: false, watch };
+        all.tell();
+        all
+    }
+
+    /// Team searches made.
+    pub(super) fn attempts(&self) -> u64 {
+        self.islands.iter().map(Island::attempts).sum()
+    }
+
+    fn tell(&mut self) {
+        self.watch.improved(self.generations, self.best.state.moment(self.best.state.finish()));
+    }
+
+    /// Searches until `enough` says so, or so many generations in a row brought no gain.
+    pub(super) fn run(&mut self, patience: u64, enough: impl Fn(&Self) -> bool) {
+        let mut since_gain = 0;
+        while since_gain < patience && !enough(self) && !self.stopped {
+            since_gain += self.round();
+            if self.meet() {
+                since_gain = 0;
+            }
+        }
+    }
+
+    /// One round of every island; how many generations were made in all.
+    fn round(&mut self) -> u64 {
+        let stop = AtomicBool::new(false);
+        let (freedom, watch, threads) = (&self.freedom, &mut *self.watch, self.threads);
+        let mut shares: Vec<Vec<&mut Island<'g>>> = (0..threads).map(|_| Vec::new()).collect();
+        for (number, island) in self.islands.iter_mut().enumerate() {
+            shares[number % threads].push(island);
+        }
+        let own = shares.remove(0);
+        let made = std::thread::scope(|scope| {
+            let stop = &stop;
+            let others = shares.into_iter().map(|share| {
+                let carry = move || share.into_iter().map(|island| island.run(freedom, ROUND, || stop.load(Ordering::Relaxed))).sum();
+                scope.spawn(carry)
+            });
+            let others: Vec<std::thread::ScopedJoinHandle<'_, u64>> = others.collect();
+            let mut asked_to = || {
+                if watch.stop() {
+                    stop.store(true, Ordering::Relaxed);
+                }
+                stop.load(Ordering::Relaxed)
+            };
+            let mine: u64 = own.into_iter().map(|island| island.run(freedom, ROUND, &mut asked_to)).sum();
+            let theirs: u64 = others.into_iter().map(|other| other.join().unwrap_or_else(|fault| std::panic::resume_unwind(fault))).sum();
+            mine + theirs
+        });
+        self.stopped = stop.load(Ordering::Relaxed);
+        self.generations += made;
+        made
+    }
+
+    /// Takes the best of all islands; whether that, or what guides them, is a gain worth going on for.
+    fn meet(&mut self) -> bool {
+        let mut gain = false;
+        for island in &self.islands {
+            if island.best.score < self.best.score {
+                gain |= island.best.is_gain_over(&self.best);
+                self.best = island.best.clone();
+            }
+        }
+        if gain {
+            self.tell();
+        }
+        let aimed = self.islands.iter().filter(|i| i.asks == Asks::Best);
+        let nearest = aimed.map(|i| i.best.away()).min().unwrap_or(self.nearest);
+        let nearer = nearest < self.nearest;
+        self.nearest = nearest;
+        gain || nearer
+    }
+
+    /// Whether a plan is found that is all that may be possible as far as dates and finish go.
+    pub(super) const fn met(&self) -> bool {
+        self.nearest.0 == 0 && self.nearest.1 == 0
+    }
+
+    /// Everybody goes on from the best plan.
+    pub(super) fn gather(&mut self) {
+        for island in &mut self.islands {
+            island.adopt(&self.best);
+        }
+    }
+
+    /// Opens all overtime, and everybody goes on from there.
+    pub(super) fn open_overtime(&mut self) {
+        for island in &mut self.islands {
+            island.open_overtime(&self.freedom);
+        }
+        self.meet();
+    }
+
+    /// Goes on from the plan that the advice of the watch leads to, where that is the better one.
+    pub(super) fn follow_advice(&mut self) {
+        let Some(guide) = self.watch.advise() else { return };
+        let field = &self.best.field;
+        let mut effort = Effort::default();
+        let Ok(next) = field.build(&field.guided_genes(&guide), None, true, &mut effort) else { return };
+        if next.rank() < self.best.rank() {
+            self.best = next;
+            self.gather();
+            self.tell();
+        }
+    }
+}
