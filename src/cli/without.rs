@@ -63,7 +63,7 @@ pub(super) fn run(asked: &Without, console: &Console) -> Result<Exit, Vec<Fault>
         console.note(&format!("planning: {name}"));
         let mut whole: Whole = stands.whole.clone();
         if let Some(person) = person {
-            whole.log.entries.push(Entry { at: now, event: Event::Unfit(person, None), note: String::new() });
+            whole.log.entries.push(Entry { at: now, from: None, event: Event::Unfit(person, None), note: String::new() });
         }
         let lookout = Lookout::new(console, &interrupt, asked.time_limit);
         let result = remainder(&whole, &stands.standing, now, whole.log.entries.len())

@@ -40,6 +40,8 @@ impl Log {
 pub struct Entry {
     /// When it happened.
     pub at: Moment,
+    /// From when on it holds, where that is not when it was said.
+    pub from: Option<Moment>,
     /// What happened.
     pub event: Event,
     /// In the words of who wrote it; may be empty.

@@ -41,7 +41,7 @@ impl Effects {
             calls: Vec::new(),
         };
         for (_, entry) in whole.known(written, now) {
-            effects.take(whole, entry.at, &entry.event, &entry.note, now);
+            effects.take(whole, entry.from.unwrap_or(entry.at), &entry.event, &entry.note, now);
         }
         effects
     }

@@ -144,8 +144,9 @@ fn log(raw: &[RawEntry], added: Added, context: &LogContext<'_>) -> Log {
         let (duties, _) = duties::duties_of(&row.duties, context.duty);
         log.duties.extend(duties.iter().map(|duty| (position, duty.clone())));
         let note = row.note.as_ref().map_or(String::new(), |n| n.as_str().to_owned());
-        log.entries.push(Entry { at, event, note });
-        context.until_after(row, at);
+        let from = context.moment(row.from.as_ref());
+        log.entries.push(Entry { at, from, event, note });
+        context.until_after(row, from.unwrap_or(at));
     }
     log
 }
@@ -268,7 +269,7 @@ impl LogContext<'_> {
             && self.times.moment(end, self.sink).is_some_and(|end| end <= at)
         {
             let mut diagnostic = Diagnostic::new(Code::EndsBeforeItBegins, "the entry ends before it begins").at(end.place, "ends");
-            if let Some(begin) = &row.at {
+            if let Some(begin) = row.from.as_ref().or(row.at.as_ref()) {
                 diagnostic = diagnostic.also(begin.place, "begins");
             }
             self.sink.put(diagnostic.help("correct one of the two times"));

@@ -37,6 +37,8 @@ pub(in crate::input) struct Entry {
     pub milestone: Option<Text>,
     /// The mode.
     pub mode: Option<Text>,
+    /// From when on.
+    pub from: Option<At<Written>>,
     /// Until when.
     pub until: Option<At<Written>>,
     /// To when: the new time of a duty or a milestone, the end of a call.
@@ -68,17 +70,17 @@ pub(in crate::input) const WORDS: [Word; 18] = [
     Word { text: "to_go", needs: &["task", "hours"], may: &[] },
     Word { text: "dropped", needs: &["task"], may: &[] },
     Word { text: "found", needs: &["task", "hours"], may: &[] },
-    Word { text: "out", needs: &["unit"], may: &["until"] },
+    Word { text: "out", needs: &["unit"], may: &["from", "until"] },
     Word { text: "back", needs: &["unit"], may: &[] },
-    Word { text: "unfit", needs: &["person"], may: &["until"] },
+    Word { text: "unfit", needs: &["person"], may: &["from", "until"] },
     Word { text: "limited", needs: &["person", "without"], may: &["until"] },
     Word { text: "fit", needs: &["person"], may: &[] },
-    Word { text: "gone", needs: &["tool"], may: &["until"] },
+    Word { text: "gone", needs: &["tool"], may: &["from", "until"] },
     Word { text: "returned", needs: &["tool"], may: &[] },
     Word { text: "call", needs: &["person", "to"], may: &[] },
     Word { text: "moved", needs: &["duty", "to"], may: &["occurrence"] },
     Word { text: "due", needs: &["milestone", "to"], may: &[] },
-    Word { text: "mode", needs: &["mode"], may: &["until"] },
+    Word { text: "mode", needs: &["mode"], may: &["from", "until"] },
     Word { text: "note", needs: &[], may: &[] },
 ];
 
@@ -95,8 +97,8 @@ impl Word {
 }
 
 /// Keys that go with some words only.
-const KEYS: [&str; 13] =
-    ["task", "by", "hours", "unit", "person", "without", "tool", "duty", "occurrence", "milestone", "mode", "until", "to"];
+const KEYS: [&str; 14] =
+    ["task", "by", "hours", "unit", "person", "without", "tool", "duty", "occurrence", "milestone", "mode", "from", "until", "to"];
 
 /// Reads `log.toml`.
 pub(in crate::input) fn read(mut row: Row<'_>) -> Vec<Entry> {
@@ -131,6 +133,7 @@ fn entry(mut row: Row<'_>) -> Entry {
         occurrence: row.whole("occurrence", 1, 100_000),
         milestone: row.text("milestone"),
         mode: row.text("mode"),
+        from: row.moment("from"),
         until: row.moment("until"),
         to: row.moment("to"),
         note: row.text("note"),

@@ -60,7 +60,8 @@ fn logged(whole: &Whole, position: usize) -> String {
 
 /// An entry in words, its own note behind them.
 pub(in crate::out) fn entry(whole: &Whole, entry: &Entry) -> String {
-    let said = event(whole, &entry.event);
+    let from = entry.from.map_or_else(String::new, |at| format!(" from {}", tied(&whole.parts.clock.day_time(at))));
+    let said = event(whole, &entry.event, &from);
     match (said.is_empty(), entry.note.is_empty()) {
         (true, _) => entry.note.clone(),
         (false, true) => said,
@@ -68,7 +69,7 @@ pub(in crate::out) fn entry(whole: &Whole, entry: &Entry) -> String {
     }
 }
 
-fn event(whole: &Whole, event: &Event) -> String {
+fn event(whole: &Whole, event: &Event, from: &str) -> String {
     let parts = &whole.parts;
     let at = |moment: &Moment| tied(&parts.clock.day_time(*moment));
     let until = |moment: &Option<Moment>| moment.as_ref().map_or_else(String::new, |m| format!(" until {}", at(m)));
@@ -83,20 +84,20 @@ fn event(whole: &Whole, event: &Event) -> String {
         Event::ToGo(t, length) => format!("{}: {} to go", task(t), hours(length)),
         Event::Dropped(t) => format!("{} will not be done", task(t)),
         Event::Found(t, length) => format!("{}: {} more", task(t), hours(length)),
-        Event::Out(unit, end) => format!("{} out{}", parts.units[*unit].code, until(end)),
+        Event::Out(unit, end) => format!("{} out{from}{}", parts.units[*unit].code, until(end)),
         Event::Back(unit) => format!("{} able again", parts.units[*unit].code),
-        Event::Unfit(who, end) => format!("{} unfit{}", person(who), until(end)),
+        Event::Unfit(who, end) => format!("{} unfit{from}{}", person(who), until(end)),
         Event::Limited(who, without, end) => {
             let list: Vec<&str> = without.iter().map(|c| parts.competences[*c].code.as_str()).collect();
             format!("{} without {}{}", person(who), list.join(", "), until(end))
         }
         Event::Fit(who) => format!("{} fit", person(who)),
-        Event::Gone(tool, end) => format!("{} not to be had{}", parts.tools[*tool].code, until(end)),
+        Event::Gone(tool, end) => format!("{} not to be had{from}{}", parts.tools[*tool].code, until(end)),
         Event::Returned(tool) => format!("{} to be had again", parts.tools[*tool].code),
         Event::Call(who, end) => format!("{} called out until {}", person(who), at(end)),
         Event::Moved(code, number, to) => format!("duty {code} ({number}) moved to {}", at(to)),
         Event::Due(milestone, due) => format!("{} due {}", parts.milestones[*milestone].code, at(due)),
-        Event::Mode(mode, end) => format!("mode {}{}", parts.modes[*mode].code, until(end)),
+        Event::Mode(mode, end) => format!("mode {}{from}{}", parts.modes[*mode].code, until(end)),
         Event::Note => String::new(),
     }
 }
