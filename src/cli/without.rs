@@ -15,6 +15,7 @@ use crate::input;
 use crate::model::{Entry, Event};
 use crate::out::{self, OptionRow, OptionSheet};
 use crate::replan::{Whole, remainder, sole_holders};
+use crate::time::Minutes;
 
 /// Plans what is left without each key person, and tables it.
 ///
@@ -54,16 +55,23 @@ pub(super) fn run(asked: &Without, console: &Console) -> Result<Exit, Vec<Fault>
     };
     let interrupt = Interrupt::listen();
     let mut rows = Vec::new();
-    for person in [None].into_iter().chain(people.into_iter().map(Some)) {
+    // For two days, and for good: the one says whether the job can wait, the other whether it needs somebody new.
+    let for_two_days = now + Minutes::hours(48);
+    let absences = people.into_iter().flat_map(|p| [Some((p, Some(for_two_days))), Some((p, None))]);
+    for absence in [None].into_iter().chain(absences) {
         if interrupt.pressed() {
             console::complain("stopped; the others were not planned");
             break;
         }
-        let name = person.map_or_else(|| "as it is".to_owned(), |p| format!("without {}", problem.people[p].code));
+        let name = match absence {
+            None => "as it is".to_owned(),
+            Some((person, Some(_))) => format!("no {} for 48 h", problem.people[person].code),
+            Some((person, None)) => format!("no {} any more", problem.people[person].code),
+        };
         console.note(&format!("planning: {name}"));
         let mut whole: Whole = stands.whole.clone();
-        if let Some(person) = person {
-            whole.log.entries.push(Entry { at: now, from: None, event: Event::Unfit(person, None), note: String::new() });
+        if let Some((person, until)) = absence {
+            whole.log.entries.push(Entry { at: now, from: None, event: Event::Unfit(person, until), note: String::new() });
         }
         let lookout = Lookout::new(console, &interrupt, asked.time_limit);
         let result = remainder(&whole, &stands.standing, now, whole.log.entries.len())

@@ -84,6 +84,9 @@ pub fn norms_text(whole: &Whole, spent: &Spent) -> String {
     let parts = &whole.parts;
     let mut text = format!("# Hours of {}, as they came out.\n# Least, typical, most: the typical ones are those worked.\n", parts.ship);
     text.push_str("title = \"The ship's own hours\"\n");
+    if spent.known().all(|t| !t.ended) {
+        text.push_str("# Nothing yet: only what the log says is done has hours of its own.\n");
+    }
     for row in spent.known().filter(|t| t.ended) {
         let task = &parts.tasks[row.task];
         let (least, most) = (task.hours.least.min(row.worked), task.hours.most.max(row.worked));

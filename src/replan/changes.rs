@@ -75,6 +75,8 @@ pub enum Reason {
     Logged(usize),
     /// Somebody of its team cannot work.
     Unfit(PersonId),
+    /// Somebody of its team was called out and is short of rest.
+    Called(PersonId),
     /// One of its tools cannot be had.
     ToolGone(ToolId),
     /// Somebody of its team is on another task now.
@@ -216,6 +218,7 @@ impl<'a> Why<'a> {
             return Reason::Logged(*entry);
         }
         self.hindered(task)
+            .or_else(|| self.called(task))
             .or_else(|| self.taken(task))
             .or_else(|| self.later(task, was, now))
             .unwrap_or(if was.is_some_and(|w| now.start() < w.start()) { Reason::Earlier } else { Reason::Room })
@@ -232,6 +235,20 @@ impl<'a> Why<'a> {
             }
             if let Some((tool, _)) = row.tools.iter().find(|(t, _)| self.effects.gone[*t].iter().any(|g| g.overlaps(span))) {
                 return Some(Reason::ToolGone(*tool));
+            }
+        }
+        None
+    }
+
+    /// Somebody it was told with in the two days after a call-out, and is with no more.
+    fn called(&self, task: TaskId) -> Option<Reason> {
+        let near = |call: Span, told: Span| told.start() >= call.start() && told.start() < call.end() + Minutes::hours(48);
+        let now = |person: PersonId, told: Span| self.now[task].iter().any(|s| s.team.contains(&person) && s.span().overlaps(told));
+        let news = |call: Span| self.rest.fresh.iter().filter_map(|f| self.whole.log.entries.get(*f)).any(|e| e.at == call.start());
+        for (person, row) in self.effects.calls.iter().filter(|(_, row)| news(row.span)) {
+            let told = self.was[task].iter().filter(|s| s.team.contains(person)).map(|s| s.span());
+            if told.into_iter().any(|told| near(row.span, told) && !now(*person, told)) {
+                return Some(Reason::Called(*person));
             }
         }
         None

@@ -104,3 +104,27 @@ fn a_new_job_goes_only_where_nothing_is() {
     assert_eq!(fault.exit().code(), 4);
     assert!(!place.path().join("half").exists());
 }
+
+/// If this fails, a log that cannot be put in its place takes what was there with it, or leaves half of it aside.
+#[test]
+fn an_append_that_fails_leaves_the_folder_as_it_was() {
+    let job = tempfile::tempdir().unwrap();
+    let log = job.path().join("log.toml");
+    append(&log, b"", b"one\n").unwrap();
+    append(&log, b"one\n", b"one\ntwo\n").unwrap();
+    assert_eq!(fs::read(&log).unwrap(), b"one\ntwo\n");
+    // Somebody else wrote meanwhile.
+    assert!(append(&log, b"one\n", b"one\nthree\n").is_err());
+    // What is to be written does not begin with what is there.
+    assert!(append(&log, b"one\ntwo\n", b"four\n").is_err());
+    assert_eq!(fs::read(&log).unwrap(), b"one\ntwo\n");
+    assert_eq!(names(job.path()), ["log.toml"]);
+    // A folder in the place of the log: neither read nor renamed over.
+    let odd = job.path().join("odd");
+    fs::create_dir_all(odd.join("log.toml")).unwrap();
+    assert!(append(&odd.join("log.toml"), b"", b"one\n").is_err());
+    assert_eq!(names(&odd), ["log.toml"]);
+    // No folder at all.
+    assert!(append(&job.path().join("none/log.toml"), b"", b"one\n").is_err());
+    assert_eq!(names(job.path()), ["log.toml", "odd"]);
+}

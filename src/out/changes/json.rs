@@ -138,6 +138,7 @@ fn reason(problem: &Problem, reason: Reason) -> (&'static str, Option<String>) {
         Reason::New(_) => ("new", None),
         Reason::Logged(_) => ("logged", None),
         Reason::Unfit(who) => ("unfit", Some(problem.people[who].code.clone())),
+        Reason::Called(who) => ("called", Some(problem.people[who].code.clone())),
         Reason::ToolGone(tool) => ("tool_gone", Some(problem.tools[tool].code.clone())),
         Reason::PersonOn(_, other) => ("person_taken", task(other)),
         Reason::ToolOn(_, other) => ("tool_taken", task(other)),

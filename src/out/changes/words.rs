@@ -45,6 +45,7 @@ pub(super) fn reason(whole: &Whole, problem: &Problem, reason: Reason) -> String
         Reason::New(position) => format!("new, {}", logged(whole, position)),
         Reason::Logged(position) => logged(whole, position),
         Reason::Unfit(who) => format!("{} is not fit for it", person(who)),
+        Reason::Called(who) => format!("{} has to rest after the call-out", person(who)),
         Reason::ToolGone(what) => format!("{} cannot be had", tool(what)),
         Reason::PersonOn(who, other) => format!("{} is on {} then", person(who), task(other)),
         Reason::ToolOn(what, other) => format!("{} is with {} then", tool(what), task(other)),

@@ -86,6 +86,41 @@ fn what_cannot_be_replanned_is_said_in_words() {
     assert_eq!(job.names("job/plan"), ["001", "latest"]);
 }
 
+/// If this fails, hours are lost from the account, or what came out cannot be taken to the next job.
+#[test]
+fn the_account_adds_up_and_hours_that_came_out_can_be_laid_over_the_job() {
+    let job = planned();
+    let plan = document(&job, "job/plan/001/plan.json");
+    let end = |id: &str| plan["tasks"].as_array().unwrap().iter().find(|t| t["id"] == id).unwrap()["end"].as_str().unwrap().to_owned();
+    let done = end("A01");
+    assert_eq!(job.run(&["log", "job", "done", "A01", "--at", &done[..16]]).code, Some(0));
+    let ran = job.run(&["account", "job", "--now", "day 4 12:00"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.err);
+    let row = |name: &str| -> Vec<f64> {
+        let line = ran.out.lines().find(|l| l.starts_with(name)).unwrap_or_else(|| panic!("{name}: {}", ran.out));
+        line.split_whitespace().skip(1).take(3).map(|n| n.parse().unwrap_or(0.0)).collect()
+    };
+    let all = row("all ");
+    // 328 labour hours typical: the scenario's own sum.
+    assert!((all[0] - 328.0).abs() < 1e-9 && (all[1] + all[2] - 328.0).abs() < 1e-9, "{all:?}");
+    assert!(ran.out.contains("1.00 times as much"), "{}", ran.out);
+    let norms = job.run(&["norms", "job", "--now", "day 4 12:00"]);
+    assert!(norms.out.contains("[tasks.task.\"A01\"]\nhours = [1.00, 1.50, 2.00]"), "{}", norms.out);
+    job.write("option/own.toml", &norms.out);
+    let ran = job.run(&["options", "job", "--with", "option", "--time-limit", "1"]);
+    assert_eq!(ran.code, Some(0), "{}{}", ran.out, ran.err);
+}
+
+/// If this fails, nobody hears who cannot be spared.
+#[test]
+fn who_alone_can_do_something_is_named_and_planned_without() {
+    let job = planned();
+    let ran = job.run(&["without", "job", "--now", "day 4 12:00", "--time-limit", "1"]);
+    assert!(ran.out.contains("EO alone holds ELE") && ran.out.contains("no EO for 48 h"), "{}{}", ran.out, ran.err);
+    assert!(ran.out.contains("No legal plan, proved"), "without an electrician for good nothing is closed: {}", ran.out);
+    assert_eq!(job.names("job/plan"), ["001", "latest"]);
+}
+
 /// If this fails, options are not planned, are not told apart, or touch the folder.
 #[test]
 fn options_are_planned_side_by_side_and_touch_nothing() {
