@@ -37,7 +37,7 @@ fn near_misses_are_suggested_and_not_run() {
         str![[r#"
 error: unrecognized subcommand 'plam'
 
-  tip: some similar subcommands exist: 'explain', 'plan'
+  tip: some similar subcommands exist: 'explain', 'replan', 'plan'
 
 Usage: turnto [OPTIONS] <COMMAND>
 

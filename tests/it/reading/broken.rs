@@ -103,7 +103,8 @@ proptest! {
     /// If this fails, a slip of the finger somewhere in a job can stop the program.
     #[test]
     fn slips_anywhere(file in 0..FILES.len(), at in any::<prop::sample::Index>(), remove in 0_usize..12, insert in "[\\PC\n]{0,6}") {
-        let whole = demo::folder();
+        let log = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/breakdowns/e3-g4-head/log.toml");
+        let whole = demo::folder().with("log.toml", std::fs::read(log).expect("the example is there"));
         let name = FILES[file];
         let mut bytes = whole.files().iter().find(|f| f.path == name).expect("it is there").bytes.clone();
         let from = at.index(bytes.len());
