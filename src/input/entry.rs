@@ -27,8 +27,7 @@ pub fn entry_text(entry: &EntryText<'_>) -> Result<String, String> {
         let near = nearest(word, words).map_or_else(String::new, |near| format!("; `{near}` comes near"));
         return Err(format!("`{word}` is not something the log can say{near}. The words are: {}", words.join(", ")));
     };
-    let mut text = String::from("[[entry]]\n");
-    text.push_str(&format!("at = {}\nwhat = {}\n", quoted(entry.at), quoted(known.text)));
+    let mut lines = vec!["[[entry]]".to_owned(), format!("at = {}", quoted(entry.at)), format!("what = {}", quoted(known.text))];
     let mut note = entry.note.map(str::to_owned);
     for (position, argument) in rest.iter().enumerate() {
         let pair = argument.split_once('=').filter(|(key, _)| key.bytes().all(|b| b.is_ascii_alphabetic() || b == b'_'));
@@ -36,9 +35,9 @@ pub fn entry_text(entry: &EntryText<'_>) -> Result<String, String> {
             (Some((key, value)), _) => {
                 let number = matches!(key, "hours" | "occurrence") && value.bytes().all(|b| b.is_ascii_digit() || b == b'.');
                 let value = if number { value.to_owned() } else { quoted(value) };
-                text.push_str(&format!("{key} = {value}\n"));
+                lines.push(format!("{key} = {value}"));
             }
-            (None, Some(subject)) if position == 0 => text.push_str(&format!("{subject} = {}\n", quoted(argument))),
+            (None, Some(subject)) if position == 0 => lines.push(format!("{subject} = {}", quoted(argument))),
             (None, None) if note.is_none() => note = Some(argument.clone()),
             (None, _) => {
                 let keys = known.keys().join("=..., ");
@@ -47,30 +46,31 @@ pub fn entry_text(entry: &EntryText<'_>) -> Result<String, String> {
         }
     }
     if let Some(note) = note {
-        text.push_str(&format!("note = {}\n", quoted(&note)));
+        lines.push(format!("note = {}", quoted(&note)));
     }
     if let Some(add) = entry.add {
-        text.push_str(&added(add)?);
+        lines.push(String::new());
+        lines.extend(added(add)?);
     }
-    Ok(text)
+    Ok(lines.iter().flat_map(|line| [line.as_str(), "\n"]).collect())
 }
 
 /// The tables of a file of tasks and duties, as tables of the entry before them.
-fn added(file: &str) -> Result<String, String> {
-    let mut text = String::from("\n");
+fn added(file: &str) -> Result<Vec<String>, String> {
+    let mut lines = Vec::new();
     for (number, line) in file.lines().enumerate() {
         let start = line.trim_start();
         let header = start.starts_with('[') && start.trim_end().ends_with(']') && !start.contains('=') && !start.starts_with("[\"");
         match (start.strip_prefix("[task."), start.strip_prefix("[duty.")) {
-            (Some(rest), _) => text.push_str(&format!("[entry.add.{rest}\n")),
-            (None, Some(rest)) => text.push_str(&format!("[entry.add_duty.{rest}\n")),
+            (Some(rest), _) => lines.push(format!("[entry.add.{rest}")),
+            (None, Some(rest)) => lines.push(format!("[entry.add_duty.{rest}")),
             (None, None) if header => {
                 return Err(format!("line {} of the added file: only [task.CODE] and [duty.CODE] tables can be added", number + 1));
             }
-            (None, None) => text.push_str(&format!("{line}\n")),
+            (None, None) => lines.push(line.to_owned()),
         }
     }
-    Ok(text)
+    Ok(lines)
 }
 
 /// A TOML basic string.

@@ -91,8 +91,10 @@ pub fn norms_text(whole: &Whole, spent: &Spent) -> String {
         let task = &parts.tasks[row.task];
         let (least, most) = (task.hours.least.min(row.worked), task.hours.most.max(row.worked));
         let hours = [least, row.worked, most].map(in_hours);
-        text.push_str(&format!("\n# {}; {} were planned\n", task.text.replace(['\n', '\r'], " "), in_hours(task.hours.typical)));
-        text.push_str(&format!("[tasks.task.\"{}\"]\nhours = [{}]\n", task.code, hours.join(", ")));
+        let head = format!("\n# {}; {} were planned\n", task.text.replace(['\n', '\r'], " "), in_hours(task.hours.typical));
+        let body = format!("[tasks.task.\"{}\"]\nhours = [{}]\n", task.code, hours.join(", "));
+        text.push_str(&head);
+        text.push_str(&body);
     }
     text
 }

@@ -126,7 +126,7 @@ fn person(problem: &Problem, told: &Plan, plan: &Plan, person: PersonId) -> Opti
         let piece = Piece { span, was: at(&was, span), now: at(&now, span) };
         match pieces.last_mut() {
             Some(last) if last.span.end() == span.start() && (last.was, last.now) == (piece.was, piece.now) => {
-                last.span = last.span.hull(span)
+                last.span = last.span.hull(span);
             }
             _ => pieces.push(piece),
         }

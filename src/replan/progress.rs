@@ -158,7 +158,7 @@ fn before(whole: &Whole, standing: &Standing, id: TaskId, there: bool) -> Left {
 fn told_spells(standing: &Standing, id: TaskId, start: Moment) -> Vec<Begun> {
     let Some(own) = standing.tasks.find(|t| *t == id) else { return Vec::new() };
     let mut spells: Vec<Spell> = standing.plan.spells.iter().filter(|s| s.task == own && s.span().start() < start).cloned().collect();
-    spells.sort_by_key(|s| s.span());
+    spells.sort_by_key(Spell::span);
     spells.into_iter().map(|spell| Begun { spell: Spell { task: id, ..spell }, broken: false }).collect()
 }
 
@@ -201,7 +201,7 @@ impl Run<'_> {
                     self.begun.clear();
                     self.to_go = Some((at, Minutes::ZERO));
                 }
-                self.more = self.more + *hours;
+                self.more += *hours;
             }
             _ => {}
         }
@@ -227,7 +227,7 @@ impl Run<'_> {
                 let all: Minutes = spell.work.iter().map(|w| w.length()).sum();
                 let cut = cut(&spell, at);
                 let stays: Minutes = cut.iter().flat_map(|s| s.work.iter()).map(|w| w.length()).sum();
-                self.undone = self.undone + (all - stays);
+                self.undone += all - stays;
                 kept.extend(cut);
             } else {
                 kept.push(spell);

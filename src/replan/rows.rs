@@ -22,14 +22,14 @@ pub(super) fn past(whole: &Whole, standing: &Standing, effects: &Effects, work: 
         // Somebody whom an option adds has no past.
         let new = since.get(person).into_iter().flatten().cloned();
         let all: Vec<Recorded> = old.chain(new).collect();
-        let without_unfit: Vec<Recorded> = all.into_iter().flat_map(|row| pieces(row, &effects.unfit[person])).collect();
+        let without_unfit: Vec<Recorded> = all.into_iter().flat_map(|row| pieces(&row, &effects.unfit[person])).collect();
         kept(whole, person, without_unfit)
     });
     Past { spells, rows: rows.collect() }
 }
 
 /// A row without the time in which the person could do nothing.
-fn pieces(row: Recorded, unfit: &[Span]) -> Vec<Recorded> {
+fn pieces(row: &Recorded, unfit: &[Span]) -> Vec<Recorded> {
     row.span.without(&crate::time::union(unfit.to_vec())).into_iter().map(|span| Recorded { span, ..row.clone() }).collect()
 }
 

@@ -150,7 +150,7 @@ fn duties(
         if who.is_empty() && !out.is_empty() {
             notes.push(format!("Nobody is left for duty {} at {}.", duty.code, whole.parts.clock.day_time(extent.start())));
         }
-        duties.push(Duty { when, who, ..duty });
+        duties.push(Duty { who, when, ..duty });
     }
     duties.sort_by(|a, b| (&a.code, a.occurrence).cmp(&(&b.code, b.occurrence)));
     duties.into()

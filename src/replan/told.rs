@@ -16,7 +16,7 @@ pub(super) fn told(parts: &Parts, standing: &Standing, tasks: &IdVec<TaskId, Tas
         let later = standing.plan.spells.iter().filter(|s| Some(s.task) == old && s.span().start() >= start).cloned();
         let going = work.left[*whole].under_way.is_some();
         let mut mine: Vec<Spell> = begun.filter(|_| going).chain(later).filter_map(|s| from(s, start)).collect();
-        mine.sort_by_key(|s| s.span());
+        mine.sort_by_key(Spell::span);
         let in_parts = match parts.tasks[id].stop {
             Stop::Parts(_) => true,
             Stop::Any { .. } | Stop::Never => false,

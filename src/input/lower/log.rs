@@ -298,11 +298,9 @@ fn seated(places: usize, people: &[PersonId], holds: &dyn Fn(usize, PersonId) ->
         false
     }
     let mut of: Vec<Option<usize>> = vec![None; people.len()];
-    for place in 0..places {
-        // The order written is kept where it fits.
-        if people.get(place).is_some_and(|p| holds(place, *p)) && of[place].is_none() {
-            of[place] = Some(place);
-        }
+    // The order written is kept where it fits.
+    for (place, (person, seat)) in people.iter().zip(&mut of).enumerate().take(places) {
+        *seat = holds(place, *person).then_some(place);
     }
     for place in 0..places {
         if !of.contains(&Some(place)) && !seat(place, people, holds, &mut of, &mut vec![false; people.len()]) {

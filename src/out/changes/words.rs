@@ -10,13 +10,7 @@ use crate::time::{Minutes, Moment, Span};
 pub(super) fn day_from_to(problem: &Problem, span: Span) -> String {
     let clock = &problem.clock;
     let (from, day) = (clock.day_time(span.start()), clock.day(span.start()));
-    if clock.day_span(day).end() == span.end() {
-        format!("{from}-24:00")
-    } else if clock.day(span.end()) == day {
-        format!("{from}-{}", clock.hour(span.end()))
-    } else {
-        format!("{from}-{}", clock.hour(span.end()))
-    }
+    if clock.day_span(day).end() == span.end() { format!("{from}-24:00") } else { format!("{from}-{}", clock.hour(span.end())) }
 }
 
 /// What somebody was to do, in short.
