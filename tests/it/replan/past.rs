@@ -41,10 +41,10 @@ fn joined(
     pieces: Vec<(turnto::id::TaskId, Vec<turnto::id::PersonId>, Span)>,
 ) -> Vec<(turnto::id::TaskId, Vec<turnto::id::PersonId>, Span)> {
     let mut list: Vec<(turnto::id::TaskId, Vec<turnto::id::PersonId>, Span)> = Vec::new();
-    for (task, team, span) in pieces {
+    for (task, people, span) in pieces {
         match list.last_mut() {
-            Some(last) if (last.0, &last.1) == (task, &team) && last.2.end() == span.start() => last.2 = last.2.hull(span),
-            _ => list.push((task, team, span)),
+            Some(last) if (last.0, &last.1) == (task, &people) && last.2.end() == span.start() => last.2 = last.2.hull(span),
+            _ => list.push((task, people, span)),
         }
     }
     list
@@ -70,7 +70,8 @@ fn chance(dice: &mut Dice) -> (String, Vec<Moment>) {
             7 => "what = \"out\"\nunit = \"G4\"\nuntil = \"day 6 12:00\"".to_owned(),
             _ => format!("what = \"started\"\ntask = \"{task}\""),
         };
-        text.push_str(&format!("[[entry]]\nat = \"{}\"\n{what}\n", problem.clock.day_time(when)));
+        let said = format!("[[entry]]\nat = \"{}\"\n{what}\n", problem.clock.day_time(when));
+        text.push_str(&said);
         times.push(when);
         when = when + Minutes::new(dice.number(20, 900));
     }

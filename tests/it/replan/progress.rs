@@ -130,7 +130,7 @@ fn a_spell_begun_by_others_is_theirs() {
     found.sort_unstable();
     team.sort_unstable();
     assert_eq!(found, team);
-    let worked: Vec<Span> = rest.past.spells.iter().filter(|s| s.task == spell.task).map(|s| s.span()).collect();
+    let worked: Vec<Span> = rest.past.spells.iter().filter(|s| s.task == spell.task).map(Spell::span).collect();
     assert!(worked.iter().any(|s| s.start() == began), "{worked:?}");
     assert!(!plan.spells.is_empty());
 }

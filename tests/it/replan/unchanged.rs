@@ -29,13 +29,13 @@ fn with_nothing_logged_what_is_left_of_the_told_plan_is_legal_at_every_moment() 
             Ok(rest) => {
                 let told = rest.problem.told.clone().expect("there is a told plan");
                 let said = breaches(&rest.problem, &told);
-                if !said.is_empty() {
-                    wrong.push(format!("at {}:\n{said}", problem.clock.day_time(now)));
-                } else {
+                if said.is_empty() {
                     let again = verify(&rest.problem, told).expect("it is legal").account().clone();
                     if again.finish != account.finish || again.told_changed != Minutes::ZERO {
                         wrong.push(format!("at {}: finish {}", problem.clock.day_time(now), problem.clock.day_time(again.finish)));
                     }
+                } else {
+                    wrong.push(format!("at {}:\n{said}", problem.clock.day_time(now)));
                 }
             }
             Err(NoRemainder::Impossible(defects)) => wrong.push(format!("at {}: {defects:?}", problem.clock.day_time(now))),
