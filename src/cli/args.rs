@@ -51,6 +51,10 @@ pub(super) enum Command {
     Plan(Plan),
     /// Write down what happened, or print the log
     Log(Log),
+    /// Decide something about a task yourself: who is on it, who is kept off it, when it starts
+    Pin(Pin),
+    /// Take decisions about a task back
+    Unpin(Unpin),
     /// Plan what is left from a time on, with the log taken in, and say what changed for whom
     Replan(Replan),
     /// Plan options laid over the job, and table them side by side
@@ -104,6 +108,46 @@ pub(super) struct Plan {
     /// Stop searching after this time (30, 30s, 5m, 1h) with the best plan found until then
     #[arg(long, value_name = "TIME", value_parser = duration)]
     pub(super) time_limit: Option<Duration>,
+}
+
+/// `turnto pin`.
+#[derive(clap::Args, Debug)]
+pub(super) struct Pin {
+    /// Job folder
+    pub(super) folder: PathBuf,
+    /// The task
+    #[arg(required_unless_present = "hold")]
+    pub(super) task: Option<String>,
+    /// Who is put on it, through all of it; more than one with commas
+    #[arg(long, value_name = "PERSON", value_delimiter = ',')]
+    pub(super) by: Vec<String>,
+    /// The competence they are put on it for; any that fits where it is left out
+    #[arg(long = "for", value_name = "COMPETENCE", requires = "by")]
+    pub(super) fills: Option<String>,
+    /// Who is kept off it
+    #[arg(long, value_name = "PERSON", value_delimiter = ',')]
+    pub(super) not: Vec<String>,
+    /// When it starts, like "day 4 08:00"
+    #[arg(long, value_name = "TIME")]
+    pub(super) at: Option<String>,
+    /// Why, for who reads the file after you
+    #[arg(long, value_name = "TEXT")]
+    pub(super) why: Option<String>,
+    /// Instead of a task: hold the list of this day of the newest plan, like 3
+    #[arg(long, value_name = "DAY", conflicts_with_all = ["task", "by", "not", "at", "why"])]
+    pub(super) hold: Option<i32>,
+}
+
+/// `turnto unpin`.
+#[derive(clap::Args, Debug)]
+pub(super) struct Unpin {
+    /// Job folder
+    pub(super) folder: PathBuf,
+    /// The task
+    pub(super) task: Option<String>,
+    /// Every pin of every task
+    #[arg(long, conflicts_with = "task")]
+    pub(super) all: bool,
 }
 
 /// `turnto log`.

@@ -17,6 +17,7 @@ mod log;
 mod new;
 mod options;
 mod papers;
+mod pin;
 mod plan;
 mod proof;
 mod record;
@@ -64,6 +65,8 @@ fn run(args: &Args, console: &Console) -> Exit {
         Command::Check(check) => check::run(check, console),
         Command::Plan(plan) => plan::run(plan, console),
         Command::Log(log) => log::run(log, console),
+        Command::Pin(pin) => pin::pin(pin, console),
+        Command::Unpin(unpin) => pin::unpin(unpin, console),
         Command::Account(at) => account::account(at, console),
         Command::Norms(at) => account::norms(at, console),
         Command::Without(without) => without::run(without, console),

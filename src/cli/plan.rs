@@ -7,6 +7,7 @@ use crate::cli::fault::Fault;
 use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
 use crate::cli::papers::{About, papers, trusted};
+use crate::cli::pin::in_the_way;
 use crate::cli::solve::{Outcome, solve};
 use crate::cli::watch::Lookout;
 use crate::cli::words::wrapped;
@@ -36,6 +37,9 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
         }
         Outcome::NoPlan(words) => {
             console::complain(&wrapped(&words));
+            if let Some(words) = in_the_way(problem) {
+                console::complain(&wrapped(&words));
+            }
             return Ok(Exit::NoPlan);
         }
         Outcome::Found(found) => *found,

@@ -169,13 +169,25 @@ pub(super) fn write_new(path: &Path, text: &str) -> Result<(), Fault> {
     })
 }
 
-/// Puts `new` in the place of the file at `path`, whose bytes are `old` and the beginning of `new`: written aside,
-/// brought down to the disk and renamed, so that at any moment the file is whole. The file aside is made by a
-/// call that fails if it is there, so that two cannot append at the same time and lose what one of them wrote.
+/// Puts `new` in the place of the file at `path`, whose bytes are `old` and the beginning of `new`: nothing that was
+/// written is lost, whatever happens.
+///
+/// # Errors
+/// As for [`replace`].
+pub(super) fn append(path: &Path, old: &[u8], new: &[u8]) -> Result<(), Fault> {
+    if !new.starts_with(old) {
+        return Err(Fault::named("write", path, "what is there would not be kept"));
+    }
+    replace(path, old, new)
+}
+
+/// Puts `new` in the place of the file at `path`, whose bytes are `old`: written aside, brought down to the disk and
+/// renamed, so that at any moment the file is whole. The file aside is made by a call that fails if it is there, so
+/// that two cannot write at the same time and lose what one of them wrote.
 ///
 /// # Errors
 /// Somebody else is writing, the file has changed meanwhile, or the system refuses; then `path` is as it was.
-pub(super) fn append(path: &Path, old: &[u8], new: &[u8]) -> Result<(), Fault> {
+pub(super) fn replace(path: &Path, old: &[u8], new: &[u8]) -> Result<(), Fault> {
     let name = path.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
     let aside = path.with_file_name(format!(".{name}.tmp"));
     let refused = |error| Fault::system("write", path, error);
@@ -197,7 +209,7 @@ pub(super) fn append(path: &Path, old: &[u8], new: &[u8]) -> Result<(), Fault> {
         Err(error) if error.kind() == io::ErrorKind::NotFound => Vec::new(),
         Err(error) => return Err(away(refused(error))),
     };
-    if there != old || !new.starts_with(old) {
+    if there != old {
         return Err(away(Fault::named("write", path, "it was changed meanwhile; do it again")));
     }
     fs::rename(&aside, path).map_err(|error| away(refused(error)))?;

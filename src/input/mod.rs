@@ -12,6 +12,7 @@ mod lower;
 mod names;
 mod near;
 mod overlay;
+mod pin_text;
 mod raw;
 mod row;
 mod sink;
@@ -29,6 +30,7 @@ pub use entry::{EntryText, entry_text};
 pub use folder::{File, Folder};
 pub use index::{Origin, Origins, Topic};
 pub use overlay::{Overlaid, overlay};
+pub use pin_text::{PinText, without_pins};
 pub use starter::STARTER;
 pub use typed::moment;
 
@@ -38,6 +40,7 @@ use crate::input::index::Index;
 use crate::input::lower::crew::{CrewContext, Pattern};
 use crate::input::lower::duties::DutyContext;
 use crate::input::lower::log::LogGround;
+use crate::input::lower::pins::PinContext;
 use crate::input::lower::tasks::TaskContext;
 use crate::input::row::Row;
 use crate::input::sink::Sink;
@@ -62,14 +65,21 @@ pub struct Reading {
 }
 
 /// Files turnto reads.
-pub const FILES: [&str; 9] =
-    ["job.toml", "crew.toml", "watches.toml", "duties.toml", "tasks.toml", "tools.toml", "machinery.toml", "log.toml", "hours.csv"];
+pub const FILES: [&str; 10] = [
+    "job.toml",
+    "crew.toml",
+    "watches.toml",
+    "duties.toml",
+    "tasks.toml",
+    "tools.toml",
+    "machinery.toml",
+    "pins.toml",
+    "log.toml",
+    "hours.csv",
+];
 
 /// Files without which there is no job.
 const NEEDED: [&str; 3] = ["job.toml", "crew.toml", "tasks.toml"];
-
-/// Files that have a meaning turnto does not read yet.
-const NOT_YET: [&str; 1] = ["pins.toml"];
 
 /// Largest file in bytes.
 const LARGEST: usize = 4 * 1024 * 1024;
@@ -127,11 +137,6 @@ fn take_files(folder: &Folder, sources: &mut Sources, sink: &Sink) -> BTreeMap<&
                 let place = Place { file: id, start, end };
                 sink.say(Code::NotText, format!("{path} is not text in UTF-8"), place, "from here on", "save it again as UTF-8");
             }
-        } else if NOT_YET.contains(&path) {
-            let id = sources.add(path, "");
-            let place = Place { file: id, start: 0, end: 0 };
-            let message = format!("{path} is not read by this version");
-            sink.say(Code::NotYetRead, message, place, "", "move it out of the folder to plan without it");
         } else if !path.contains('/') && path.rsplit_once('.').is_some_and(|(_, ending)| matches!(ending, "toml" | "csv")) {
             let id = sources.add(path, "");
             let place = Place { file: id, start: 0, end: 0 };
@@ -189,6 +194,7 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
     let tasks = documents.root("tasks.toml").map(raw::tasks::read);
     let tools = documents.root("tools.toml").map(raw::tools::read).unwrap_or_default();
     let machinery = documents.root("machinery.toml").map(raw::machinery::read).unwrap_or_default();
+    let pins = documents.root("pins.toml").map(raw::pins::read).unwrap_or_default();
     let log = documents.root("log.toml").map(raw::log::read).unwrap_or_default();
     let hours = files.get("hours.csv").map(|taken| raw::hours::read(taken.file, sources, sink)).unwrap_or_default();
 
@@ -232,6 +238,7 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
         let context = TaskContext { index: &index, people: &people, tools: &tools, tags: &tags, last_phase, times: &times, sink };
         (lowered, holds) = lower::tasks::tasks(&written, &context);
     }
+    lower::pins::pins(&pins, &mut lowered, &PinContext { index: &index, people: &people, times: &times, sink });
     let context = DutyContext { index: &index, people: &people, turns: &turns, times: &times, sink };
     let (lowered_duties, duty_places) = lower::duties::duties(&duties, &context);
     let bans = lower::duties::bans(&duties.bans, &index, &times, sink);

@@ -3,20 +3,31 @@
 use crate::id::{CompetenceId, Id, IdVec, PersonId};
 use crate::model::Person;
 
-/// How many of `needs` different people can fill at most (augmenting paths).
+/// How many of `needs` different people can fill at most.
 pub(super) fn fillable(people: &IdVec<PersonId, Person>, needs: &[CompetenceId]) -> usize {
-    let mut taken: Vec<Option<usize>> = vec![None; people.len()];
-    (0..needs.len()).filter(|need| place(people, needs, *need, &mut taken, &mut vec![false; people.len()])).count()
+    fillable_by(people, needs.len(), |need, id| people[id].holds(needs[need]))
 }
 
-fn place(people: &IdVec<PersonId, Person>, needs: &[CompetenceId], need: usize, taken: &mut [Option<usize>], seen: &mut [bool]) -> bool {
-    for (id, person) in people.pairs() {
+/// How many of `places` different people can fill at most, where `able` says who can fill which (augmenting paths).
+pub(super) fn fillable_by(people: &IdVec<PersonId, Person>, places: usize, able: impl Fn(usize, PersonId) -> bool) -> usize {
+    let mut taken: Vec<Option<usize>> = vec![None; people.len()];
+    (0..places).filter(|need| place(people, &able, *need, &mut taken, &mut vec![false; people.len()])).count()
+}
+
+fn place(
+    people: &IdVec<PersonId, Person>,
+    able: &impl Fn(usize, PersonId) -> bool,
+    need: usize,
+    taken: &mut [Option<usize>],
+    seen: &mut [bool],
+) -> bool {
+    for id in people.ids() {
         let i = id.index();
-        if person.holds(needs[need]) && !seen[i] {
+        if able(need, id) && !seen[i] {
             seen[i] = true;
             let free = match taken[i] {
                 None => true,
-                Some(other) => place(people, needs, other, taken, seen),
+                Some(other) => place(people, able, other, taken, seen),
             };
             if free {
                 taken[i] = Some(need);

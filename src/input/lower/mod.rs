@@ -6,6 +6,7 @@ pub(super) mod hours;
 pub(super) mod job;
 pub(super) mod log;
 pub(super) mod machinery;
+pub(super) mod pins;
 pub(super) mod rest;
 pub(super) mod tasks;
 pub(super) mod tools;

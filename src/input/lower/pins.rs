@@ -1,0 +1,120 @@
+//! `pins.toml`: what the officer in charge has decided himself about tasks.
+
+use crate::diag::Code;
+use crate::id::{IdVec, PersonId, TaskId};
+use crate::input::index::Index;
+use crate::input::raw::pins::Pin;
+use crate::input::sink::Sink;
+use crate::input::team::fillable_by;
+use crate::input::text::Text;
+use crate::input::times::Times;
+use crate::model::{Person, Task};
+
+/// What pins are understood with.
+pub(in crate::input) struct PinContext<'a> {
+    /// All codes.
+    pub index: &'a Index,
+    /// The crew.
+    pub people: &'a IdVec<PersonId, Person>,
+    /// Times of the job.
+    pub times: &'a Times,
+    /// Where errors go.
+    pub sink: &'a Sink,
+}
+
+/// Puts decisions on the tasks they are about.
+pub(in crate::input) fn pins(raw: &[Pin], tasks: &mut IdVec<TaskId, Task>, context: &PinContext<'_>) {
+    for pin in raw {
+        let Some(task) = pin.task.as_ref().and_then(|t| context.index.tasks.find(t, context.sink)) else { continue };
+        if tasks.get(task).is_none() {
+            continue;
+        }
+        let row = &mut tasks[task];
+        start(pin, row, context);
+        for person in &pin.not {
+            let Some(id) = context.index.people.find(person, context.sink) else { continue };
+            row.pinned.off.extend((0..row.needs.len()).map(|need| (need, id)));
+            row.pinned.off.sort_unstable();
+            row.pinned.off.dedup();
+            still_a_team(person, row, context);
+        }
+        for person in &pin.by {
+            if let Some(id) = context.index.people.find(person, context.sink) {
+                put(person, id, pin, row, context);
+            }
+        }
+    }
+}
+
+fn start(pin: &Pin, task: &mut Task, context: &PinContext<'_>) {
+    let Some(at) = &pin.at else { return };
+    let Some(moment) = context.times.moment_in_job(at, "the start", context.sink) else { return };
+    let say = |code, message: String, help: &str| context.sink.say(code, message, at.place, "", help);
+    if !context.times.grid.aligned(moment) {
+        let slot = context.times.grid.slot();
+        say(Code::OffSlot, format!("{} cannot start off the slots of {slot}", task.code), "write a time on a slot");
+    } else if task.pinned.start.is_some_and(|before| before != moment) {
+        let message = format!("{} is to start at two different times", task.code);
+        say(Code::PinnedTwice, message, "take one of the two pins out");
+    } else if task.not_before.is_some_and(|from| moment < from) {
+        let message = format!("{} is to start before its own `not_before`", task.code);
+        say(Code::PinnedImpossible, message, "correct `at`, or `not_before` of the task");
+    } else if task.not_after.is_some_and(|to| moment + context.times.grid.length(task.length) > to) {
+        let message = format!("{} is to start too late to be done by its own `not_after`", task.code);
+        say(Code::PinnedImpossible, message, "correct `at`, or `not_after` of the task");
+    } else {
+        task.pinned.start = Some(moment);
+    }
+}
+
+/// Puts a person on the first position that can be his, those put on the task before moving up where they must.
+fn put(person: &Text, id: PersonId, pin: &Pin, task: &mut Task, context: &PinContext<'_>) {
+    if task.pinned.team.iter().any(|(_, p)| *p == id) {
+        return;
+    }
+    let wanted = match &pin.fills {
+        Some(text) => match context.index.competences.find(text, context.sink) {
+            Some(competence) => Some(competence),
+            None => return,
+        },
+        None => None,
+    };
+    let holds = |need: usize, who: PersonId| context.people.get(who).is_some_and(|p| p.holds(task.needs[need]));
+    let off = &task.pinned.off;
+    let may = |need: usize| wanted.is_none_or(|w| task.needs[need] == w) && holds(need, id) && !off.contains(&(need, id));
+    let free = |need: &usize| task.pinned.team.iter().all(|(n, _)| n != need);
+    let taken = |need: usize| task.pinned.team.iter().position(|(n, _)| *n == need);
+    let open = (0..task.needs.len()).find(|need| may(*need) && free(need));
+    // One who was put there without a word of which place makes room where he fits another.
+    let swap = || {
+        (0..task.needs.len()).filter(|need| may(*need)).find_map(|need| {
+            let at = taken(need)?;
+            let other = (0..task.needs.len()).find(|n| free(n) && holds(*n, task.pinned.team[at].1))?;
+            Some((need, at, other))
+        })
+    };
+    if let Some(need) = open {
+        task.pinned.team.push((need, id));
+    } else if let Some((need, at, other)) = swap() {
+        task.pinned.team[at].0 = other;
+        task.pinned.team.push((need, id));
+    } else {
+        let message = format!("there is no place in {} for {}", task.code, person.as_str());
+        let help = "put somebody on it who holds what it needs, or change `for`; each place takes one person";
+        context.sink.say(Code::PinnedImpossible, message, person.place(), "cannot be put on this task", help);
+        return;
+    }
+    task.pinned.team.sort_unstable();
+    still_a_team(person, task, context);
+}
+
+/// Says so where what was decided leaves no team of different people.
+fn still_a_team(person: &Text, task: &Task, context: &PinContext<'_>) {
+    let able = |need: usize, id: PersonId| context.people[id].holds(task.needs[need]) && task.lets(need, id);
+    if context.index.people.unsure() || fillable_by(context.people, task.needs.len(), able) == task.needs.len() {
+        return;
+    }
+    let message = format!("what is decided about {} leaves no team for it", task.code);
+    let help = "take a pin of this task out, or give somebody else what it needs";
+    context.sink.say(Code::PinnedImpossible, message, person.place(), "with this, places stay empty", help);
+}

@@ -1,0 +1,122 @@
+//! Pins as text: one to be appended to `pins.toml`, and the file without those of a task.
+
+/// One decision, to be written.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct PinText<'a> {
+    /// The task.
+    pub task: &'a str,
+    /// Who is put on it.
+    pub by: &'a [String],
+    /// The competence they bring.
+    pub fills: Option<&'a str>,
+    /// Who is kept off it.
+    pub not: &'a [String],
+    /// When it starts.
+    pub at: Option<&'a str>,
+    /// Why.
+    pub why: Option<&'a str>,
+}
+
+impl PinText<'_> {
+    /// The table as it stands in `pins.toml`.
+    #[must_use]
+    pub fn text(&self) -> String {
+        let mut text = format!("[[pin]]\ntask = {}\n", quoted(self.task));
+        let mut line = |key: &str, value: &str| text.push_str(&format!("{key} = {}\n", quoted(value)));
+        if !self.by.is_empty() {
+            line("by", &self.by.join(", "));
+        }
+        if let Some(fills) = self.fills {
+            line("for", fills);
+        }
+        if !self.not.is_empty() {
+            line("not", &self.not.join(", "));
+        }
+        if let Some(at) = self.at {
+            line("at", at);
+        }
+        if let Some(why) = self.why {
+            line("why", why);
+        }
+        text
+    }
+}
+
+/// `text` of `pins.toml` without the pins of `task` (all, where none is given), and how many those were. Comments and
+/// everything else stay as they are; what stands between a pin and the next goes with it, but for comments.
+#[must_use]
+pub fn without_pins(text: &str, task: Option<&str>) -> (String, usize) {
+    let mut kept = String::new();
+    let mut removed = 0;
+    let mut rest = text;
+    while let Some(at) = head(rest) {
+        kept.push_str(&rest[..at]);
+        let after = &rest[at..];
+        let body = after.find('\n').map_or(after.len(), |n| n + 1);
+        let end = next_table(&after[body..]).map_or(after.len(), |n| body + n);
+        let pin = &after[..end];
+        if task.is_none_or(|task| names(pin, task)) {
+            removed += 1;
+            kept.extend(pin.split_inclusive('\n').filter(|line| line.trim_start().starts_with('#')));
+        } else {
+            kept.push_str(pin);
+        }
+        rest = &after[end..];
+    }
+    kept.push_str(rest);
+    (kept, removed)
+}
+
+/// Where the first line that begins a pin starts.
+fn head(text: &str) -> Option<usize> {
+    starts(text).find(|at| text[*at..].lines().next().is_some_and(|line| line.split('#').next().unwrap_or("").trim() == "[[pin]]"))
+}
+
+/// Where the first line that begins a table starts.
+fn next_table(text: &str) -> Option<usize> {
+    starts(text).find(|at| text[*at..].trim_start_matches([' ', '\t']).starts_with('['))
+}
+
+fn starts(text: &str) -> impl Iterator<Item = usize> + '_ {
+    std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at + 1)).filter(|at| *at < text.len())
+}
+
+/// Whether a pin is about `task`.
+fn names(pin: &str, task: &str) -> bool {
+    let value = |line: &str| {
+        let (key, value) = line.split_once('=')?;
+        (key.trim() == "task").then(|| value.split('#').next().unwrap_or("").trim().trim_matches(['"', '\'']).to_owned())
+    };
+    pin.lines().find_map(value).is_some_and(|value| value == task)
+}
+
+/// A text in the quotation marks of TOML.
+fn quoted(text: &str) -> String {
+    toml::Value::String(text.to_owned()).to_string()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{PinText, without_pins};
+
+    /// If this fails, unpinning one task takes out more, or less, than that.
+    #[test]
+    fn only_the_pins_of_the_task_go() {
+        let text =
+            "# mine\n[[pin]]\ntask = \"A\"\nby = \"X\"\n# why\n\n[[pin]] # two\ntask = 'B'\nat = \"day 2 08:00\"\n[[pin]]\ntask = \"A\"\n";
+        let (left, gone) = without_pins(text, Some("A"));
+        assert_eq!((left.as_str(), gone), ("# mine\n# why\n[[pin]] # two\ntask = 'B'\nat = \"day 2 08:00\"\n", 2));
+        assert_eq!(without_pins(text, Some("C")), (text.to_owned(), 0));
+        assert_eq!(without_pins(text, None), ("# mine\n# why\n".to_owned(), 3));
+    }
+
+    /// If this fails, a name with a quotation mark in it breaks the file.
+    #[test]
+    fn what_is_written_is_toml() {
+        let by = ["2E".to_owned(), "FT".to_owned()];
+        let pin = PinText { task: "A1", by: &by, why: Some("he said \"mine\""), ..PinText::default() };
+        let read: toml::Table = pin.text().parse().expect("it is TOML");
+        assert_eq!(read["pin"][0]["by"].as_str(), Some("2E, FT"));
+        assert_eq!(read["pin"][0]["why"].as_str(), Some("he said \"mine\""));
+    }
+}
