@@ -118,6 +118,13 @@ pub(super) struct Rest {
     /// Write each month as text, table and page to print (.txt, .csv, .html) into this folder instead
     #[arg(long, requires = "record", conflicts_with = "csv", value_name = "DIR")]
     pub(super) write: Option<PathBuf>,
+    /// Check the records of many ships that come on standard input: ship,person,from,to,kind,note, the rows of a ship
+    /// together and of a ship those of a person
+    #[arg(long, conflicts_with_all = ["of", "record"])]
+    pub(super) stdin: bool,
+    /// Rest rules for --stdin
+    #[arg(long, requires = "stdin", default_value = "stcw-mlc-rest", value_name = "CODE")]
+    pub(super) rules: String,
 }
 
 /// Which hours `turnto rest` looks at.

@@ -19,6 +19,7 @@ mod record;
 mod rest;
 mod rules;
 mod solve;
+mod stream;
 mod watch;
 mod words;
 mod write;

@@ -6,10 +6,11 @@ use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
 use crate::cli::job::Job;
 use crate::cli::latest::{Latest, latest};
-use crate::cli::record;
+use crate::cli::{record, stream};
 use crate::hours::{Of, PlanLooked, View, check};
 use crate::model::Problem;
 use crate::out;
+use crate::rest::RuleSet;
 use crate::verify::{Asked, verify};
 
 /// Checks hours, or prints the record of months.
@@ -17,6 +18,13 @@ use crate::verify::{Asked, verify};
 /// # Errors
 /// Files or streams cannot be read or written.
 pub(super) fn run(asked: &Rest, console: &Console) -> Result<Exit, Vec<Fault>> {
+    if asked.stdin {
+        let Some(set) = RuleSet::by_code(asked.rules.trim()) else {
+            console::complain(&format!("there is no set of rest rules `{}`; `turnto rules` lists them all", asked.rules));
+            return Ok(Exit::Wrong);
+        };
+        return stream::run(asked, &set, console);
+    }
     let job = Job::open(&asked.folder)?;
     let Some(problem) = job.usable(&asked.folder, console) else { return Ok(Exit::Wrong) };
     if let Some(person) = &asked.record {

@@ -215,7 +215,7 @@ codes! {
     NotAChoice "C511" Error "a word that is not one of the choices"
         "The key takes one of a few words, which are listed with the error."
     BrokenRow "C512" Error "a row of hours.csv that cannot be read"
-        "Rows have the columns person, from, to, kind, note, in any order and with commas, semicolons or tabs between, as the first line names them; note may be left out. kind is watch, task, duty, call or drill. A grid of half-hours has the columns person, date and 00:00 to 23:30, and a row for every day aboard."
+        "Rows have the columns person, from, to, kind, note, in any order and with commas, semicolons or tabs between, as the first line names them; note may be left out. kind is watch, task, duty, call, drill or emergency. A grid of half-hours has the columns person, date and 00:00 to 23:30, and a row for every day aboard."
     NotUnderstood "C513" Error "a phrase that cannot be read"
         "Some keys take short phrases: needs = \"LEAD + 2 GEN\", after = \"A20 + 12h, A13\", hold = \"SOAK until A22\", different = \"MEAS not from A44, A45\". The phrase here does not follow the form shown with the error."
     NotACode "C514" Error "something that cannot be a code"

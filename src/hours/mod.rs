@@ -6,6 +6,9 @@
 mod call;
 mod check;
 mod cure;
+mod excuse;
+mod fleet;
+mod fleet_view;
 mod group;
 mod month;
 mod need;
@@ -15,6 +18,8 @@ mod view;
 pub use call::{Callee, Harm, MOST, call};
 pub use check::{CallOut, Drill, Of, PersonHours, Tight, check};
 pub use cure::{Change, Cure};
+pub use fleet::{CameBack, Fleet, Refused, RuleHours, ShipHours};
+pub use fleet_view::FleetView;
 pub use group::{Group, Origin};
 pub use month::{DayRow, Month, month, months};
 pub use need::{Filled, fill};

@@ -14,6 +14,7 @@ mod raw;
 mod row;
 mod sink;
 mod starter;
+mod stream;
 mod syntax;
 mod team;
 mod text;
@@ -26,6 +27,7 @@ use std::collections::BTreeMap;
 pub use folder::{File, Folder};
 pub use index::{Origin, Origins, Topic};
 pub use starter::STARTER;
+pub use stream::{Stamp, StreamRow, StreamRows, stream_day_one};
 pub use typed::moment;
 
 use crate::diag::{Code, Diagnostic, FileId, Place, Sources, any_error, tidy};

@@ -6,10 +6,13 @@ use proptest::prelude::*;
 use crate::clock::{ClockChange, ShipClock};
 use crate::rest::rule::{Kind, Limit, MostWork, RestPeriods, TotalRest};
 use crate::rest::{
-    ClosedRules, Divided, Edge, Finding, Readings, RuleSet, RuleSetError, ShortGap, Timeline, Windows, figures, findings, judge,
-    uncheckable_before,
+    ClosedRules, Divided, Edge, Emergencies, Finding, Readings, RuleSet, RuleSetError, ShortGap, Timeline, Unknown, Windows, figures,
+    findings, judge, uncheckable_before,
 };
 use crate::time::{Minutes, Moment, Span};
+
+mod exceptions;
+mod own;
 
 fn span(from: i32, to: i32) -> Span {
     Span::new(Moment::new(from), Moment::new(to)).expect("the tests make no empty span")
@@ -326,9 +329,20 @@ fn what_built_in_sets_ask_for() {
 /// If it fails, a reading has no name to print, or two share one.
 #[test]
 fn readings_have_names() {
-    let default = Readings::default().lines();
+    let set = RuleSet::stcw_mlc_rest();
+    let default = set.reading_lines();
     assert!(default.iter().all(|(number, text)| number.starts_with('A') && !text.is_empty()));
-    let calendar = Readings { day: Windows::Calendar, ..Readings::default() }.lines();
-    assert_ne!(default, calendar);
+    for other in [
+        Readings { day: Windows::Calendar, ..Readings::default() },
+        Readings { week: Windows::Calendar, ..Readings::default() },
+        Readings { split: Windows::EveryMinute, ..Readings::default() },
+        Readings { divided: Divided::AllRest, ..Readings::default() },
+        Readings { short_gap: ShortGap::Work, ..Readings::default() },
+        Readings { edge: Edge::Whole, ..Readings::default() },
+        Readings { emergencies: Emergencies::Nothing, ..Readings::default() },
+        Readings { unknown: Unknown::Rest, ..Readings::default() },
+    ] {
+        assert_ne!(default, set.read_as(other).reading_lines(), "{other:?}");
+    }
     assert_eq!(RuleSet::stcw_mlc_rest().read_as(Readings::default()), RuleSet::stcw_mlc_rest());
 }

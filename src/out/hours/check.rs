@@ -267,7 +267,7 @@ fn readings(page: &mut Page, view: &View<'_>) {
     for (set, people) in words::sets_in_use(view.problem) {
         page.text(&format!("{} ({}), for {}. Source: {}.", set.name, set.code, words::people(view.problem, &people), set.source));
         page.text(&least(set.min_rest));
-        for (number, text) in set.readings.lines() {
+        for (number, text) in set.reading_lines() {
             page.item(&format!("  {number}"), 7, &text);
         }
     }

@@ -156,7 +156,8 @@ fn sets(view: &View<'_>) -> Vec<Set> {
     words::sets_in_use(view.problem).into_iter().map(|(set, people)| set_row(set, codes(people))).collect()
 }
 
-fn set_row(set: &RuleSet, people: Vec<String>) -> Set {
+/// A set as it is written in documents.
+pub(super) fn set_row(set: &RuleSet, people: Vec<String>) -> Set {
     let rules = set.rules.iter().map(|r| RuleRow { code: r.code.clone(), asks_for: r.kind.text(), source: r.source.clone() });
     Set {
         code: set.code.clone(),
@@ -164,7 +165,7 @@ fn set_row(set: &RuleSet, people: Vec<String>) -> Set {
         source: set.source.clone(),
         least_rest_hours: set.min_rest.into(),
         rules: rules.collect(),
-        readings: set.readings.lines().into_iter().map(|(number, text)| Reading { number, text }).collect(),
+        readings: set.reading_lines().into_iter().map(|(number, text)| Reading { number, text }).collect(),
         people,
     }
 }

@@ -156,7 +156,7 @@ pub(super) fn comments(problem: &Problem, month: &Month, row: &DayRow) -> Vec<(S
     }
     for recorded in row.recorded.iter().filter(|r| row.span.contains(r.span.start())) {
         let said = match recorded.kind {
-            RecordKind::Drill | RecordKind::Call => true,
+            RecordKind::Drill | RecordKind::Call | RecordKind::Emergency => true,
             RecordKind::Watch | RecordKind::Task | RecordKind::Duty => false,
         };
         if said {

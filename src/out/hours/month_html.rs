@@ -88,7 +88,7 @@ pub fn month_html(problem: &Problem, month: &Month) -> String {
         "<p>Hours and hundredths. Any 24&nbsp;h and any 7&nbsp;d: least of all such periods that end on the day, where all of it is known. {}</p>",
         escaped(&least(set.min_rest))
     );
-    let readings: Vec<String> = set.readings.lines().into_iter().map(|(number, text)| format!("{number} {text}")).collect();
+    let readings: Vec<String> = set.reading_lines().into_iter().map(|(number, text)| format!("{number} {text}")).collect();
     let _ = writeln!(page, "<p>Read as: {}.</p>", escaped(&readings.join("; ")));
     for line in closing() {
         let _ = writeln!(page, "<p>{}</p>", escaped(line));

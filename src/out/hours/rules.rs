@@ -41,7 +41,7 @@ pub fn rule_set_text(set: &RuleSet) -> String {
         }
     }
     page.heading("Readings");
-    for (number, text) in set.readings.lines() {
+    for (number, text) in set.reading_lines() {
         page.item(&format!("  {number}"), 7, &text);
     }
     page.blank();

@@ -77,6 +77,7 @@ pub(super) const fn kind(kind: RecordKind) -> &'static str {
         RecordKind::Duty => "duty",
         RecordKind::Call => "call-out",
         RecordKind::Drill => "drill",
+        RecordKind::Emergency => "emergency",
     }
 }
 
