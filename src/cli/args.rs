@@ -122,7 +122,7 @@ pub(super) struct Rest {
     /// together and of a ship those of a person
     #[arg(long, conflicts_with_all = ["of", "record"])]
     pub(super) stdin: bool,
-    /// Rest rules for --stdin
+    /// Rest rules for --stdin: a built-in set, or one of FOLDER/rules.toml
     #[arg(long, requires = "stdin", default_value = "stcw-mlc-rest", value_name = "CODE")]
     pub(super) rules: String,
 }
@@ -166,6 +166,9 @@ pub(super) struct Call {
 pub(super) struct Rules {
     /// Code of a set to show in full
     pub(super) code: Option<String>,
+    /// Job folder whose rules.toml counts as well
+    #[arg(long, default_value = ".", value_name = "FOLDER")]
+    pub(super) folder: PathBuf,
 }
 
 /// `turnto explain`.

@@ -18,6 +18,7 @@ mod proof;
 mod record;
 mod rest;
 mod rules;
+mod sets;
 mod solve;
 mod stream;
 mod watch;
@@ -59,7 +60,7 @@ fn run(args: &Args, console: &Console) -> Exit {
         Command::Plan(plan) => plan::run(plan, console),
         Command::Rest(rest) => rest::run(rest, console),
         Command::Call(call) => call::run(call, console),
-        Command::Rules(rules) => rules::run(rules),
+        Command::Rules(rules) => rules::run(rules, console),
         Command::Explain(explain) => explain::run(explain),
     };
     done.unwrap_or_else(|faults| {

@@ -6,11 +6,10 @@ use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
 use crate::cli::job::Job;
 use crate::cli::latest::{Latest, latest};
-use crate::cli::{record, stream};
+use crate::cli::{record, sets, stream};
 use crate::hours::{Of, PlanLooked, View, check};
 use crate::model::Problem;
 use crate::out;
-use crate::rest::RuleSet;
 use crate::verify::{Asked, verify};
 
 /// Checks hours, or prints the record of months.
@@ -19,10 +18,8 @@ use crate::verify::{Asked, verify};
 /// Files or streams cannot be read or written.
 pub(super) fn run(asked: &Rest, console: &Console) -> Result<Exit, Vec<Fault>> {
     if asked.stdin {
-        let Some(set) = RuleSet::by_code(asked.rules.trim()) else {
-            console::complain(&format!("there is no set of rest rules `{}`; `turnto rules` lists them all", asked.rules));
-            return Ok(Exit::Wrong);
-        };
+        let Some(own) = sets::own(&asked.folder, console).map_err(|fault| vec![fault])? else { return Ok(Exit::Wrong) };
+        let Some(set) = sets::find(&asked.rules, &own) else { return Ok(Exit::Wrong) };
         return stream::run(asked, &set, console);
     }
     let job = Job::open(&asked.folder)?;

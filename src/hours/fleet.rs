@@ -6,7 +6,7 @@ use crate::clock::ShipClock;
 use crate::hours::excuse::excused;
 use crate::input::{StreamRow, stream_day_one};
 use crate::model::RecordKind;
-use crate::rest::{ClosedRules, Finding, RuleSet, Sweep, Timeline, findings};
+use crate::rest::{ClosedRules, Emergencies, Finding, RuleSet, Sweep, Timeline, findings};
 use crate::time::{Minutes, Moment, Span};
 
 /// Most rows of one person: at half an hour each more than a year of them.
@@ -198,7 +198,8 @@ impl Fleet {
                 &naive
             }
         };
-        let calm = if self.emergencies.is_empty() || found.is_empty() {
+        let calm = if self.emergencies.is_empty() || found.is_empty() || self.set.readings.emergencies == Emergencies::Nothing {
+            self.emergencies.clear();
             Vec::new()
         } else {
             findings(&self.set, &Timeline::new(&self.set, std::mem::take(&mut self.calm), &[]).on_clock(clock), scope)

@@ -16,7 +16,7 @@ mod night;
 mod view;
 
 pub use call::{Callee, Harm, MOST, call};
-pub use check::{CallOut, Drill, Of, PersonHours, Tight, check};
+pub use check::{CallOut, Drill, Emergency, Excepted, Of, PersonHours, Tight, WHOLE_NIGHT, check};
 pub use cure::{Change, Cure};
 pub use fleet::{CameBack, Fleet, Refused, RuleHours, ShipHours};
 pub use fleet_view::FleetView;

@@ -118,6 +118,11 @@ impl RuleSet {
         let mut parts = self.parts.clone();
         parts.readings = readings;
         if parts.own {
+            for rule in &mut parts.rules {
+                if let Kind::MostWork(most) = &mut rule.kind {
+                    most.short_gap = readings.short_gap;
+                }
+            }
             return Self { parts };
         }
         parts.rules.retain(|rule| !matches!(rule.kind, Kind::RestPeriods(_)));

@@ -295,7 +295,8 @@ fn what_built_in_sets_ask_for() {
     assert_eq!(texts("stcw-mlc-rest"), rest);
     assert_eq!(texts("mlc-work"), [&work[..], &rest[1..4]].concat());
     assert_eq!(texts("both"), with(&work));
-    assert_eq!(texts("ibf"), rest);
+    let ibf = ["at least 10 h of rest in any 24 h, from the start of work after at least 6 h off"];
+    assert_eq!(texts("ibf"), [&ibf[..], &rest[1..]].concat());
     assert_eq!(texts("us-tanker"), with(&["at most 15 h of work in any 24 h", "at most 36 h of work in any 72 h"]));
     assert_eq!(texts("offshore-de"), with(&["at most 12 h of work in any 24 h", "at most 84 h of work in any 168 h"]));
     assert_eq!(texts("offshore-no"), ["a rest of at least 11 h in any 24 h"]);

@@ -4,8 +4,9 @@ use std::collections::BTreeMap;
 
 use crate::clock::Day;
 use crate::diag::Code;
-use crate::id::{CompetenceId, IdVec, PersonId, RuleSetId, TurnId};
+use crate::id::{CompetenceId, IdVec, PersonId, TurnId};
 use crate::input::index::Index;
+use crate::input::lower::rules::{Age, RuleBook};
 use crate::input::names::Names;
 use crate::input::near::nearest;
 use crate::input::raw::crew::{Crew, Person as RawPerson};
@@ -109,19 +110,19 @@ fn on(text: &Text, times: &Times, sink: &Sink) -> Option<On> {
 }
 
 /// Everything people are made from.
-pub(in crate::input) struct CrewContext<'a> {
+pub(in crate::input) struct CrewContext<'a, 'r> {
     /// The job's days.
     pub pattern: Pattern<'a>,
     /// Competences.
     pub competences: &'a Names<CompetenceId>,
-    /// The rest rules of everybody who names none, and a way to find others.
-    pub rules: &'a mut dyn FnMut(Option<&Text>) -> RuleSetId,
+    /// The sets of rest rules.
+    pub rules: &'a mut RuleBook<'r>,
     /// Where diagnostics go.
     pub sink: &'a Sink,
 }
 
 /// The people.
-pub(in crate::input) fn people(raw: &Crew, names: &mut Names<PersonId>, context: &mut CrewContext<'_>) -> IdVec<PersonId, Person> {
+pub(in crate::input) fn people(raw: &Crew, names: &mut Names<PersonId>, context: &mut CrewContext<'_, '_>) -> IdVec<PersonId, Person> {
     let mut people = IdVec::new();
     for person in &raw.people {
         let lowered = lower(person, context);
@@ -135,7 +136,7 @@ pub(in crate::input) fn people(raw: &Crew, names: &mut Names<PersonId>, context:
     people
 }
 
-fn lower(raw: &RawPerson, context: &mut CrewContext<'_>) -> Person {
+fn lower(raw: &RawPerson, context: &mut CrewContext<'_, '_>) -> Person {
     let sink = context.sink;
     let times = context.pattern.times;
     let code = raw.code.as_str();
@@ -162,12 +163,21 @@ fn lower(raw: &RawPerson, context: &mut CrewContext<'_>) -> Person {
         breaks: breaks(raw, &pattern, &context.pattern, sink),
         job_cap: raw.cap.as_ref().map(|c| c.value),
         evenings: raw.evenings.as_ref().and_then(|e| u32::try_from(e.value).ok()),
-        rest: (context.rules)(raw.rest.as_ref()),
+        rest: context.rules.of(raw.rest.as_ref(), age(raw, times)),
         away: union(away),
         recorded: Vec::new(),
         recorded_from,
         answers_for: raw.answers_for.iter().map(|t| t.as_str().to_owned()).collect(),
     }
+}
+
+/// Whether the person is under 18 when the job starts; who turns 18 during it stays so to its end.
+fn age(raw: &RawPerson, times: &Times) -> Age {
+    let born = raw.born.as_ref().map(|at| at.value);
+    let start = times.clock.date(times.clock.day(times.start));
+    let years = born.map(|born| start.years_since(born).unwrap_or(0));
+    let young = years.is_some_and(|years| years < 18) || raw.age.as_ref().is_some_and(|age| age.value < 18);
+    if young { Age::Young } else { Age::Adult }
 }
 
 /// Away may begin before the job, so it is not cut at the start; repeats are.
@@ -362,7 +372,7 @@ pub(in crate::input) fn idle(people: &IdVec<PersonId, Person>, turns: &IdVec<Tur
 
 /// The moment from which the record of everybody is complete, if the job says so.
 pub(in crate::input) fn recorded_from(raw: Option<&Job>, times: &Times, sink: &Sink) -> Option<Moment> {
-    raw.and_then(|j| j.recorded_from.as_ref()).and_then(|at| times.moment(at, sink))
+    raw.and_then(|j| j.rest.recorded_from.as_ref()).and_then(|at| times.moment(at, sink))
 }
 
 /// Longest time in one go a person's stretches allow, overtime and, if `across` breaks, both sides of a

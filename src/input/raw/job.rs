@@ -2,6 +2,7 @@
 
 use crate::diag::{Code, Place};
 use crate::input::raw::phrase::{self, Counted};
+use crate::input::raw::rest::{self, Rest};
 use crate::input::raw::{hours, pairs};
 use crate::input::row::{Row, Zero};
 use crate::input::text::{At, Text};
@@ -36,10 +37,8 @@ pub(in crate::input) struct Job {
     pub short_days: Vec<(Text, Vec<At<Hours>>)>,
     /// Order of aims.
     pub aims: Vec<Text>,
-    /// Code of the rest rules.
-    pub rules: Option<Text>,
-    /// From when the record is complete for everybody.
-    pub recorded_from: Option<At<Written>>,
+    /// Rest rules.
+    pub rest: Rest,
     /// Reserves.
     pub reserves: Vec<Reserve>,
     /// Milestones.
@@ -127,12 +126,7 @@ pub(in crate::input) fn read(mut row: Row<'_>) -> Job {
         .collect();
     let working_days = named_hours(row.table("hours"));
     let short_days = named_hours(row.table("short_days"));
-    let (mut rules, mut recorded_from) = (None, None);
-    if let Some(mut rest) = row.table("rest") {
-        rules = rest.text("rules");
-        recorded_from = rest.moment("recorded_from");
-        rest.finish();
-    }
+    let rest = rest::read(row.table("rest"));
     let reserves = row.tables("reserve").into_iter().map(reserve).collect();
     let milestones = row.named("milestone", "milestone").into_iter().map(milestone).collect();
     row.finish();
@@ -150,8 +144,7 @@ pub(in crate::input) fn read(mut row: Row<'_>) -> Job {
         days_off,
         short_days,
         aims,
-        rules,
-        recorded_from,
+        rest,
         reserves,
         milestones,
     }

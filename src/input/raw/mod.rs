@@ -7,6 +7,8 @@ pub(super) mod hours;
 pub(super) mod job;
 pub(super) mod machinery;
 pub(super) mod phrase;
+pub(super) mod rest;
+pub(super) mod rules;
 pub(super) mod tasks;
 pub(super) mod tools;
 pub(super) mod watches;

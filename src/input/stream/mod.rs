@@ -66,7 +66,8 @@ impl StreamRows {
             let field = field.trim().trim_matches('"');
             let column = COLUMNS.iter().position(|c| c.eq_ignore_ascii_case(field));
             let Some(column) = column else {
-                let near = nearest(field, COLUMNS).map_or_else(|| HEADER.to_owned(), |near| format!("write `{near}` if that is what is meant"));
+                let near =
+                    nearest(field, COLUMNS).map_or_else(|| HEADER.to_owned(), |near| format!("write `{near}` if that is what is meant"));
                 return Err(format!("`{field}` is not a column; {near}"));
             };
             if places[column].replace(number).is_some() {

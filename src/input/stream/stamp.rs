@@ -83,7 +83,8 @@ mod tests {
             assert_eq!(read.offset.map(|o| o.get() * 60), Some(known.offset().local_minus_utc()), "{text}");
         }
         assert_eq!(stamp("2027-03-04 24:00").unwrap().at, stamp("2027-03-05T00:00:00Z").unwrap().at);
-        for text in ["2027-02-30T08:00", "2027-03-04", "2027-03-04T24:01", "2027-03-04T08:60", "2027-03-04T08:00+3", "04.03.2027 08:00", ""] {
+        for text in ["2027-02-30T08:00", "2027-03-04", "2027-03-04T24:01", "2027-03-04T08:60", "2027-03-04T08:00+3", "04.03.2027 08:00", ""]
+        {
             assert_eq!(stamp(text), None, "{text}");
         }
     }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::hours::{Change, Cure, Group, Of, Origin, View};
+use crate::hours::{Change, Cure, Group, Of, Origin, View, WHOLE_NIGHT};
 use crate::id::PersonId;
 use crate::out::hours::rules::least;
 use crate::out::hours::words::{self, FIRST};
@@ -24,6 +24,8 @@ pub fn check_text(view: &View<'_>) -> String {
     tight(&mut page, view);
     drills(&mut page, view);
     calls(&mut page, view);
+    emergencies(&mut page, view);
+    excepted(&mut page, view);
     unknown(&mut page, view);
     readings(&mut page, view);
     page.finish()
@@ -90,6 +92,10 @@ fn window(page: &mut Page, view: &View<'_>, person: PersonId, label: &str, same:
         let numbers = words::numbers(rule, &group.worst);
         let said = format!("{}, {}: {numbers} ({}).{others}", tied(&rule.code), rule.kind.text(), rule.source);
         page.hang("", COLUMN, COLUMN + 2, &said);
+        if let Some(emergency) = &group.excuse {
+            let (when, reason) = (words::from_to(clock, emergency.span), emergency.reason.as_deref().unwrap_or(""));
+            page.hang("", COLUMN + 2, COLUMN + 2, &format!("EXCUSED by the emergency {when}: {reason}. The finding stays."));
+        }
     }
     if !first.drills.is_empty() {
         let when: Vec<String> = first.drills.iter().map(|span| words::from_to(clock, *span)).collect();
@@ -230,11 +236,60 @@ fn calls(page: &mut Page, view: &View<'_>) {
         let mut label = tied(&view.problem.people[person.person].code);
         for call in &person.calls {
             let owed = if call.owed.is_zero() { "nothing, it took no rest".to_owned() } else { words::hours(call.owed) };
-            page.item(&label, COLUMN, &format!("{}: {owed}", words::from_to(&view.problem.clock, call.span)));
+            let warning = if call.then_unbroken < WHOLE_NIGHT {
+                format!(
+                    "; ATTENTION: no {} unbroken in the 24 h after it, longest {}",
+                    words::hours(WHOLE_NIGHT),
+                    words::hours(call.then_unbroken)
+                )
+            } else {
+                String::new()
+            };
+            page.item(&label, COLUMN, &format!("{}: {owed}{warning}", words::from_to(&view.problem.clock, call.span)));
             label.clear();
+        }
+        if person.calls.len() > 1 {
+            page.item("", COLUMN, &format!("together {}", words::hours(person.calls.iter().map(|call| call.owed).sum())));
         }
     }
     page.text("Owed is at least the rest lost, in the next rest period, and six hours in one piece (German Seearbeitsgesetz 45(4), Singapore Merchant Shipping (MLC) Act 16(4)); the Codes give no figure.");
+}
+
+fn emergencies(page: &mut Page, view: &View<'_>) {
+    if view.people.iter().all(|p| p.emergencies.is_empty()) {
+        return;
+    }
+    page.heading("Emergencies: rest owed");
+    for person in view.people {
+        let mut label = tied(&view.problem.people[person.person].code);
+        for emergency in &person.emergencies {
+            let reason = emergency.reason.as_deref().unwrap_or("ATTENTION: no reason on record, so it excuses nothing");
+            let when = words::from_to(&view.problem.clock, emergency.span);
+            page.item(&label, COLUMN, &format!("{when}, {} owed: {reason}", words::hours(emergency.owed)));
+            label.clear();
+        }
+    }
+    page.text(
+        "Only the immediate safety of ship, people or cargo, or help in distress, is an emergency; work that was planned and runs late \
+         is none. Adequate rest is given as soon as practicable (STCW Code A-VIII/1 paragraphs 4 and 8, B-VIII/1 paragraph 1).",
+    );
+}
+
+fn excepted(page: &mut Page, view: &View<'_>) {
+    if view.people.iter().all(|p| p.excepted.is_empty()) {
+        return;
+    }
+    page.heading("Kept by an exception alone");
+    for person in view.people {
+        let set = words::set(view.problem, person.person);
+        let mut label = tied(&view.problem.people[person.person].code);
+        for use_of in &person.excepted {
+            let (when, least) = (words::from_to(&view.problem.clock, use_of.span), words::hours(use_of.least));
+            let windows = if use_of.windows == 1 { "1 window".to_owned() } else { format!("{} windows", use_of.windows) };
+            page.item(&label, COLUMN, &format!("{}: {windows}, {when}, least {least}", tied(&set.rules[use_of.rule].code)));
+            label.clear();
+        }
+    }
 }
 
 fn unknown(page: &mut Page, view: &View<'_>) {

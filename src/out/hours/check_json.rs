@@ -68,6 +68,25 @@ struct Person {
     tight: Vec<TightRow>,
     drills: Vec<Lost>,
     calls: Vec<Lost>,
+    emergencies: Vec<EmergencyRow>,
+    exceptions: Vec<ExceptionRow>,
+}
+
+#[derive(Serialize)]
+struct EmergencyRow {
+    from: String,
+    to: String,
+    rest_lost_hours: Hours,
+    reason: Option<String>,
+}
+
+#[derive(Serialize)]
+struct ExceptionRow {
+    rule: String,
+    from: String,
+    to: String,
+    windows: usize,
+    least_hours: Hours,
 }
 
 /// One finding, as it is written in documents about hours.
@@ -89,6 +108,7 @@ struct Matter {
     other_windows: usize,
     cure: Option<CureRow>,
     drills: Vec<Times>,
+    excused_by: Option<String>,
     words: String,
 }
 
@@ -196,6 +216,7 @@ fn person(view: &View<'_>, hours: &PersonHours) -> Person {
             CureRow { change, piece: times(cure.piece), at: at.map(stamp), part: times(cure.part), doing }
         }),
         drills: group.drills.iter().map(|span| times(*span)).collect(),
+        excused_by: group.excuse.as_ref().and_then(|emergency| emergency.reason.clone()),
         words: remedy(view, hours.person, group).replace('\u{a0}', " "),
     });
     let figures = &hours.figures;
@@ -227,6 +248,27 @@ fn person(view: &View<'_>, hours: &PersonHours) -> Person {
             .collect(),
         drills: hours.drills.iter().map(|d| lost(view, d.span, d.rest_lost)).collect(),
         calls: hours.calls.iter().map(|c| lost(view, c.span, c.owed)).collect(),
+        emergencies: hours
+            .emergencies
+            .iter()
+            .map(|e| EmergencyRow {
+                from: stamp(e.span.start()),
+                to: stamp(e.span.end()),
+                rest_lost_hours: e.owed.into(),
+                reason: e.reason.clone(),
+            })
+            .collect(),
+        exceptions: hours
+            .excepted
+            .iter()
+            .map(|e| ExceptionRow {
+                rule: set.rules[e.rule].code.clone(),
+                from: stamp(e.span.start()),
+                to: stamp(e.span.end()),
+                windows: e.windows,
+                least_hours: e.least.into(),
+            })
+            .collect(),
     }
 }
 

@@ -20,8 +20,10 @@ pub fn rule_sets_text(sets: &[RuleSet]) -> String {
             page.item(&format!("  {}", rule.code), COLUMN, &rule.kind.text());
         }
     }
+    choices(&mut page);
     page.blank();
     page.text("`turnto rules CODE` gives the source of each rule, the readings, and when a set may be used.");
+    page.text("Sets of your own stand in rules.toml of the job folder; --folder lists them too.");
     page.text(FIRST);
     page.finish()
 }
@@ -60,6 +62,32 @@ pub(super) fn least(min_rest: Minutes) -> String {
 }
 
 /// What is off unless a flag state allows it.
-const EXCEPTIONS: &str = "Not applied: the exceptions that a flag state and an agreement may allow (70 h in 7 days for at most two \
-     weeks, three periods on at most two days in seven; STCW Code A-VIII/1 paragraph 9), and the suspension in an emergency \
-     (paragraph 4). A planned overhaul that runs late is no emergency (Code B-VIII/1 paragraph 1).";
+const EXCEPTIONS: &str = "Off until flag and agreement are named under [rest.exceptions] in job.toml: 70 h in 7 days for at most two \
+     weeks, three periods on at most two days in seven (STCW Code A-VIII/1 paragraph 9). A planned overhaul that runs late is no \
+     emergency (Code B-VIII/1 paragraph 1).";
+
+/// How readings are chosen: key, number, choices with the default first.
+const CHOICES: [(&str, &str, &str); 10] = [
+    ("day", "A1", "every moment | after 6 h of rest | first work of day | calendar | back from work"),
+    ("week", "A2", "every moment | calendar"),
+    ("split", "A3", "starts and ends of work | every minute | calendar | ... as for day"),
+    ("divided", "A4", "least hours | all rest"),
+    ("least_rest", "A5", "1, or other hours: the shortest gap that is rest"),
+    ("short_gap", "A6", "neither | work"),
+    ("edge", "A7", "part | whole"),
+    ("emergency", "A10", "excused | nothing"),
+    ("exception_gap", "A12", "longer of two | first"),
+    ("before_record", "A15", "unknown | rest"),
+];
+
+/// How readings are chosen and exceptions allowed.
+fn choices(page: &mut Page) {
+    page.heading("Readings, under [rest.readings] in job.toml");
+    for (key, number, words) in CHOICES {
+        page.item(&format!("  {key}"), COLUMN, &format!("{number}: {words}"));
+    }
+    page.text(
+        "Those that are chosen are printed with every result. A8, A9, A14 and A16 are read in one way only, A11 is \
+         [rest.exceptions], A13 is the set itself.",
+    );
+}

@@ -25,7 +25,7 @@ pub(super) fn runs(run: &Run, view: &impl Stretches, place: Where, report: &mut 
             return true;
         }
         let end = view.end(index);
-        worked += end - view.start(index);
+        worked += view.get(index).length();
         let found = if run.work_only { worked } else { end - start };
         if found > run.at_most && view.ends(index) && place.matters(start, end) {
             let finding = |window: Span| Finding { rule: run.rule, window, found, required: run.at_most };

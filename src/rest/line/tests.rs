@@ -4,7 +4,9 @@ use proptest::prelude::*;
 use proptest::test_runner::TestCaseError;
 
 use crate::clock::{ClockChange, ShipClock};
-use crate::rest::rule::{BestRests, Between, Kind, LongestRest, MostWork, NightWork, RestCount, RestInterval, Rule, TotalRest, UnbrokenWork};
+use crate::rest::rule::{
+    BestRests, Between, Kind, LongestRest, MostWork, NightWork, RestCount, RestInterval, Rule, TotalRest, UnbrokenWork,
+};
 use crate::rest::{
     ClosedRules, Edge, Line, LineInput, Readings, RuleSet, RuleSetParts, ShortGap, Sweep, Timeline, Windows, findings, judge,
 };

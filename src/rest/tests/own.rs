@@ -12,7 +12,8 @@ fn own(code: &str, kinds: Vec<(&str, Kind)>) -> RuleSet {
     let rule = |(code, kind): (&str, Kind)| Rule { code: code.to_owned(), kind, source: "as the test says".to_owned() };
     let (name, source, min_rest) = (code.to_owned(), "as the test says".to_owned(), Minutes::new(15));
     let rules = kinds.into_iter().map(rule).collect();
-    let parts = RuleSetParts { code: code.to_owned(), name, source, min_rest, rules, readings: Readings::default(), own: true, permit: None };
+    let parts =
+        RuleSetParts { code: code.to_owned(), name, source, min_rest, rules, readings: Readings::default(), own: true, permit: None };
     RuleSet::new(parts).expect("the numbers make sense")
 }
 
@@ -26,19 +27,17 @@ fn road() -> RuleSet {
     let week = |weeks: i32, limit: i32| {
         Kind::MostWork(MostWork { window: Minutes::hours(168 * weeks), at_most: Minutes::hours(limit), windows, short_gap })
     };
-    let daily = LongestRest {
-        window: Minutes::DAY,
-        at_least: Minutes::hours(9),
-        windows: Windows::AfterRest(Minutes::hours(9)),
-        edge,
-    };
-    own("road-eu", vec![
-        ("break", driving(Minutes::new(270), Minutes::new(45))),
-        ("day", driving(Minutes::hours(9), Minutes::hours(9))),
-        ("week", week(1, 56)),
-        ("two-weeks", week(2, 90)),
-        ("daily-rest", Kind::LongestRest(daily)),
-    ])
+    let daily = LongestRest { window: Minutes::DAY, at_least: Minutes::hours(9), windows: Windows::AfterRest(Minutes::hours(9)), edge };
+    own(
+        "road-eu",
+        vec![
+            ("break", driving(Minutes::new(270), Minutes::new(45))),
+            ("day", driving(Minutes::hours(9), Minutes::hours(9))),
+            ("week", week(1, 56)),
+            ("two-weeks", week(2, 90)),
+            ("daily-rest", Kind::LongestRest(daily)),
+        ],
+    )
 }
 
 /// 14 CFR part 117, from memory: section 117.23(c), at most 60 h of flight duty in any 168 consecutive hours and 190 h
@@ -54,7 +53,10 @@ fn air() -> RuleSet {
         let (window, at_least) = (Minutes::hours(window), Minutes::hours(rest));
         Kind::LongestRest(LongestRest { window, at_least, windows: Windows::BackFromWorkStart, edge })
     };
-    own("air-us", vec![("168h", most(168, 60)), ("672h", most(672, 190)), ("weekly-rest", before(168, 30)), ("rest-before", before(10, 10))])
+    own(
+        "air-us",
+        vec![("168h", most(168, 60)), ("672h", most(672, 190)), ("weekly-rest", before(168, 30)), ("rest-before", before(10, 10))],
+    )
 }
 
 fn codes(set: &RuleSet, work: &[(i32, i32)]) -> Vec<String> {
@@ -120,7 +122,9 @@ fn steering() -> Vec<RuleSet> {
     sets.push(base.read_as(Readings { week: Windows::Calendar, edge: Edge::Whole, ..Readings::default() }));
     sets.push(RuleSet::by_code("both").expect("built in").read_as(Readings { short_gap: ShortGap::Work, ..Readings::default() }));
     let (flag, agreement) = ("a".to_owned(), "b".to_owned());
-    sets.push(base.with_exceptions(Permit { flag, agreement, seventy_hours: true, three_periods: true }, Readings::default().exception_gap));
+    sets.push(
+        base.with_exceptions(Permit { flag, agreement, seventy_hours: true, three_periods: true }, Readings::default().exception_gap),
+    );
     sets.push(road());
     sets
 }
