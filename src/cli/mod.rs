@@ -2,6 +2,7 @@
 //! only one that writes.
 
 mod args;
+mod arrange;
 mod call;
 mod check;
 mod console;

@@ -6,8 +6,8 @@ use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
 use crate::cli::job::Job;
 use crate::cli::latest::{Latest, latest};
-use crate::cli::{record, sets, stream};
-use crate::hours::{Of, PlanLooked, View, check};
+use crate::cli::{arrange, record, sets, stream};
+use crate::hours::{Of, PlanLooked, View, check, compare};
 use crate::model::Problem;
 use crate::out;
 use crate::verify::{Asked, verify};
@@ -27,6 +27,22 @@ pub(super) fn run(asked: &Rest, console: &Console) -> Result<Exit, Vec<Fault>> {
     if let Some(person) = &asked.record {
         return record::run(asked, person, problem, console);
     }
+    if let Some(place) = asked.arrangements {
+        let found = latest(&asked.folder, problem)?;
+        let hours = found.as_ref().and_then(|found| hours_of(problem, found));
+        if found.is_some() && hours.is_none() {
+            return Ok(Exit::Wrong);
+        }
+        let plan = found.as_ref().map(|found| found.name.as_str());
+        return arrange::run(asked, place, problem, plan, hours.as_ref(), console);
+    }
+    if asked.write.is_some() {
+        console::complain("--write goes with --record or --arrangements");
+        return Ok(Exit::Wrong);
+    }
+    if asked.compare {
+        return compared(asked, problem);
+    }
     let of = match asked.of {
         Some(WhichHours::Records) => Some(Of::Records),
         Some(WhichHours::Plan) => Some(Of::Plan),
@@ -35,19 +51,14 @@ pub(super) fn run(asked: &Rest, console: &Console) -> Result<Exit, Vec<Fault>> {
     };
     let found = if of == Some(Of::Records) { None } else { latest(&asked.folder, problem)? };
     if found.is_none() && matches!(of, Some(Of::Plan | Of::Both)) {
-        console::complain(&format!("there is no plan in {} yet; `turnto plan` makes one", asked.folder.display()));
+        no_plan(asked);
         return Ok(Exit::Wrong);
     }
     let of = of.unwrap_or(if found.is_some() { Of::Both } else { Of::Records });
     let hours = match &found {
-        Some(found) => match Asked::new(problem, &found.plan) {
-            Ok(hours) => Some(hours),
-            Err(breaches) => {
-                for breach in &breaches {
-                    console::complain(&breach.describe(problem));
-                }
-                return Ok(Exit::Wrong);
-            }
+        Some(found) => match hours_of(problem, found) {
+            Some(hours) => Some(hours),
+            None => return Ok(Exit::Wrong),
         },
         None => None,
     };
@@ -67,6 +78,42 @@ pub(super) fn run(asked: &Rest, console: &Console) -> Result<Exit, Vec<Fault>> {
     };
     console::answer(&text).map_err(|fault| vec![fault])?;
     Ok(if view.needs_attention() { Exit::Attention } else { Exit::Done })
+}
+
+/// Sets the record against the newest plan.
+fn compared(asked: &Rest, problem: &Problem) -> Result<Exit, Vec<Fault>> {
+    let Some(found) = latest(&asked.folder, problem)? else {
+        no_plan(asked);
+        return Ok(Exit::Wrong);
+    };
+    let Some(hours) = hours_of(problem, &found) else { return Ok(Exit::Wrong) };
+    let comparison = compare(problem, &hours);
+    let compared = out::Compared { problem, plan: &found.name, comparison: &comparison };
+    let text = if asked.json {
+        out::compare_json(&compared)
+    } else if asked.csv {
+        out::compare_csv(&compared)
+    } else {
+        out::compare_text(&compared)
+    };
+    console::answer(&text).map_err(|fault| vec![fault])?;
+    let agree = comparison.time.is_some() && comparison.days.is_empty();
+    Ok(if agree { Exit::Done } else { Exit::Attention })
+}
+
+fn no_plan(asked: &Rest) {
+    console::complain(&format!("there is no plan in {} yet; `turnto plan` makes one", asked.folder.display()));
+}
+
+/// The hours of a plan; `None` where it cannot be read as an answer to the job folder, which is said.
+fn hours_of<'a>(problem: &'a Problem, found: &'a Latest) -> Option<Asked<'a>> {
+    Asked::new(problem, &found.plan)
+        .inspect_err(|breaches| {
+            for breach in breaches {
+                console::complain(&breach.describe(problem));
+            }
+        })
+        .ok()
 }
 
 /// How many hard rules other than those of rest a plan breaks.

@@ -13,6 +13,7 @@ mod lp_textbook;
 mod output;
 mod reading;
 mod readme;
+mod rest_brute;
 mod rest_vectors;
 mod source;
 mod support;

@@ -49,6 +49,10 @@ pub(in crate::input) struct Pattern<'a> {
     working_days: BTreeMap<&'a str, Vec<Hours>>,
     days_off: Vec<On>,
     short_days: Vec<(On, Vec<Hours>)>,
+    /// Working days of which something could not be read.
+    broken_days: &'a [String],
+    /// Whether a break could not be read.
+    broken_breaks: bool,
 }
 
 /// One day, or every such day of the week.
@@ -62,7 +66,15 @@ impl<'a> Pattern<'a> {
     /// Reads named breaks, working days, days off and short days.
     pub(in crate::input) fn new(raw: Option<&'a Job>, times: &'a Times, sink: &Sink) -> Self {
         let Some(raw) = raw else {
-            return Self { times, breaks: Vec::new(), working_days: BTreeMap::new(), days_off: Vec::new(), short_days: Vec::new() };
+            return Self {
+                times,
+                breaks: Vec::new(),
+                working_days: BTreeMap::new(),
+                days_off: Vec::new(),
+                short_days: Vec::new(),
+                broken_days: &[],
+                broken_breaks: false,
+            };
         };
         Self {
             times,
@@ -74,6 +86,8 @@ impl<'a> Pattern<'a> {
                 .iter()
                 .filter_map(|(day, list)| Some((on(day, times, sink)?, list.iter().map(|h| h.value).collect())))
                 .collect(),
+            broken_days: &raw.broken_days,
+            broken_breaks: raw.broken_breaks,
         }
     }
 
@@ -260,8 +274,15 @@ fn stretches(raw: &RawPerson, hours: &[Hours], pattern: &Pattern<'_>, sink: &Sin
         }
         all.extend(joined(day_stretches, pattern, day));
     }
+    // Where the ordinary hours or a break could not be read, that has been said, and the rest would only follow from it.
+    let unread = |text: &Text| {
+        let broken = pattern.broken_days.iter().any(|name| text.is(name));
+        let odd = !text.is("none") && !pattern.working_days.contains_key(text.as_str()) && Hours::parse(text.as_str()).is_none();
+        broken || odd
+    };
+    let follows = pattern.broken_breaks || raw.hours.iter().any(unread);
     for (_, text, used) in &entries {
-        if !used && times.known {
+        if !used && times.known && !follows {
             let message = format!("overtime `{}` does not touch ordinary hours", text.as_str());
             let help = "let it begin where ordinary hours end, or name the gap under [breaks] in job.toml";
             sink.say(Code::OvertimeApart, message, text.place(), "", help);

@@ -129,6 +129,6 @@ fn day(page: &mut String, problem: &Problem, month: &Month, row: &DayRow) {
 }
 
 /// Text that cannot be taken for markup.
-fn escaped(text: &str) -> String {
+pub(super) fn escaped(text: &str) -> String {
     printable(text).replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;").replace('\u{a0}', "&nbsp;")
 }

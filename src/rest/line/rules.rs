@@ -212,7 +212,7 @@ impl ClosedRules {
                 let work_only = work.between == Between::Not;
                 self.runs.push(Run { rule, gap: Some(work.least_break), at_most: work.at_most, work_only });
             }
-            Kind::SplitExcepted(_) | Kind::WeekExcepted(_) => return Err("more work can move what an exception allows"),
+            Kind::SplitExcepted(_) | Kind::WeekExcepted(_) => return Err("an exception is not counted on"),
             Kind::RestPeriods(_) => return Err("more work can cure a finding by removing a short rest"),
             Kind::TotalRest(_) => return Err("rests over the edge are counted whole"),
             Kind::BestRests(_) | Kind::LongestRest(_) | Kind::RestCount(_) => {

@@ -15,7 +15,7 @@ use crate::time::{Minutes, Moment, Span};
 /// Reading: windows that need the exception and start within 24 h of the first of them are one use; a use is allowed
 /// if the last use but one began at least 168 h before it, whether that one was allowed or not.
 ///
-/// Not closed: where more work breaks the exception too, the use no longer counts against later ones.
+/// It does not steer the planner, which keeps `base`.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct SplitExcepted {
     /// The rule without exception.

@@ -15,7 +15,7 @@ use crate::time::{Minutes, Moment, Span};
 /// last end of work. In one that is too long the windows are allowed whose work ends in time. One that comes too soon
 /// is not allowed at all, and counts against the next.
 ///
-/// Not closed: more work can push a window below the floor, or join two whiles, and so move what is allowed.
+/// It does not steer the planner, which keeps `base`.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct WeekExcepted {
     /// The rule without exception.

@@ -103,7 +103,8 @@ proptest! {
     /// If this fails, a slip of the finger somewhere in a job can stop the program.
     #[test]
     fn slips_anywhere(file in 0..FILES.len(), at in any::<prop::sample::Index>(), remove in 0_usize..12, insert in "[\\PC\n]{0,6}") {
-        let whole = demo::folder();
+        let own = "[set.yard]\nname = \"yard\"\nsource = \"invented\"\nlike = \"both\"\n[set.yard.rule.day]\nkind = \"total rest\"\nwithin = 24\nat_least = 11\nwindows = \"after 6 h of rest\"\n";
+        let whole = demo::folder().with("rules.toml", own);
         let name = FILES[file];
         let mut bytes = whole.files().iter().find(|f| f.path == name).expect("it is there").bytes.clone();
         let from = at.index(bytes.len());

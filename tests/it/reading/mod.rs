@@ -5,6 +5,7 @@ mod clock;
 mod demo;
 mod layout;
 mod phrases;
+mod rules;
 
 use turnto::input::{Folder, Reading, STARTER, read};
 
