@@ -60,7 +60,7 @@ impl ArrangementTable<'_> {
     pub(super) fn comments(&self, row: &Arrangement) -> Vec<String> {
         let mut said = Vec::new();
         if row.open {
-            said.push("stands watches that are not given out yet; `turnto plan` gives them out".to_owned());
+            said.push("may get more watches: some are open until `turnto plan` gives them out".to_owned());
         }
         match row.others.as_slice() {
             [] => {}

@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 
 use crate::hours::{Change, Cure, Group, Of, Origin, View, WHOLE_NIGHT};
 use crate::id::PersonId;
-use crate::out::hours::rules::least;
 use crate::out::hours::words::{self, FIRST};
 use crate::out::page::{self, Page, TIE};
 use crate::out::words::{decimal, tied};
@@ -321,7 +320,6 @@ fn readings(page: &mut Page, view: &View<'_>) {
     page.heading("Rest rules and readings");
     for (set, people) in words::sets_in_use(view.problem) {
         page.text(&format!("{} ({}), for {}. Source: {}.", set.name, set.code, words::people(view.problem, &people), set.source));
-        page.text(&least(set.min_rest));
         for (number, text) in set.reading_lines() {
             page.item(&format!("  {number}"), 7, &text);
         }

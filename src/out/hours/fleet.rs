@@ -3,7 +3,6 @@
 use crate::clock::ShipClock;
 use crate::hours::{FleetView, RuleHours, ShipHours};
 use crate::input::stream_day_one;
-use crate::out::hours::rules::least;
 use crate::out::hours::words::{self, FIRST};
 use crate::out::page::{Page, TIE};
 use crate::out::words::tied;
@@ -51,7 +50,6 @@ pub fn fleet_text(view: &FleetView<'_>) -> String {
          occasion is all windows of one person that share time. Times are UTC.",
     );
     page.text(&format!("Source: {}.", view.set.source));
-    page.text(&least(view.set.min_rest));
     for (number, text) in view.set.reading_lines() {
         page.item(&format!("  {number}"), 7, &text);
     }

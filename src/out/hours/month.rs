@@ -2,7 +2,6 @@
 
 use crate::hours::{DayRow, Month};
 use crate::model::{Problem, RecordKind};
-use crate::out::hours::rules::least;
 use crate::out::hours::words::{self, FIRST};
 use crate::out::page::{self, Page};
 use crate::rest::rule::Limit;
@@ -45,7 +44,7 @@ pub fn month_text(problem: &Problem, month: &Month) -> String {
         }
     }
     page.blank();
-    page.text(&least(words::set(problem, month.person).min_rest));
+    page.text(&words::read_as(words::set(problem, month.person)));
     for line in closing() {
         page.text(line);
     }

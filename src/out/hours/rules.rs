@@ -1,9 +1,8 @@
 //! Rule sets: a table of all of them, and one in full.
 
-use crate::out::hours::words::{FIRST, hours};
+use crate::out::hours::words::FIRST;
 use crate::out::page::Page;
 use crate::rest::RuleSet;
-use crate::time::Minutes;
 
 /// Column at which a set's rules begin.
 const COLUMN: usize = 18;
@@ -34,7 +33,6 @@ pub fn rule_set_text(set: &RuleSet) -> String {
     let mut page = Page::default();
     page.text(&format!("{} ({})", set.name, set.code));
     page.text(&format!("Source: {}.", set.source));
-    page.text(&least(set.min_rest));
     page.heading("Rules");
     for rule in &set.rules {
         page.item(&rule.code, COLUMN, &format!("{}. {}.", rule.kind.text(), rule.source));
@@ -50,15 +48,6 @@ pub fn rule_set_text(set: &RuleSet) -> String {
     page.text(EXCEPTIONS);
     page.text(FIRST);
     page.finish()
-}
-
-/// What counts as rest.
-pub(super) fn least(min_rest: Minutes) -> String {
-    format!(
-        "Rest is at least {} without work, in one piece (A5); a shorter gap is neither work nor rest. Drills count as work (A8), \
-         call-outs count as work and are owed as rest (A9).",
-        hours(min_rest)
-    )
 }
 
 /// What is off unless a flag state allows it.
