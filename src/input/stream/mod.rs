@@ -111,7 +111,7 @@ impl StreamRows {
                 Some(at) if !whole => (&left[..at], Some(&left[at + 1..])),
                 _ => (left, None),
             };
-            fields[found] = field.trim();
+            fields[found] = field.trim_ascii();
             found += 1;
             rest = after;
         }

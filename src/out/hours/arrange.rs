@@ -50,6 +50,11 @@ impl ArrangementTable<'_> {
         in_use.iter().map(line).collect()
     }
 
+    /// How the limits are read.
+    pub(super) fn read_as(&self) -> Vec<String> {
+        words::sets_in_use(self.problem).into_iter().map(|(set, _)| format!("{}: {}", set.code, words::read_as(set))).collect()
+    }
+
     /// Position as in the crew list.
     pub(super) fn position(&self, row: &Arrangement) -> String {
         let who = &self.problem.people[row.person];
@@ -60,7 +65,7 @@ impl ArrangementTable<'_> {
     pub(super) fn comments(&self, row: &Arrangement) -> Vec<String> {
         let mut said = Vec::new();
         if row.open {
-            said.push("may get more watches: some are open until `turnto plan` gives them out".to_owned());
+            said.push("some watches are open, and not given out yet".to_owned());
         }
         match row.others.as_slice() {
             [] => {}
@@ -128,6 +133,9 @@ pub fn arrangements_text(table: &ArrangementTable<'_>) -> String {
     }
     page.blank();
     page.text(NOTE);
+    for line in table.read_as() {
+        page.text(&line);
+    }
     page.text(FIRST);
     page.blank();
     page.row("Master: ___________________________________________   Date: ____________");

@@ -80,8 +80,9 @@ pub fn arrangements_html(table: &ArrangementTable<'_>) -> String {
     }
     let _ = write!(
         page,
-        "</tbody>\n</table>\n<p>{}</p>\n<p>{}</p>\n<div class=\"sign\"><span>Master, date</span></div>\n</body>\n</html>\n",
+        "</tbody>\n</table>\n<p>{}</p>\n{}<p>{}</p>\n<div class=\"sign\"><span>Master, date</span></div>\n</body>\n</html>\n",
         escaped(NOTE),
+        table.read_as().iter().map(|line| format!("<p>{}</p>\n", escaped(line))).collect::<String>(),
         escaped(FIRST)
     );
     page
