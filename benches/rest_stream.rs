@@ -82,10 +82,15 @@ fn timed(mut work: impl FnMut() -> usize) -> (Duration, usize) {
     for _ in 0..5 {
         let (start, begun) = (Instant::now(), processor_time());
         found = work();
-        let used = begun.zip(processor_time()).map(|(begun, now)| now - begun);
+        let used = begun.zip(processor_time()).map(|(begun, now)| now.saturating_sub(begun));
         times.push(used.unwrap_or_else(|| start.elapsed()));
     }
     (median(times), found)
+}
+
+/// A number to be divided.
+fn count(number: usize) -> f64 {
+    f64::from(u32::try_from(number).unwrap_or(u32::MAX))
 }
 
 /// Most memory the process ever held, in MB, where the system tells.
@@ -129,7 +134,7 @@ fn main() {
     }
     println!(
         "\n| rule set, one stream of {:.0} MB | rows a second | person-days a second | findings |\n|---|---|---|---|",
-        stream.len() as f64 / 1e6
+        count(stream.len()) / 1e6
     );
     for code in ["stcw-mlc-rest", "both", "ibf"] {
         let set = RuleSet::by_code(code).expect("built in");
@@ -145,7 +150,7 @@ fn main() {
             fleet.finish().iter().map(turnto::hours::ShipHours::windows).sum()
         });
         let seconds = time.as_secs_f64();
-        println!("| `{code}` | {:.2} million | {:.2} million | {found} |", rows as f64 / seconds / 1e6, days / seconds / 1e6);
+        println!("| `{code}` | {:.2} million | {:.2} million | {found} |", count(rows) / seconds / 1e6, days / seconds / 1e6);
     }
     if let Some(mb) = most_memory() {
         println!("\nmost memory of this benchmark, which holds all records and the stream itself: {mb} MB");

@@ -96,6 +96,7 @@ pub(super) struct Plan {
 
 /// `turnto rest`.
 #[derive(clap::Args, Debug)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a flag of the command line")]
 pub(super) struct Rest {
     /// Job folder
     #[arg(default_value = ".")]
@@ -117,17 +118,20 @@ pub(super) struct Rest {
     pub(super) month: Option<String>,
     /// Write each month of the record, or the table of arrangements, as text, table and page to print (.txt, .csv,
     /// .html) into this folder instead
-    #[arg(long, conflicts_with_all = ["csv", "json", "of", "compare"], value_name = "DIR")]
+    #[arg(long, conflicts_with_all = ["csv", "json", "of", "compare", "departure"], value_name = "DIR")]
     pub(super) write: Option<PathBuf>,
+    /// Also say whether those are rested who stand the first watches after leaving port at this time, like "day 9 18:00"
+    #[arg(long, conflicts_with = "record", value_name = "TIME")]
+    pub(super) departure: Option<String>,
     /// Set the record against the newest plan, by person and day, instead of a check
-    #[arg(long, conflicts_with_all = ["of", "record"])]
+    #[arg(long, conflicts_with_all = ["of", "record", "departure"])]
     pub(super) compare: bool,
     /// Print the table of shipboard working arrangements instead; says where the hours of the job are worked
-    #[arg(long, value_enum, conflicts_with_all = ["of", "record", "json", "compare"], value_name = "WHERE")]
+    #[arg(long, value_enum, conflicts_with_all = ["of", "record", "json", "compare", "departure"], value_name = "WHERE")]
     pub(super) arrangements: Option<WhereWorked>,
     /// Check the records of many ships that come on standard input: ship,person,from,to,kind,note, the rows of a ship
     /// together and of a ship those of a person
-    #[arg(long, conflicts_with_all = ["of", "record", "compare", "arrangements", "write"])]
+    #[arg(long, conflicts_with_all = ["of", "record", "compare", "arrangements", "write", "departure"])]
     pub(super) stdin: bool,
     /// Rest rules for --stdin: a built-in set, or one of FOLDER/rules.toml
     #[arg(long, requires = "stdin", default_value = "stcw-mlc-rest", value_name = "CODE")]

@@ -7,7 +7,8 @@ use crate::cli::fault::Fault;
 use crate::cli::job::Job;
 use crate::cli::latest::{Latest, latest};
 use crate::cli::{arrange, record, sets, stream};
-use crate::hours::{Of, PlanLooked, View, check, compare};
+use crate::hours::{Of, PlanLooked, View, check, compare, departing};
+use crate::input::moment;
 use crate::model::Problem;
 use crate::out;
 use crate::verify::{Asked, verify};
@@ -43,6 +44,13 @@ pub(super) fn run(asked: &Rest, console: &Console) -> Result<Exit, Vec<Fault>> {
     if asked.compare {
         return compared(asked, problem);
     }
+    let at = match asked.departure.as_ref().map(|text| moment(text, &problem.clock)).transpose() {
+        Ok(at) => at,
+        Err(why) => {
+            console::complain(&why);
+            return Ok(Exit::Wrong);
+        }
+    };
     let of = match asked.of {
         Some(WhichHours::Records) => Some(Of::Records),
         Some(WhichHours::Plan) => Some(Of::Plan),
@@ -68,7 +76,8 @@ pub(super) fn run(asked: &Rest, console: &Console) -> Result<Exit, Vec<Fault>> {
         asked,
         breaches: other_breaches(problem, found),
     });
-    let view = View { problem, of, plan, people: &people };
+    let departing = at.map(|at| departing(problem, hours.as_ref(), at));
+    let view = View { problem, of, plan, people: &people, departing: departing.as_ref() };
     let text = if asked.json {
         out::check_json(&view)
     } else if asked.csv {

@@ -76,7 +76,7 @@ fn arrangement(problem: &Problem, id: PersonId, asked: Option<&Asked<'_>>) -> Ar
     let same = days.iter().filter(|row| row.1 == watches && row.2 == duties).count();
     let others = days.iter().filter(|row| row.1 != watches || row.2 != duties);
     let overtime = who.stretches.iter().map(|s| s.overtime.iter().map(|span| span.length()).sum()).max().unwrap_or(Minutes::ZERO);
-    let open = asked.is_none() && problem.turns.iter().any(|turn| matches!(&turn.stand, Stand::Open(some) if some.contains(&id)));
+    let open = asked.is_none() && problem.turns.iter().any(|turn| matches!(&turn.stand, Stand::Open(people) if people.contains(&id)));
     let hours: Vec<Hours> = watches.iter().chain(&duties).copied().collect();
     let (rest, findings) = repeated(problem, id, &hours);
     Arrangement {
@@ -119,9 +119,9 @@ fn repeated(problem: &Problem, id: PersonId, hours: &[Hours]) -> (Minutes, Vec<F
     };
     let mut like = who.clone();
     like.breaks = lay(&breaks);
-    let line = timeline(problem, &like, lay(hours));
+    let laid = timeline(problem, &like, lay(hours));
     let day = Span::of(Moment::ORIGIN + Minutes::new(Minutes::DAY.get() * REPEATED / 2), Minutes::DAY);
-    let rest = day.map_or(Minutes::ZERO, |day| line.rests().iter().filter_map(|rest| rest.intersection(day)).map(Span::length).sum());
+    let rest = day.map_or(Minutes::ZERO, |day| laid.rests().iter().filter_map(|rest| rest.intersection(day)).map(Span::length).sum());
     let scope = Span::of(Moment::ORIGIN, Minutes::new(Minutes::DAY.get() * REPEATED));
-    (rest, scope.map_or_else(Vec::new, |scope| findings(&problem.rule_sets[who.rest], &line, scope)))
+    (rest, scope.map_or_else(Vec::new, |scope| findings(&problem.rule_sets[who.rest], &laid, scope)))
 }

@@ -4,7 +4,7 @@ use crate::hours::excuse::excused;
 use crate::hours::group::{self, Group, Origin};
 use crate::id::PersonId;
 use crate::model::{Person, Problem, RecordKind};
-use crate::rest::{Edge, Emergencies, Figures, Finding, RuleSet, Timeline, figures, findings, uncheckable_before};
+use crate::rest::{Drills, Edge, Emergencies, Figures, Finding, RuleSet, Timeline, figures, findings, uncheckable_before};
 use crate::time::{Minutes, Moment, Span};
 use crate::verify::Asked;
 
@@ -121,10 +121,9 @@ pub fn check(problem: &Problem, of: Of, asked: Option<&Asked<'_>>) -> Vec<Person
 fn person(problem: &Problem, id: PersonId, of: Of, asked: Option<&Asked<'_>>) -> PersonHours {
     let who = &problem.people[id];
     let set = &problem.rule_sets[who.rest];
-    let recorded: Vec<Span> = who.recorded.iter().map(|r| r.span).collect();
-    let record = timeline(problem, who, recorded.clone());
+    let record = line_of(problem, id, None);
     let asked = asked.filter(|_| of != Of::Records);
-    let whole = asked.map_or_else(|| record.clone(), |asked| asked.timeline(id, asked.work(id).to_vec()));
+    let whole = asked.map_or_else(|| record.clone(), |asked| line_of(problem, id, Some(asked)));
     let scope = scope(problem, who, of, asked);
     let mut hours = PersonHours {
         person: id,
@@ -158,6 +157,22 @@ fn person(problem: &Problem, id: PersonId, of: Of, asked: Option<&Asked<'_>>) ->
 /// The rest timeline of `work` of a person without a plan.
 pub(super) fn timeline(problem: &Problem, who: &Person, work: Vec<Span>) -> Timeline {
     Timeline::new(&problem.rule_sets[who.rest], work, &who.breaks).on_clock(problem.clock.clone())
+}
+
+/// The rest timeline of a person under the reading of drills: of the record, and with a plan of both.
+pub(super) fn line_of(problem: &Problem, id: PersonId, asked: Option<&Asked<'_>>) -> Timeline {
+    let who = &problem.people[id];
+    let work = asked.map_or_else(|| who.recorded.iter().map(|r| r.span).collect(), |asked| asked.work(id).to_vec());
+    match problem.rule_sets[who.rest].readings.drills {
+        Drills::Count => timeline(problem, who, work),
+        Drills::Exempt => {
+            let drills = drill_spans(who, id, asked);
+            let work = work.iter().flat_map(|span| span.without(&drills)).collect();
+            let mut like = who.clone();
+            like.breaks.extend(drills);
+            timeline(problem, &like, work)
+        }
+    }
 }
 
 /// Which windows are looked at: those that share time with the record, with the plan, or with both.
@@ -203,13 +218,18 @@ fn rest_lost(problem: &Problem, who: &Person, whole: &Timeline, span: Span) -> M
     without.rests().iter().filter_map(|rest| rest.intersection(span)).map(Span::length).sum()
 }
 
-fn drills(problem: &Problem, who: &Person, id: PersonId, asked: Option<&Asked<'_>>, whole: &Timeline) -> Vec<Drill> {
+/// Drills recorded and planned, in time order, no repeats.
+fn drill_spans(who: &Person, id: PersonId, asked: Option<&Asked<'_>>) -> Vec<Span> {
     let recorded = who.recorded.iter().filter(|r| r.kind == RecordKind::Drill).map(|r| r.span);
     let planned = asked.map_or_else(Vec::new, |asked| asked.drills(id));
     let mut spans: Vec<Span> = recorded.chain(planned).collect();
     spans.sort_unstable();
     spans.dedup();
-    spans.into_iter().map(|span| Drill { span, rest_lost: rest_lost(problem, who, whole, span) }).collect()
+    spans
+}
+
+fn drills(problem: &Problem, who: &Person, id: PersonId, asked: Option<&Asked<'_>>, whole: &Timeline) -> Vec<Drill> {
+    drill_spans(who, id, asked).into_iter().map(|span| Drill { span, rest_lost: rest_lost(problem, who, whole, span) }).collect()
 }
 
 fn calls(problem: &Problem, who: &Person, whole: &Timeline) -> Vec<CallOut> {

@@ -87,6 +87,9 @@ pub struct Fleet {
 
 impl Fleet {
     /// Nothing read yet; records are checked by `set`.
+    ///
+    /// # Panics
+    /// Never: the past is before the origin.
     #[must_use]
     pub fn new(set: &RuleSet) -> Self {
         let scope = Span::new(Moment::FAR_PAST, Moment::ORIGIN).expect("the past is before the origin");
@@ -188,15 +191,12 @@ impl Fleet {
         ship.person_minutes += i64::from(scope.length().get());
         let clock = clock(self.offset);
         let naive;
-        let found: &[Finding] = match &mut self.sweep {
-            Some(sweep) => {
-                sweep.turn_to(&clock, scope);
-                sweep.findings(&self.work, &[])
-            }
-            None => {
-                naive = findings(&self.set, &Timeline::new(&self.set, self.work.clone(), &[]).on_clock(clock.clone()), scope);
-                &naive
-            }
+        let found: &[Finding] = if let Some(sweep) = &mut self.sweep {
+            sweep.turn_to(&clock, scope);
+            sweep.findings(&self.work, &[])
+        } else {
+            naive = findings(&self.set, &Timeline::new(&self.set, self.work.clone(), &[]).on_clock(clock.clone()), scope);
+            &naive
         };
         let calm = if self.emergencies.is_empty() || found.is_empty() || self.set.readings.emergencies == Emergencies::Nothing {
             self.emergencies.clear();

@@ -20,6 +20,6 @@ pub use finding::Finding;
 pub use line::{ClosedRules, Line, LineInput, Mark, NotClosed, Sweep};
 pub use naive::{Judged, findings, judge, uncheckable_before};
 pub use permit::Permit;
-pub use readings::{Divided, Edge, Emergencies, ExceptionGap, Readings, ShortGap, Unknown, Windows};
+pub use readings::{Departure, Divided, Drills, Edge, Emergencies, ExceptionGap, Readings, ShortGap, Unknown, Windows};
 pub use set::{RuleSet, RuleSetError, RuleSetParts};
 pub use timeline::Timeline;

@@ -143,6 +143,27 @@ pub enum Unknown {
     Rest,
 }
 
+/// What a drill is.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Default)]
+pub enum Drills {
+    /// Work.
+    #[default]
+    Count,
+    /// Exempt from the limits, with equal rest owed (German Seearbeitsgesetz section 47): inside a rest it is rest, between
+    /// two pieces of work neither. The planner and its verifier count it all the same.
+    Exempt,
+}
+
+/// What is asked of those who stand the first watches after leaving port.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Default)]
+pub enum Departure {
+    /// 10 h of rest in the 24 h before.
+    #[default]
+    Rested,
+    /// 6 h of rest in the 12 h before (46 USC 8104(a)).
+    SixInTwelve,
+}
+
 /// The readings of a set.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub struct Readings {
@@ -158,12 +179,16 @@ pub struct Readings {
     pub short_gap: ShortGap,
     /// A7: what of a rest counts that reaches over an edge.
     pub edge: Edge,
+    /// A8: what a drill is.
+    pub drills: Drills,
     /// A10: what an emergency does to a finding.
     pub emergencies: Emergencies,
     /// A12: what the time between two exceptions is measured by.
     pub exception_gap: ExceptionGap,
     /// A15: what time before the record is.
     pub unknown: Unknown,
+    /// A17: what is asked at departure.
+    pub departure: Departure,
 }
 
 impl Default for Readings {
@@ -178,9 +203,11 @@ impl Default for Readings {
             divided: Divided::default(),
             short_gap: ShortGap::default(),
             edge: Edge::default(),
+            drills: Drills::default(),
             emergencies: Emergencies::default(),
             exception_gap: ExceptionGap::default(),
             unknown: Unknown::default(),
+            departure: Departure::default(),
         }
     }
 }
@@ -209,7 +236,14 @@ impl RuleSet {
         if !self.own {
             lines.push(("A7", readings.edge.text().to_owned()));
         }
-        lines.push(("A8", "a drill counts as work".to_owned()));
+        lines.push((
+            "A8",
+            match readings.drills {
+                Drills::Count => "a drill counts as work",
+                Drills::Exempt => "a drill is exempt from the limits and owed as rest; the planner counts it as work",
+            }
+            .to_owned(),
+        ));
         lines.push(("A9", "a call-out counts as work and is owed as rest; on call without a call is rest".to_owned()));
         lines.push((
             "A10",
@@ -238,6 +272,14 @@ impl RuleSet {
             .to_owned(),
         ));
         lines.push(("A16", "exactly the limit passes".to_owned()));
+        lines.push((
+            "A17",
+            match readings.departure {
+                Departure::Rested => "first watches at departure: 10 h of rest in the 24 h before",
+                Departure::SixInTwelve => "first watches at departure: 6 h of rest in the 12 h before",
+            }
+            .to_owned(),
+        ));
         lines
     }
 

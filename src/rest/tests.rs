@@ -6,8 +6,8 @@ use proptest::prelude::*;
 use crate::clock::{ClockChange, ShipClock};
 use crate::rest::rule::{Kind, Limit, MostWork, RestPeriods, TotalRest};
 use crate::rest::{
-    ClosedRules, Divided, Edge, Emergencies, Finding, Readings, RuleSet, RuleSetError, ShortGap, Timeline, Unknown, Windows, figures,
-    findings, judge, uncheckable_before,
+    ClosedRules, Departure, Divided, Drills, Edge, Emergencies, Finding, Readings, RuleSet, RuleSetError, ShortGap, Timeline, Unknown,
+    Windows, figures, findings, judge, uncheckable_before,
 };
 use crate::time::{Minutes, Moment, Span};
 
@@ -340,7 +340,9 @@ fn readings_have_names() {
         Readings { divided: Divided::AllRest, ..Readings::default() },
         Readings { short_gap: ShortGap::Work, ..Readings::default() },
         Readings { edge: Edge::Whole, ..Readings::default() },
+        Readings { drills: Drills::Exempt, ..Readings::default() },
         Readings { emergencies: Emergencies::Nothing, ..Readings::default() },
+        Readings { departure: Departure::SixInTwelve, ..Readings::default() },
         Readings { unknown: Unknown::Rest, ..Readings::default() },
     ] {
         assert_ne!(default, set.read_as(other).reading_lines(), "{other:?}");

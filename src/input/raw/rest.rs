@@ -7,7 +7,7 @@ use crate::input::row::{Row, Zero};
 use crate::input::sink::Sink;
 use crate::input::text::{At, Text};
 use crate::input::when::Written;
-use crate::rest::{Divided, Edge, Emergencies, ExceptionGap, Readings, ShortGap, Unknown, Windows};
+use crate::rest::{Departure, Divided, Drills, Edge, Emergencies, ExceptionGap, Readings, ShortGap, Unknown, Windows};
 use crate::time::Minutes;
 
 /// The `[rest]` table.
@@ -36,9 +36,11 @@ pub(in crate::input) struct Chosen {
     pub least_rest: Option<Minutes>,
     short_gap: Option<ShortGap>,
     edge: Option<Edge>,
+    drills: Option<Drills>,
     emergencies: Option<Emergencies>,
     exception_gap: Option<ExceptionGap>,
     unknown: Option<Unknown>,
+    departure: Option<Departure>,
 }
 
 /// The `[rest.exceptions]` table.
@@ -65,9 +67,11 @@ impl Chosen {
             divided: self.divided.unwrap_or(readings.divided),
             short_gap: self.short_gap.unwrap_or(readings.short_gap),
             edge: self.edge.unwrap_or(readings.edge),
+            drills: self.drills.unwrap_or(readings.drills),
             emergencies: self.emergencies.unwrap_or(readings.emergencies),
             exception_gap: self.exception_gap.unwrap_or(readings.exception_gap),
             unknown: self.unknown.unwrap_or(readings.unknown),
+            departure: self.departure.unwrap_or(readings.departure),
         }
     }
 }
@@ -93,9 +97,11 @@ fn readings(mut row: Row<'_>) -> Chosen {
         least_rest: row.hours("least_rest", Zero::Barred, 24).map(|at| at.value),
         short_gap: choice(&mut row, "short_gap", &[("neither", ShortGap::Neither), ("work", ShortGap::Work)]),
         edge: choice(&mut row, "edge", &[("part", Edge::Part), ("whole", Edge::Whole)]),
+        drills: choice(&mut row, "drill", &[("work", Drills::Count), ("exempt", Drills::Exempt)]),
         emergencies: choice(&mut row, "emergency", &[("excused", Emergencies::Excused), ("nothing", Emergencies::Nothing)]),
         exception_gap: choice(&mut row, "exception_gap", &[("longer of two", ExceptionGap::LongerOfTwo), ("first", ExceptionGap::First)]),
         unknown: choice(&mut row, "before_record", &[("unknown", Unknown::Tried), ("rest", Unknown::Rest)]),
+        departure: choice(&mut row, "departure", &[("10 h in 24", Departure::Rested), ("6 h in 12", Departure::SixInTwelve)]),
     };
     row.finish();
     chosen

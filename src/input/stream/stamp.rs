@@ -34,10 +34,7 @@ pub(super) fn stamp(text: &str) -> Option<Stamp> {
     if hour > 24 || minute > 59 || (hour == 24 && minute > 0) {
         return None;
     }
-    let rest = match &bytes[16..] {
-        [b':', b'0', b'0', rest @ ..] => rest,
-        rest => rest,
-    };
+    let rest = bytes[16..].strip_prefix(b":00").unwrap_or(&bytes[16..]);
     let offset = match rest {
         [] => None,
         [b'Z' | b'z'] => Some(0),

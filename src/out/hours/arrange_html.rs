@@ -78,13 +78,11 @@ pub fn arrangements_html(table: &ArrangementTable<'_>) -> String {
         }
         page.push_str("</tr>\n");
     }
-    let _ = write!(
-        page,
-        "</tbody>\n</table>\n<p>{}</p>\n{}<p>{}</p>\n<div class=\"sign\"><span>Master, date</span></div>\n</body>\n</html>\n",
-        escaped(NOTE),
-        table.read_as().iter().map(|line| format!("<p>{}</p>\n", escaped(line))).collect::<String>(),
-        escaped(FIRST)
-    );
+    page.push_str("</tbody>\n</table>\n");
+    for line in [NOTE.to_owned()].into_iter().chain(table.read_as()).chain([FIRST.to_owned()]) {
+        let _ = writeln!(page, "<p>{}</p>", escaped(&line));
+    }
+    page.push_str("<div class=\"sign\"><span>Master, date</span></div>\n</body>\n</html>\n");
     page
 }
 

@@ -21,6 +21,7 @@ pub fn check_text(view: &View<'_>) -> String {
     findings(&mut page, view);
     margins(&mut page, view);
     tight(&mut page, view);
+    departing(&mut page, view);
     drills(&mut page, view);
     calls(&mut page, view);
     emergencies(&mut page, view);
@@ -204,6 +205,33 @@ fn tight(page: &mut Page, view: &View<'_>) {
     }
 }
 
+fn departing(page: &mut Page, view: &View<'_>) {
+    let Some(departing) = view.departing else { return };
+    let (problem, clock) = (view.problem, &view.problem.clock);
+    page.heading(&format!("First watches after leaving at {}", words::at(clock, departing.at).replace(TIE, " ")));
+    if departing.watches.is_empty() {
+        page.text("no watch begins or goes on after that.");
+    }
+    for watch in &departing.watches {
+        let turn = &problem.turns[watch.turn];
+        let who = watch.person.map_or_else(|| "?".to_owned(), |person| tied(&problem.people[person].code));
+        let what = format!("{}, {}", tied(&problem.posts[turn.post].code), words::from_to(clock, turn.span));
+        let rest = format!(
+            "{} of rest in the {} before, asked {}",
+            words::hours(watch.found),
+            words::hours(watch.window.length()),
+            words::hours(watch.required)
+        );
+        let said = match (watch.person, watch.rested()) {
+            (None, _) => "ATTENTION: not given out yet; plan first".to_owned(),
+            (Some(_), true) => rest,
+            (Some(_), false) => format!("ATTENTION: {rest}"),
+        };
+        page.item(&who, COLUMN, &format!("{what}: {said}"));
+    }
+    page.text("The first watch and those that relieve it are to be rested (STCW Convention regulation VIII/1; the figure is reading A17).");
+}
+
 fn drills(page: &mut Page, view: &View<'_>) {
     let mut rows: BTreeMap<Span, Vec<(PersonId, Minutes)>> = BTreeMap::new();
     for person in view.people {
@@ -214,7 +242,7 @@ fn drills(page: &mut Page, view: &View<'_>) {
     if rows.is_empty() {
         return;
     }
-    page.heading("Drills (count as work)");
+    page.heading("Drills");
     for (span, people) in rows {
         let lost: Vec<String> = people
             .iter()

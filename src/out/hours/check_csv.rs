@@ -27,7 +27,7 @@ const HEADER: [&str; 15] = [
 /// A row for each finding (`finding`), each least margin (`least_24h`, `best_two_24h`, `longest_24h`,
 /// `least_7d`), each rule kept with an hour or less to spare (`tight`), each drill (`drill`, the rest it took as
 /// what it is short by), each call-out and emergency (`call`, `emergency`, the same), each rule kept by an exception alone
-/// (`exception`) and the time that cannot be checked (`not_checkable`).
+/// (`exception`), each first watch at departure (`departure`) and the time that cannot be checked (`not_checkable`).
 #[must_use]
 pub fn check_csv(view: &View<'_>) -> String {
     let mut table = Table::new(&HEADER);
@@ -71,6 +71,17 @@ pub fn check_csv(view: &View<'_>) -> String {
             row[7] = stamp(view, before);
             table.push(row);
         }
+    }
+    for watch in view.departing.iter().flat_map(|departing| &departing.watches) {
+        let mut row = vec![String::new(); HEADER.len()];
+        "departure".clone_into(&mut row[0]);
+        row[1] = watch.person.map_or_else(String::new, |person| text(&view.problem.people[person].code));
+        row[4] = text(&format!("first watches at departure rested: {}", view.problem.posts[view.problem.turns[watch.turn].post].code));
+        row[8] = hours(watch.found);
+        row[9] = hours(watch.required);
+        row[10] = hours((watch.required - watch.found).max(Minutes::ZERO));
+        put_window(&mut row, view, watch.window);
+        table.push(row);
     }
     table.finish()
 }

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::hours::{Change, Of, PersonHours, View};
+use crate::hours::{Change, Departing, FirstWatch, Of, PersonHours, View};
 use crate::out::hours::check::remedy;
 use crate::out::hours::check_csv::origin;
 use crate::out::hours::words;
@@ -22,6 +22,24 @@ struct Document {
     needs_attention: bool,
     rule_sets: Vec<Set>,
     people: Vec<Person>,
+    departure: Option<DepartureRow>,
+}
+
+#[derive(Serialize)]
+struct DepartureRow {
+    at: String,
+    watches: Vec<WatchRow>,
+}
+
+#[derive(Serialize)]
+struct WatchRow {
+    post: String,
+    from: String,
+    to: String,
+    person: Option<String>,
+    rest_hours: Hours,
+    asked_hours: Hours,
+    rested: bool,
 }
 
 /// A rule set with its readings, as it is written in documents about hours.
@@ -165,10 +183,29 @@ pub fn check_json(view: &View<'_>) -> String {
         needs_attention: view.needs_attention(),
         rule_sets: sets(view),
         people: view.people.iter().map(|p| person(view, p)).collect(),
+        departure: view.departing.map(|departing| departure(view, departing)),
     };
     let mut text = serde_json::to_string_pretty(&document).expect("a document with text keys and finite numbers can be written");
     text.push('\n');
     text
+}
+
+fn departure(view: &View<'_>, departing: &Departing) -> DepartureRow {
+    let problem = view.problem;
+    let stamp = |moment: Moment| problem.clock.stamp(moment).to_rfc3339();
+    let row = |watch: &FirstWatch| {
+        let turn = &problem.turns[watch.turn];
+        WatchRow {
+            post: problem.posts[turn.post].code.clone(),
+            from: stamp(turn.span.start()),
+            to: stamp(turn.span.end()),
+            person: watch.person.map(|person| problem.people[person].code.clone()),
+            rest_hours: watch.found.into(),
+            asked_hours: watch.required.into(),
+            rested: watch.rested(),
+        }
+    };
+    DepartureRow { at: stamp(departing.at), watches: departing.watches.iter().map(row).collect() }
 }
 
 fn sets(view: &View<'_>) -> Vec<Set> {

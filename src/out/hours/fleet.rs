@@ -58,14 +58,15 @@ pub fn fleet_text(view: &FleetView<'_>) -> String {
 }
 
 fn ship(page: &mut Page, view: &FleetView<'_>, ship: &ShipHours) {
-    page.heading(&format!("Ship {}", ship.ship));
+    page.blank();
     let when = ship.span.map_or_else(String::new, |span| format!(", {}", words::from_to(&utc(), span)));
     let overlapping = match ship.overlapping {
         0 => String::new(),
         more => format!(" {} with another one of the person; the time counts once.", counted(more, "row overlaps", "rows overlap")),
     };
     page.text(&format!(
-        "{}, {} person-days, {}{when}.{overlapping}",
+        "{}: {}, {} person-days, {}{when}.{overlapping}",
+        ship.ship,
         counted(ship.people, "person", "people"),
         grouped(days(ship.person_minutes)),
         counted(ship.rows, "row", "rows"),
@@ -135,7 +136,7 @@ fn grouped(number: i64) -> String {
     let digits = number.to_string();
     let mut text = String::new();
     for (i, digit) in digits.chars().enumerate() {
-        if i > 0 && (digits.len() - i) % 3 == 0 {
+        if i > 0 && (digits.len() - i).is_multiple_of(3) {
             text.push(TIE);
         }
         text.push(digit);

@@ -17,11 +17,11 @@ struct Document {
     rows_skipped: usize,
     came_back: usize,
     needs_attention: bool,
-    ships: Vec<Ship>,
+    ships: Vec<ShipRow>,
 }
 
 #[derive(Serialize)]
-struct Ship {
+struct ShipRow {
     ship: String,
     people: usize,
     people_with_findings: usize,
@@ -75,12 +75,12 @@ pub fn fleet_json(view: &FleetView<'_>) -> String {
     text
 }
 
-fn ship(view: &FleetView<'_>, ship: &ShipHours) -> Ship {
+fn ship(view: &FleetView<'_>, ship: &ShipHours) -> ShipRow {
     let [from, to] = match ship.span.map(stamps) {
         Some(ends) => ends.map(Some),
         None => [None, None],
     };
-    Ship {
+    ShipRow {
         ship: ship.ship.clone(),
         people: ship.people,
         people_with_findings: ship.people_found,

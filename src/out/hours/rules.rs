@@ -56,7 +56,7 @@ const EXCEPTIONS: &str = "Off until flag and agreement are named under [rest.exc
      emergency (Code B-VIII/1 paragraph 1).";
 
 /// How readings are chosen: key, number, choices with the default first.
-const CHOICES: [(&str, &str, &str); 10] = [
+const CHOICES: [(&str, &str, &str); 12] = [
     ("day", "A1", "every moment | after 6 h of rest | first work of day | calendar | back from work"),
     ("week", "A2", "every moment | calendar"),
     ("split", "A3", "starts and ends of work | every minute | calendar | ... as for day"),
@@ -64,9 +64,11 @@ const CHOICES: [(&str, &str, &str); 10] = [
     ("least_rest", "A5", "1, or other hours: the shortest gap that is rest"),
     ("short_gap", "A6", "neither | work"),
     ("edge", "A7", "part | whole"),
+    ("drill", "A8", "work | exempt"),
     ("emergency", "A10", "excused | nothing"),
     ("exception_gap", "A12", "longer of two | first"),
     ("before_record", "A15", "unknown | rest"),
+    ("departure", "A17", "10 h in 24 | 6 h in 12"),
 ];
 
 /// How readings are chosen and exceptions allowed.
@@ -76,7 +78,7 @@ fn choices(page: &mut Page) {
         page.item(&format!("  {key}"), COLUMN, &format!("{number}: {words}"));
     }
     page.text(
-        "Those that are chosen are printed with every result. A8, A9, A14 and A16 are read in one way only, A11 is \
+        "Those that are chosen are printed with every result. A9, A14 and A16 are read in one way only, A11 is \
          [rest.exceptions], A13 is the set itself.",
     );
 }

@@ -5,5 +5,6 @@ mod call;
 mod cases;
 mod check;
 mod compare;
+mod departure;
 mod emergency;
 mod month;

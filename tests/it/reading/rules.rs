@@ -101,7 +101,7 @@ fn slips_in_own_sets_are_named_all_at_once() {
 fn readings_are_chosen_and_named() {
     let readings = "[rest.readings]\nday = \"after 6 h of rest\"\nweek = \"calendar\"\nsplit = \"every minute\"\ndivided = \"all rest\"\n\
                     least_rest = 0.5\nshort_gap = \"work\"\nedge = \"whole\"\nemergency = \"nothing\"\nbefore_record = \"rest\"\n\
-                    exception_gap = \"first\"\n[rest.exceptions]\nflag = \"F\"\nagreement = \"G\"\nseventy_hours = true\n";
+                    exception_gap = \"first\"\ndrill = \"exempt\"\ndeparture = \"6 h in 12\"\n[rest.exceptions]\nflag = \"F\"\nagreement = \"G\"\nseventy_hours = true\n";
     let problem = sound(&folder(&[("job.toml", &(JOB.to_owned() + readings))]));
     let set = set_of(&problem, "A");
     let read = &set.readings;
@@ -119,10 +119,12 @@ fn readings_are_chosen_and_named() {
         "A5 a rest is at least 0 h 30 long",
         "A6 a break too short to be rest is work",
         "A7 a rest over the edge of a window counts whole",
+        "A8 a drill is exempt",
         "A10 an emergency excuses nothing",
         "A11 exceptions: 70 h in 7 days; flag: F; agreement: G",
         "A12 between two exceptions lies at least twice the first",
         "A15 time before the record is taken as rest",
+        "A17 first watches at departure: 6 h",
     ] {
         assert!(said.iter().any(|line| line.starts_with(words)), "{words}: {said:#?}");
     }
