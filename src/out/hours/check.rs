@@ -120,6 +120,8 @@ fn window(page: &mut Page, view: &View<'_>, person: PersonId, label: &str, same:
 pub(super) fn remedy(view: &View<'_>, person: PersonId, group: &Group) -> String {
     let owed = words::hours(group.worst.shortfall());
     match (group.origin, &group.cure) {
+        // Nobody is told when an emergency should have been.
+        (Origin::Recorded, _) if group.excuse.is_some() => format!("It has happened and stands: {owed} of rest owed."),
         (Origin::Planned, Some(cure)) => format!("Cure: {}.", change(view, person, cure, Tense::ToDo)),
         (Origin::Planned, None) => {
             format!("No change of one piece of work cures it. If it is done so, the finding stands: {owed} of rest owed.")

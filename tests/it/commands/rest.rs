@@ -171,7 +171,8 @@ fn a_month_in_a_spreadsheet_is_checked_mended_and_printed() {
                         cells[20] = slip;
                     }
                     let note = if called { "bilge alarm; float stuck" } else { "" };
-                    text.push_str(&format!("{person};2027-{month:02}-{day:02};{};\"{note}\"\r\n", cells.join(";")));
+                    let row = [person, &format!("2027-{month:02}-{day:02}"), &cells.join(";"), &format!("\"{note}\"\r\n")].join(";");
+                    text.push_str(&row);
                 }
             }
         }

@@ -16,7 +16,9 @@ fn compared(a: &[Span], b: &[Span]) -> (turnto::model::Problem, turnto::plan::Pl
     let mut job = Job::new(3);
     let fit = job.competence("FIT");
     let people = ["A", "B"].map(|code| job.person(code, &[fit]));
-    people.iter().for_each(|person| job.day_work(*person));
+    for person in people {
+        job.day_work(person);
+    }
     let task = job.task("T", &[fit], 8);
     job.parts.people[people[0]].recorded = a.iter().copied().map(recorded).collect();
     job.parts.people[people[1]].recorded = b.iter().copied().map(recorded).collect();

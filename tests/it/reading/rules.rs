@@ -52,8 +52,8 @@ fn own_sets_are_what_is_written() {
     assert_eq!(broken(road, &[(360, 630), (674, 944)]), ["break"]);
     // Duties of eight hours with eight between: 16 h between two daily rests, and no nine hours in the 24.
     assert_eq!(broken(road, &[(0, 240), (300, 540), (1020, 1260), (1320, 1560)]), ["day", "rest"]);
-    let read = own_rules(AIR);
-    let [air] = read.sets.as_slice() else { panic!("{:?}", read.diagnostics) };
+    let own = own_rules(AIR);
+    let [air] = own.sets.as_slice() else { panic!("{:?}", own.diagnostics) };
     // Nine hours between two duties; twelve hours on six days in a row.
     assert_eq!(broken(air, &[(0, 480), (1020, 1500)]), ["before"]);
     let days: Vec<(i32, i32)> = (0..6).map(|d| (d * 1440, d * 1440 + 720)).collect();
