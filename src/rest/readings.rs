@@ -222,7 +222,7 @@ impl RuleSet {
             other => other.text(),
         };
         let mut lines = if self.own {
-            vec![("A1-A4, A7", "windows lie where each rule says; a rest over the edge of one counts with its part inside".to_owned())]
+            vec![("A1-4", "windows lie where each rule says".to_owned())]
         } else {
             vec![
                 ("A1", format!("24 hours: {}", totals(readings.day, "at every moment"))),
@@ -233,9 +233,8 @@ impl RuleSet {
         };
         lines.push(("A5", format!("a rest is at least {} long", self.min_rest)));
         lines.push(("A6", readings.short_gap.text().to_owned()));
-        if !self.own {
-            lines.push(("A7", readings.edge.text().to_owned()));
-        }
+        let edge = if self.own { Edge::Part } else { readings.edge };
+        lines.push(("A7", edge.text().to_owned()));
         lines.push((
             "A8",
             match readings.drills {

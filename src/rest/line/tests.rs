@@ -244,6 +244,18 @@ fn agrees_on_both_regimes() {
     agree(&RuleSet::by_code("both").expect("built in"), 300);
 }
 
+/// A company's order on top of the rest rules: a larger total in the window of the split, as the last rule.
+///
+/// If it fails, the planner and the verifier disagree where a total does not follow from the split beside it.
+#[test]
+fn agrees_on_a_total_beyond_the_split() {
+    let mut parts = RuleSet::stcw_mlc_rest().into_parts();
+    let total = TotalRest { window: Minutes::DAY, at_least: Minutes::hours(11), windows: Windows::Anchored, edge: Edge::Part };
+    parts.rules[0].kind = Kind::TotalRest(total);
+    parts.rules.rotate_left(1);
+    agree(&RuleSet::new(parts).expect("the numbers make sense"), 400);
+}
+
 /// If it fails, the planner and the verifier disagree on some other kind of rule.
 #[test]
 fn agrees_on_every_kind() {
