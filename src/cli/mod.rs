@@ -10,6 +10,7 @@ mod exit;
 mod explain;
 mod fault;
 mod files;
+mod fixed;
 mod interrupt;
 mod job;
 mod latest;

@@ -2,6 +2,7 @@
 
 use crate::bound::{Impossible, chain};
 use crate::calendar::Hours;
+use crate::cli::fixed;
 use crate::cli::watch::Lookout;
 use crate::engine::{self, Options, Watch};
 use crate::id::TaskId;
@@ -65,6 +66,9 @@ pub(super) fn solve(problem: &Problem, seed: u64, lookout: &Lookout<'_>) -> Outc
     match engine::solve(problem, &options, &mut watch) {
         engine::Outcome::Stuck(task) => Outcome::NoPlan(none_found(problem, task)),
         engine::Outcome::Found(solution) => {
+            if let Some(words) = fixed::breaks_rest(problem, &solution.plan) {
+                return Outcome::NoPlan(words);
+            }
             let cut_by = watch.cut.filter(|_| solution.stopped).unwrap_or(CutBy::Work);
             Outcome::Found(Box::new(Found { plan: solution.plan, cut_by }))
         }

@@ -280,3 +280,20 @@ fn rules_that_cannot_steer_are_refused_before_planning() {
     scratch.write("job/job.toml", job.replace("[rest]\n", "[rest.readings]\nday = \"after 6 h of rest\"\n\n[rest]\n"));
     assert_eq!(scratch.run(&["plan", "job", "--quiet"]).code, Some(0));
 }
+
+/// A company's order of 11 h of rest in any 24, under which the third engineer's watches, talks and arrival stand-by are
+/// too much by themselves. If this fails, a plan that cannot be legal is taken for a fault of the program, or is written.
+#[test]
+fn duties_that_break_own_rules_end_without_a_plan() {
+    let scratch = Scratch::new();
+    scratch.copy("demo-crew", "job");
+    let own = "[set.company]\nname = \"company order\"\nsource = \"invented\"\nlike = \"stcw-mlc-rest\"\n\
+               [set.company.rule.24h]\nkind = \"total rest\"\nwithin = 24\nat_least = 11\n";
+    scratch.write("job/rules.toml", own);
+    let job = scratch.read("job/job.toml");
+    scratch.write("job/job.toml", job.replace("rules = \"stcw-mlc-rest\"", "rules = \"company\""));
+    let ran = scratch.run(&["plan", "job", "--quiet", "--time-limit", "1"]);
+    assert_eq!((ran.code, ran.out.as_str()), (Some(3), ""), "{}", ran.err);
+    assert!(ran.err.contains("3E breaks the rest rule") && ran.err.contains("move a duty"), "{}", ran.err);
+    assert!(!scratch.path("job/plan/001").exists());
+}
