@@ -177,21 +177,12 @@ fn lower(raw: &RawPerson, context: &mut CrewContext<'_, '_>) -> Person {
         breaks: breaks(raw, &pattern, &context.pattern, sink),
         job_cap: raw.cap.as_ref().map(|c| c.value),
         evenings: raw.evenings.as_ref().and_then(|e| u32::try_from(e.value).ok()),
-        rest: context.rules.of(raw.rest.as_ref(), age(raw, times)),
+        rest: context.rules.of(raw.rest.as_ref(), Age::of(raw, times)),
         away: union(away),
         recorded: Vec::new(),
         recorded_from,
         answers_for: raw.answers_for.iter().map(|t| t.as_str().to_owned()).collect(),
     }
-}
-
-/// Whether the person is under 18 when the job starts; who turns 18 during it stays so to its end.
-fn age(raw: &RawPerson, times: &Times) -> Age {
-    let born = raw.born.as_ref().map(|at| at.value);
-    let start = times.clock.date(times.clock.day(times.start));
-    let years = born.map(|born| start.years_since(born).unwrap_or(0));
-    let young = years.is_some_and(|years| years < 18) || raw.age.as_ref().is_some_and(|age| age.value < 18);
-    if young { Age::Young } else { Age::Adult }
 }
 
 /// Away may begin before the job, so it is not cut at the start; repeats are.

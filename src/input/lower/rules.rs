@@ -5,10 +5,12 @@ use std::collections::BTreeMap;
 use crate::diag::{Code, Diagnostic};
 use crate::id::{IdVec, RuleSetId};
 use crate::input::near::nearest;
+use crate::input::raw::crew::Person;
 use crate::input::raw::rest::Rest;
 use crate::input::raw::rules::OwnSet;
 use crate::input::sink::Sink;
 use crate::input::text::Text;
+use crate::input::times::Times;
 use crate::rest::rule::Rule;
 use crate::rest::{Permit, Readings, RuleSet, RuleSetError, RuleSetParts};
 use crate::time::Minutes;
@@ -23,6 +25,16 @@ pub(in crate::input) enum Age {
     Adult,
     /// Under 18.
     Young,
+}
+
+impl Age {
+    /// By date of birth or age; who turns 18 during the job stays under 18 to its end.
+    pub(in crate::input) fn of(raw: &Person, times: &Times) -> Self {
+        let start = times.clock.date(times.clock.day(times.start));
+        let years = raw.born.as_ref().map(|born| start.years_since(born.value).unwrap_or(0));
+        let young = years.is_some_and(|years| years < 18) || raw.age.as_ref().is_some_and(|age| age.value < 18);
+        if young { Self::Young } else { Self::Adult }
+    }
 }
 
 /// The sets that a job can name, and those it does.
