@@ -4,6 +4,7 @@
 //! A few timelines of every rule set and reading are tried in each run; `TURNTO_TIMELINES=10000` tries so many of each.
 
 use turnto::clock::ShipClock;
+use turnto::input::own_rules;
 use turnto::rest::rule::{Between, Kind, NightWork};
 use turnto::rest::{ClosedRules, Divided, Edge, Finding, Readings, RuleSet, ShortGap, Sweep, Timeline, Windows, findings};
 use turnto::time::{Minutes, Moment, Span};
@@ -240,11 +241,49 @@ fn sets() -> Vec<(String, RuleSet)> {
     }
     let both = RuleSet::by_code("both").expect("built in");
     all.push(("A6 work".to_owned(), both.read_as(Readings { short_gap: ShortGap::Work, ..Readings::default() })));
+    let own = own_rules(OWN);
+    assert!(own.diagnostics.is_empty() && own.sets.len() == 3, "{:?}", own.diagnostics);
+    all.extend(own.sets.into_iter().map(|set| (set.code.clone(), set)));
     let mut parts = rest.into_parts();
     parts.min_rest = Minutes::new(30);
     all.push(("A5 half an hour".to_owned(), RuleSet::new(parts).expect("a sound set")));
     all
 }
+
+/// A user's own sets, as they are written: the road and the air (from memory, as in the tests of reading), and one with
+/// every kind of rule and odd numbers.
+const OWN: &str = r#"
+[set.road]
+name = "road haulage"
+source = "Regulation (EC) No 561/2006"
+least_rest = 0.25
+rule.break     = { kind = "unbroken work", at_most = 4.5, break = "45 min", gaps = "do not count" }
+rule.day       = { kind = "unbroken work", at_most = 9, break = 9, gaps = "do not count" }
+rule.week      = { kind = "work", within = 168, at_most = 56, windows = "calendar" }
+rule.two-weeks = { kind = "work", within = 336, at_most = 90, windows = "calendar" }
+rule.rest      = { kind = "longest rest", within = 24, at_least = 9, windows = "after 9 h of rest" }
+
+[set.air]
+name = "air crew"
+source = "14 CFR part 117"
+rule.168h   = { kind = "work", within = 168, at_most = 60 }
+rule.weekly = { kind = "longest rest", within = 168, at_least = 30, windows = "back from work" }
+rule.before = { kind = "longest rest", within = 10, at_least = 10, windows = "back from work" }
+
+[set.odd]
+name = "odd numbers"
+source = "invented"
+least_rest = "40 min"
+rule.total    = { kind = "total rest", within = 31, at_least = 14 }
+rule.best     = { kind = "best rests", periods = 3, within = 26, at_least = 11 }
+rule.long     = { kind = "longest rest", within = 72, at_least = 12 }
+rule.count    = { kind = "rest count", within = 60, each = 7, count = 3 }
+rule.periods  = { kind = "rest periods", within = 24, periods = 2 }
+rule.interval = { kind = "rest interval", at_most = "13 h 35" }
+rule.unbroken = { kind = "unbroken work", at_most = 7, break = "20 min" }
+rule.night    = { kind = "night work", between = "22:30-05:00", at_most = 3 }
+rule.first    = { kind = "best rests", periods = 1, within = 24, at_least = 8, windows = "first work of day" }
+"#;
 
 fn span((from, to): Run) -> Span {
     Span::new(Moment::new(from), Moment::new(to)).expect("a run has a length")
