@@ -47,7 +47,8 @@ pub fn fleet_text(view: &FleetView<'_>) -> String {
     page.text(
         "Windows that share time with a person's record, from the first recorded minute to the last; time before and after it is \
          taken as rest, so breaches that reach back before the first row are not seen: give the seven days before as well. An \
-         occasion is all windows of one person that share time. Times are UTC.",
+         occasion is all windows of one person that share time. Times are UTC; days and nights, where a rule needs them, are those of \
+         the offset of a person's first row.",
     );
     page.text(&format!("Source: {}.", view.set.source));
     for (number, text) in view.set.reading_lines() {
