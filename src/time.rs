@@ -25,12 +25,14 @@ impl Moment {
 
     /// The moment `minutes` after the origin.
     #[must_use]
+    #[inline]
     pub const fn new(minutes: i32) -> Self {
         Self(minutes)
     }
 
     /// Minutes since the origin.
     #[must_use]
+    #[inline]
     pub const fn minutes(self) -> i32 {
         self.0
     }
@@ -46,30 +48,35 @@ impl Minutes {
 
     /// A length of so many minutes.
     #[must_use]
+    #[inline]
     pub const fn new(minutes: i32) -> Self {
         Self(minutes)
     }
 
     /// A length of so many hours.
     #[must_use]
+    #[inline]
     pub const fn hours(hours: i32) -> Self {
         Self(hours * 60)
     }
 
     /// The number of minutes.
     #[must_use]
+    #[inline]
     pub const fn get(self) -> i32 {
         self.0
     }
 
     /// Hours as a number to print or to write to a file; never to calculate with.
     #[must_use]
+    #[inline]
     pub fn as_hours(self) -> f64 {
         f64::from(self.0) / 60.0
     }
 
     /// Whether nothing is left of it.
     #[must_use]
+    #[inline]
     pub const fn is_zero(self) -> bool {
         self.0 == 0
     }
@@ -87,6 +94,7 @@ impl fmt::Display for Minutes {
 
 impl Add<Minutes> for Moment {
     type Output = Self;
+    #[inline]
     fn add(self, length: Minutes) -> Self {
         Self(self.0 + length.0)
     }
@@ -94,6 +102,7 @@ impl Add<Minutes> for Moment {
 
 impl Sub<Minutes> for Moment {
     type Output = Self;
+    #[inline]
     fn sub(self, length: Minutes) -> Self {
         Self(self.0 - length.0)
     }
@@ -101,6 +110,7 @@ impl Sub<Minutes> for Moment {
 
 impl Sub for Moment {
     type Output = Minutes;
+    #[inline]
     fn sub(self, other: Self) -> Minutes {
         Minutes(self.0 - other.0)
     }
@@ -108,12 +118,14 @@ impl Sub for Moment {
 
 impl Add for Minutes {
     type Output = Self;
+    #[inline]
     fn add(self, other: Self) -> Self {
         Self(self.0 + other.0)
     }
 }
 
 impl AddAssign for Minutes {
+    #[inline]
     fn add_assign(&mut self, other: Self) {
         self.0 += other.0;
     }
@@ -121,6 +133,7 @@ impl AddAssign for Minutes {
 
 impl Sub for Minutes {
     type Output = Self;
+    #[inline]
     fn sub(self, other: Self) -> Self {
         Self(self.0 - other.0)
     }
@@ -128,6 +141,7 @@ impl Sub for Minutes {
 
 impl Neg for Minutes {
     type Output = Self;
+    #[inline]
     fn neg(self) -> Self {
         Self(-self.0)
     }
@@ -149,60 +163,70 @@ pub struct Span {
 impl Span {
     /// The stretch from `start` (in it) to `end` (not in it); `None` where that is empty.
     #[must_use]
+    #[inline]
     pub fn new(start: Moment, end: Moment) -> Option<Self> {
         (start < end).then_some(Self { start, end })
     }
 
     /// The stretch of `length` from `start`; `None` where `length` is not positive.
     #[must_use]
+    #[inline]
     pub fn of(start: Moment, length: Minutes) -> Option<Self> {
         Self::new(start, start + length)
     }
 
     /// The first moment of it.
     #[must_use]
+    #[inline]
     pub const fn start(self) -> Moment {
         self.start
     }
 
     /// The first moment after it.
     #[must_use]
+    #[inline]
     pub const fn end(self) -> Moment {
         self.end
     }
 
     /// How long it is; always positive.
     #[must_use]
+    #[inline]
     pub fn length(self) -> Minutes {
         self.end - self.start
     }
 
     /// Whether `moment` lies in it (the end does not).
     #[must_use]
+    #[inline]
     pub fn contains(self, moment: Moment) -> bool {
         self.start <= moment && moment < self.end
     }
 
     /// Whether the whole of `other` lies in it.
     #[must_use]
+    #[inline]
     pub fn covers(self, other: Self) -> bool {
         self.start <= other.start && other.end <= self.end
     }
 
     /// Whether the two share at least a minute.
     #[must_use]
+    #[inline]
     pub fn overlaps(self, other: Self) -> bool {
         self.start < other.end && other.start < self.end
     }
 
     /// What the two share.
     #[must_use]
+    #[inline]
     pub fn intersection(self, other: Self) -> Option<Self> {
         Self::new(self.start.max(other.start), self.end.min(other.end))
     }
 
     /// The shortest stretch that covers both.
     #[must_use]
+    #[inline]
     pub fn hull(self, other: Self) -> Self {
         Self { start: self.start.min(other.start), end: self.end.max(other.end) }
     }
@@ -248,11 +272,13 @@ pub struct Slots(i32);
 impl Slot {
     /// The start of slot number `n`.
     #[must_use]
+    #[inline]
     pub const fn new(n: i32) -> Self {
         Self(n)
     }
     /// The slot number, counted from the origin.
     #[must_use]
+    #[inline]
     pub const fn number(self) -> i32 {
         self.0
     }
@@ -263,11 +289,13 @@ impl Slots {
     pub const ZERO: Self = Self(0);
     /// So many slots.
     #[must_use]
+    #[inline]
     pub const fn new(n: i32) -> Self {
         Self(n)
     }
     /// The number of slots.
     #[must_use]
+    #[inline]
     pub const fn count(self) -> i32 {
         self.0
     }
@@ -275,6 +303,7 @@ impl Slots {
 
 impl Add<Slots> for Slot {
     type Output = Self;
+    #[inline]
     fn add(self, length: Slots) -> Self {
         Self(self.0 + length.0)
     }
@@ -282,6 +311,7 @@ impl Add<Slots> for Slot {
 
 impl Sub<Slots> for Slot {
     type Output = Self;
+    #[inline]
     fn sub(self, length: Slots) -> Self {
         Self(self.0 - length.0)
     }
@@ -289,6 +319,7 @@ impl Sub<Slots> for Slot {
 
 impl Sub for Slot {
     type Output = Slots;
+    #[inline]
     fn sub(self, other: Self) -> Slots {
         Slots(self.0 - other.0)
     }
@@ -296,12 +327,14 @@ impl Sub for Slot {
 
 impl Add for Slots {
     type Output = Self;
+    #[inline]
     fn add(self, other: Self) -> Self {
         Self(self.0 + other.0)
     }
 }
 
 impl AddAssign for Slots {
+    #[inline]
     fn add_assign(&mut self, other: Self) {
         self.0 += other.0;
     }
@@ -309,6 +342,7 @@ impl AddAssign for Slots {
 
 impl Sub for Slots {
     type Output = Self;
+    #[inline]
     fn sub(self, other: Self) -> Self {
         Self(self.0 - other.0)
     }
@@ -329,48 +363,56 @@ pub struct Grid {
 impl Grid {
     /// A grid of slots of `slot` minutes; `None` unless that is between 1 and 60 and divides an hour.
     #[must_use]
+    #[inline]
     pub fn new(slot: Minutes) -> Option<Self> {
         ((1..=60).contains(&slot.0) && 60 % slot.0 == 0).then_some(Self { slot: slot.0 })
     }
 
     /// Length of a slot.
     #[must_use]
+    #[inline]
     pub const fn slot(self) -> Minutes {
         Minutes(self.slot)
     }
 
     /// The moment at which `slot` starts.
     #[must_use]
+    #[inline]
     pub const fn moment(self, slot: Slot) -> Moment {
         Moment(slot.0 * self.slot)
     }
 
     /// How long `slots` slots are.
     #[must_use]
+    #[inline]
     pub const fn length(self, slots: Slots) -> Minutes {
         Minutes(slots.0 * self.slot)
     }
 
     /// The last slot boundary at or before `moment`.
     #[must_use]
+    #[inline]
     pub const fn floor(self, moment: Moment) -> Slot {
         Slot(moment.0.div_euclid(self.slot))
     }
 
     /// The first slot boundary at or after `moment`.
     #[must_use]
+    #[inline]
     pub const fn ceil(self, moment: Moment) -> Slot {
         Slot(-(-moment.0).div_euclid(self.slot))
     }
 
     /// The smallest number of slots that holds `length`.
     #[must_use]
+    #[inline]
     pub const fn ceil_length(self, length: Minutes) -> Slots {
         Slots(-(-length.0).div_euclid(self.slot))
     }
 
     /// Whether `moment` is a slot boundary.
     #[must_use]
+    #[inline]
     pub const fn aligned(self, moment: Moment) -> bool {
         moment.0.rem_euclid(self.slot) == 0
     }

@@ -35,6 +35,8 @@ pub(crate) fn problem(name: &str, project: &Project, horizon: usize) -> Result<P
         min_rest: Minutes::hours(1),
         rules: Vec::new(),
         readings: Readings::default(),
+        own: true,
+        permit: None,
     })
     .map_err(|errors| format!("{errors:?}"))?;
     let person = |(i, masters): (usize, &Vec<bool>)| Person {

@@ -245,6 +245,7 @@ pub(super) struct Without {
 
 /// `turnto rest`.
 #[derive(clap::Args, Debug)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a flag of the command line")]
 pub(super) struct Rest {
     /// Job folder
     #[arg(default_value = ".")]
@@ -264,9 +265,26 @@ pub(super) struct Rest {
     /// Only this month of the record, like 2027-03
     #[arg(long, requires = "record", value_name = "MONTH")]
     pub(super) month: Option<String>,
-    /// Write each month as text, table and page to print (.txt, .csv, .html) into this folder instead
-    #[arg(long, requires = "record", conflicts_with = "csv", value_name = "DIR")]
+    /// Write each month of the record, or the table of arrangements, as text, table and page to print (.txt, .csv,
+    /// .html) into this folder instead
+    #[arg(long, conflicts_with_all = ["csv", "json", "of", "compare", "departure"], value_name = "DIR")]
     pub(super) write: Option<PathBuf>,
+    /// Also say whether those are rested who stand the first watches after leaving port at this time, like "day 9 18:00"
+    #[arg(long, conflicts_with = "record", value_name = "TIME")]
+    pub(super) departure: Option<String>,
+    /// Set the record against the newest plan, by person and day, instead of a check
+    #[arg(long, conflicts_with_all = ["of", "record", "departure"])]
+    pub(super) compare: bool,
+    /// Print the table of shipboard working arrangements instead; says where the hours of the job are worked
+    #[arg(long, value_enum, conflicts_with_all = ["of", "record", "json", "compare", "departure"], value_name = "WHERE")]
+    pub(super) arrangements: Option<WhereWorked>,
+    /// Check the records of many ships that come on standard input: ship,person,from,to,kind,note, the rows of a ship
+    /// together and of a ship those of a person
+    #[arg(long, conflicts_with_all = ["of", "record", "compare", "arrangements", "write", "departure"])]
+    pub(super) stdin: bool,
+    /// Rest rules for --stdin: a built-in set, or one of FOLDER/rules.toml
+    #[arg(long, requires = "stdin", default_value = "stcw-mlc-rest", value_name = "CODE")]
+    pub(super) rules: String,
 }
 
 /// Which hours `turnto rest` looks at.
@@ -278,6 +296,15 @@ pub(super) enum WhichHours {
     Plan,
     /// From the beginning of the record to the end of the plan.
     Both,
+}
+
+/// Where the hours of a job are worked.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub(super) enum WhereWorked {
+    /// At sea.
+    Sea,
+    /// In port or at anchor.
+    Port,
 }
 
 /// `turnto call`.
@@ -308,6 +335,9 @@ pub(super) struct Call {
 pub(super) struct Rules {
     /// Code of a set to show in full
     pub(super) code: Option<String>,
+    /// Job folder whose rules.toml counts as well
+    #[arg(long, default_value = ".", value_name = "FOLDER")]
+    pub(super) folder: PathBuf,
 }
 
 /// `turnto explain`.

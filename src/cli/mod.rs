@@ -3,6 +3,7 @@
 
 mod account;
 mod args;
+mod arrange;
 mod call;
 mod check;
 mod console;
@@ -24,8 +25,10 @@ mod record;
 mod replan;
 mod rest;
 mod rules;
+mod sets;
 mod solve;
 mod standing;
+mod stream;
 mod watch;
 mod without;
 mod words;
@@ -74,7 +77,7 @@ fn run(args: &Args, console: &Console) -> Exit {
         Command::Replan(replan) => replan::run(replan, console),
         Command::Rest(rest) => rest::run(rest, console),
         Command::Call(call) => call::run(call, console),
-        Command::Rules(rules) => rules::run(rules),
+        Command::Rules(rules) => rules::run(rules, console),
         Command::Explain(explain) => explain::run(explain),
     };
     done.unwrap_or_else(|faults| {

@@ -8,6 +8,7 @@ use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
 use crate::cli::papers::{About, papers, trusted};
 use crate::cli::pin::in_the_way;
+use crate::cli::sets;
 use crate::cli::solve::{Outcome, solve};
 use crate::cli::watch::Lookout;
 use crate::cli::words::wrapped;
@@ -24,6 +25,10 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
         console::complain(&job.summary(&asked.folder));
         return Ok(Exit::Wrong);
     };
+    if let Some(why) = sets::cannot_steer(problem) {
+        console::complain(&why);
+        return Ok(Exit::Wrong);
+    }
     if job.counts().1 > 0 {
         console.note(&job.rendered(console.notes_look()));
     }

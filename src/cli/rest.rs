@@ -6,8 +6,9 @@ use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
 use crate::cli::job::Job;
 use crate::cli::latest::{Latest, latest};
-use crate::cli::record;
-use crate::hours::{Of, PlanLooked, View, check};
+use crate::cli::{arrange, record, sets, stream};
+use crate::hours::{Of, PlanLooked, View, check, compare, departing};
+use crate::input::moment;
 use crate::model::Problem;
 use crate::out;
 use crate::verify::{Asked, verify};
@@ -17,11 +18,40 @@ use crate::verify::{Asked, verify};
 /// # Errors
 /// Files or streams cannot be read or written.
 pub(super) fn run(asked: &Rest, console: &Console) -> Result<Exit, Vec<Fault>> {
+    if asked.stdin {
+        let Some(own) = sets::own(&asked.folder, console).map_err(|fault| vec![fault])? else { return Ok(Exit::Wrong) };
+        let Some(set) = sets::find(&asked.rules, &own) else { return Ok(Exit::Wrong) };
+        return stream::run(asked, &set, console);
+    }
     let job = Job::open(&asked.folder)?;
     let Some(problem) = job.usable(&asked.folder, console) else { return Ok(Exit::Wrong) };
     if let Some(person) = &asked.record {
         return record::run(asked, person, problem, console);
     }
+    if let Some(place) = asked.arrangements {
+        let found = latest(&asked.folder, &job, problem)?;
+        let problem = found.as_ref().map_or(problem, |found| &found.problem);
+        let hours = found.as_ref().and_then(|found| hours_of(problem, found));
+        if found.is_some() && hours.is_none() {
+            return Ok(Exit::Wrong);
+        }
+        let plan = found.as_ref().map(|found| found.name.as_str());
+        return arrange::run(asked, place, problem, plan, hours.as_ref(), console);
+    }
+    if asked.write.is_some() {
+        console::complain("--write goes with --record or --arrangements");
+        return Ok(Exit::Wrong);
+    }
+    if asked.compare {
+        return compared(asked, &job, problem);
+    }
+    let at = match asked.departure.as_ref().map(|text| moment(text, &problem.clock)).transpose() {
+        Ok(at) => at,
+        Err(why) => {
+            console::complain(&why);
+            return Ok(Exit::Wrong);
+        }
+    };
     let of = match asked.of {
         Some(WhichHours::Records) => Some(Of::Records),
         Some(WhichHours::Plan) => Some(Of::Plan),
@@ -32,19 +62,14 @@ pub(super) fn run(asked: &Rest, console: &Console) -> Result<Exit, Vec<Fault>> {
     // A plan made while the job ran answers what was left then.
     let problem = found.as_ref().map_or(problem, |found| &found.problem);
     if found.is_none() && matches!(of, Some(Of::Plan | Of::Both)) {
-        console::complain(&format!("there is no plan in {} yet; `turnto plan` makes one", asked.folder.display()));
+        no_plan(asked);
         return Ok(Exit::Wrong);
     }
     let of = of.unwrap_or(if found.is_some() { Of::Both } else { Of::Records });
     let hours = match &found {
-        Some(found) => match Asked::new(problem, &found.plan) {
-            Ok(hours) => Some(hours),
-            Err(breaches) => {
-                for breach in &breaches {
-                    console::complain(&breach.describe(problem));
-                }
-                return Ok(Exit::Wrong);
-            }
+        Some(found) => match hours_of(problem, found) {
+            Some(hours) => Some(hours),
+            None => return Ok(Exit::Wrong),
         },
         None => None,
     };
@@ -54,7 +79,8 @@ pub(super) fn run(asked: &Rest, console: &Console) -> Result<Exit, Vec<Fault>> {
         asked,
         breaches: other_breaches(problem, found),
     });
-    let view = View { problem, of, plan, people: &people };
+    let departing = at.map(|at| departing(problem, hours.as_ref(), at));
+    let view = View { problem, of, plan, people: &people, departing: departing.as_ref() };
     let text = if asked.json {
         out::check_json(&view)
     } else if asked.csv {
@@ -64,6 +90,43 @@ pub(super) fn run(asked: &Rest, console: &Console) -> Result<Exit, Vec<Fault>> {
     };
     console::answer(&text).map_err(|fault| vec![fault])?;
     Ok(if view.needs_attention() { Exit::Attention } else { Exit::Done })
+}
+
+/// Sets the record against the newest plan.
+fn compared(asked: &Rest, job: &Job, problem: &Problem) -> Result<Exit, Vec<Fault>> {
+    let Some(found) = latest(&asked.folder, job, problem)? else {
+        no_plan(asked);
+        return Ok(Exit::Wrong);
+    };
+    let problem = &found.problem;
+    let Some(hours) = hours_of(problem, &found) else { return Ok(Exit::Wrong) };
+    let comparison = compare(problem, &hours);
+    let compared = out::Compared { problem, plan: &found.name, comparison: &comparison };
+    let text = if asked.json {
+        out::compare_json(&compared)
+    } else if asked.csv {
+        out::compare_csv(&compared)
+    } else {
+        out::compare_text(&compared)
+    };
+    console::answer(&text).map_err(|fault| vec![fault])?;
+    let agree = comparison.time.is_some() && comparison.days.is_empty();
+    Ok(if agree { Exit::Done } else { Exit::Attention })
+}
+
+fn no_plan(asked: &Rest) {
+    console::complain(&format!("there is no plan in {} yet; `turnto plan` makes one", asked.folder.display()));
+}
+
+/// The hours of a plan; `None` where it cannot be read as an answer to the job folder, which is said.
+fn hours_of<'a>(problem: &'a Problem, found: &'a Latest) -> Option<Asked<'a>> {
+    Asked::new(problem, &found.plan)
+        .inspect_err(|breaches| {
+            for breach in breaches {
+                console::complain(&breach.describe(problem));
+            }
+        })
+        .ok()
 }
 
 /// How many hard rules other than those of rest a plan breaks.

@@ -53,6 +53,12 @@ impl Alone {
         alone
     }
 
+    /// In how many slots a team could be at work from the earliest end of a task to slot `end`.
+    pub(super) fn delay(&self, task: TaskId, end: usize) -> i64 {
+        let from = self.earliest_end[task];
+        if end <= from { 0 } else { i64::try_from(self.teams[task].count_range(from, end)).unwrap_or(i64::MAX) }
+    }
+
     /// The earliest end of a task that starts at or after `from`; `None` where it does not fit at all.
     fn forward(&self, ground: &Ground, task: TaskId, from: usize) -> Option<usize> {
         let length = ground.tasks[task].length;

@@ -16,6 +16,12 @@ use crate::plan::OnHand;
 
 /// Keys to a slot.
 pub(super) const KEY: i64 = 1000;
+/// Energy of a slot.
+pub(super) const ENERGY: i64 = 16;
+/// So many slots in which a team could be at work are little slack.
+const LITTLE_SLACK: i64 = 60;
+/// Energy of a slot after the earliest end of a task without any slack.
+const PULL: i64 = 8;
 
 /// One context laid out: the state with no task in it, and when tasks could run by themselves.
 #[derive(Debug)]
@@ -26,6 +32,8 @@ pub(super) struct Field<'g> {
     pub(super) latest: IdVec<TaskId, usize>,
     /// What the person most in demand costs.
     pub(super) dearest: i64,
+    /// Tasks with little slack, and how much each is pulled.
+    pulls: Vec<(TaskId, i64)>,
 }
 
 /// A complete legal plan in the making.
@@ -83,7 +91,13 @@ impl<'g> Field<'g> {
         let alone = Alone::new(&base);
         let latest = alone.latest_ends(ground, asked.by.clone());
         let dearest = demand(ground).iter().copied().max().unwrap_or(0);
-        Arc::new(Self { base, alone, latest, dearest })
+        let manned = ground.tasks.pairs().filter(|(_, task)| !task.needs.is_empty());
+        let pulls = manned.filter_map(|(t, _)| {
+            let slack = alone.delay(t, latest[t]);
+            (slack < LITTLE_SLACK).then_some((t, PULL * (LITTLE_SLACK - slack)))
+        });
+        let pulls = pulls.collect();
+        Arc::new(Self { base, alone, latest, dearest, pulls })
     }
 
     /// Whether watches and duties are legal by themselves; without that no plan is.
@@ -221,9 +235,19 @@ impl<'g> Found<'g> {
         (values[0], values[1], self.distance, self.score)
     }
 
-    /// What the search walks on: distance and overtime against each other, so that the way from a plan
-    /// with much overtime to one with little may lead through plans that miss their date by a little.
+    /// What the search walks on, in sixteenths of a slot: distance and overtime against each other, so that the way
+    /// from a plan with much overtime to one with little may lead through plans that miss their date by a little; and
+    /// a little for every slot by which tasks with little slack end after they could.
     pub(super) fn energy(&self) -> i64 {
-        3 * self.distance + self.state.night_and_overtime() / i64::from(self.state.ground.slot)
+        let slot = i64::from(self.state.ground.slot);
+        let told = self.state.changes_to_told() / (2 * slot);
+        ENERGY * (3 * self.distance + self.state.night_and_overtime() / slot + told) + self.pull()
+    }
+
+    /// How long after they could tasks with little slack end, in the slots in which a team could be at work; the less
+    /// slack, the more. It shows the way where a small delay early on costs a day at the end, and nothing in between.
+    fn pull(&self) -> i64 {
+        let pulls = self.field.pulls.iter();
+        pulls.map(|(t, weight)| weight * self.field.alone.delay(*t, self.state.end_of(*t).unwrap_or(0)) / LITTLE_SLACK).sum()
     }
 }

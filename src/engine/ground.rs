@@ -7,7 +7,7 @@ use super::told::{self, Told};
 use crate::bits::Bits;
 use crate::id::{CompetenceId, IdVec, PersonId, PostId, RuleSetId, TaskId, ToolId};
 use crate::model::{Problem, Stop};
-use crate::rest::{ClosedRules, Line, LineInput, Readings, RuleSet};
+use crate::rest::{ClosedRules, Line, LineInput, RuleSet};
 use crate::time::{Minutes, Moment, Slot, Slots, Span};
 
 /// Marks a slot outside every working stretch.
@@ -452,10 +452,9 @@ impl<'p> Ground<'p> {
     }
 }
 
-/// Rules to plan with: as read if that reading is closed downwards (added work never cures a finding),
-/// else in the default reading; the verifier judges every plan by the reading chosen.
+/// Rules to plan with: closed ones (added work never cures a finding) that are at least as strict as the set.
 fn closed(set: &RuleSet) -> ClosedRules {
-    ClosedRules::new(set).or_else(|_| ClosedRules::new(&set.read_as(Readings::default()))).expect("the default readings are closed")
+    set.steering().expect("whoever plans asks first whether the rules can steer")
 }
 
 fn slots(i: usize) -> Slots {

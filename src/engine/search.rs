@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::field::{Asked, Field, Found};
+use super::field::{Asked, ENERGY, Field, Found};
 use super::moves::{Freedom, mutate};
 use super::place::Effort;
 use crate::rng::Stream;
@@ -94,7 +94,7 @@ impl<'g> Island<'g> {
         }
         // Threshold accepting: how much worse is let pass falls to nothing, then starts again.
         let heat = HEAT * (CYCLE - self.generation % CYCLE) / CYCLE;
-        let slack = i64::try_from(self.random.below(usize::try_from(heat).unwrap_or(0) + 1)).unwrap_or(0);
+        let slack = i64::try_from(self.random.below(usize::try_from(heat).unwrap_or(0) + 1)).unwrap_or(0) * ENERGY;
         let missing = |found: &Found| (found.score.0[0], found.score.0[1]);
         let (now, then) = (next.energy(), self.current.energy());
         let no_worse = missing(&next) <= missing(&self.current);

@@ -1,9 +1,10 @@
 //! The hours of every person against his rest rules: findings, margins, what cannot be known.
 
+use crate::hours::excuse::excused;
 use crate::hours::group::{self, Group, Origin};
 use crate::id::PersonId;
 use crate::model::{Person, Problem, RecordKind};
-use crate::rest::{Figures, Finding, RuleSet, Timeline, figures, findings, uncheckable_before};
+use crate::rest::{Drills, Edge, Emergencies, Figures, Finding, RuleSet, Timeline, figures, findings, uncheckable_before};
 use crate::time::{Minutes, Moment, Span};
 use crate::verify::Asked;
 
@@ -41,6 +42,34 @@ pub struct PersonHours {
     pub drills: Vec<Drill>,
     /// Recorded call-outs, in time order.
     pub calls: Vec<CallOut>,
+    /// Recorded emergencies, in time order.
+    pub emergencies: Vec<Emergency>,
+    /// Rules kept by an exception alone, in the order of the set.
+    pub excepted: Vec<Excepted>,
+}
+
+/// A recorded emergency.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Emergency {
+    /// When.
+    pub span: Span,
+    /// The reason on record; without one it excuses nothing.
+    pub reason: Option<String>,
+    /// How much rest it took, which is owed (STCW Code A-VIII/1 paragraph 8).
+    pub owed: Minutes,
+}
+
+/// A rule that is kept by an exception alone.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Excepted {
+    /// Position of the rule in its set.
+    pub rule: usize,
+    /// From the first window that needs the exception to the last.
+    pub span: Span,
+    /// In how many windows.
+    pub windows: usize,
+    /// The least found in one of them.
+    pub least: Minutes,
 }
 
 /// A rule that is kept, but only just.
@@ -73,7 +102,12 @@ pub struct CallOut {
     /// How much rest it took, which is owed (German Seearbeitsgesetz section 45(4), Singapore Merchant Shipping
     /// (MLC) Act section 16(4)).
     pub owed: Minutes,
+    /// The longest unbroken rest in the 24 h from its end; where that is less than [`WHOLE_NIGHT`] a warning is due.
+    pub then_unbroken: Minutes,
 }
+
+/// Unbroken rest that is to be left beside a call-out (German Seearbeitsgesetz section 45(4)).
+pub const WHOLE_NIGHT: Minutes = Minutes::hours(6);
 
 /// Up to this much to spare is worth a word.
 const TIGHT: Minutes = Minutes::hours(1);
@@ -87,10 +121,9 @@ pub fn check(problem: &Problem, of: Of, asked: Option<&Asked<'_>>) -> Vec<Person
 fn person(problem: &Problem, id: PersonId, of: Of, asked: Option<&Asked<'_>>) -> PersonHours {
     let who = &problem.people[id];
     let set = &problem.rule_sets[who.rest];
-    let recorded: Vec<Span> = who.recorded.iter().map(|r| r.span).collect();
-    let record = timeline(problem, who, recorded.clone());
+    let record = line_of(problem, id, None);
     let asked = asked.filter(|_| of != Of::Records);
-    let whole = asked.map_or_else(|| record.clone(), |asked| asked.timeline(id, asked.work(id).to_vec()));
+    let whole = asked.map_or_else(|| record.clone(), |asked| line_of(problem, id, Some(asked)));
     let scope = scope(problem, who, of, asked);
     let mut hours = PersonHours {
         person: id,
@@ -103,6 +136,8 @@ fn person(problem: &Problem, id: PersonId, of: Of, asked: Option<&Asked<'_>>) ->
         uncheckable_before: None,
         drills: drills(problem, who, id, asked, &whole),
         calls: calls(problem, who, &whole),
+        emergencies: emergencies(problem, who, &whole),
+        excepted: Vec::new(),
     };
     let Some(scope) = scope else { return hours };
     let before = findings(set, &record, scope);
@@ -111,6 +146,8 @@ fn person(problem: &Problem, id: PersonId, of: Of, asked: Option<&Asked<'_>>) ->
     };
     hours.findings = findings(set, &whole, scope).into_iter().map(|f| (f, origin(&f))).collect();
     hours.groups = group::groups(problem, id, &hours.findings, &whole, &hours.drills);
+    excuse(problem, who, &whole, scope, &mut hours);
+    hours.excepted = excepted(set, &whole, scope);
     hours.tight = tight(set, &whole, scope);
     let known = who.recorded_from.map_or(problem.start, |from| if asked.is_some() { from.min(problem.start) } else { from });
     hours.uncheckable_before = uncheckable_before(set, &whole, &who.breaks, known, scope);
@@ -120,6 +157,22 @@ fn person(problem: &Problem, id: PersonId, of: Of, asked: Option<&Asked<'_>>) ->
 /// The rest timeline of `work` of a person without a plan.
 pub(super) fn timeline(problem: &Problem, who: &Person, work: Vec<Span>) -> Timeline {
     Timeline::new(&problem.rule_sets[who.rest], work, &who.breaks).on_clock(problem.clock.clone())
+}
+
+/// The rest timeline of a person under the reading of drills: of the record, and with a plan of both.
+pub(super) fn line_of(problem: &Problem, id: PersonId, asked: Option<&Asked<'_>>) -> Timeline {
+    let who = &problem.people[id];
+    let work = asked.map_or_else(|| who.recorded.iter().map(|r| r.span).collect(), |asked| asked.work(id).to_vec());
+    match problem.rule_sets[who.rest].readings.drills {
+        Drills::Count => timeline(problem, who, work),
+        Drills::Exempt => {
+            let drills = drill_spans(who, id, asked);
+            let work = work.iter().flat_map(|span| span.without(&drills)).collect();
+            let mut like = who.clone();
+            like.breaks.extend(drills);
+            timeline(problem, &like, work)
+        }
+    }
 }
 
 /// Which windows are looked at: those that share time with the record, with the plan, or with both.
@@ -165,16 +218,58 @@ fn rest_lost(problem: &Problem, who: &Person, whole: &Timeline, span: Span) -> M
     without.rests().iter().filter_map(|rest| rest.intersection(span)).map(Span::length).sum()
 }
 
-fn drills(problem: &Problem, who: &Person, id: PersonId, asked: Option<&Asked<'_>>, whole: &Timeline) -> Vec<Drill> {
+/// Drills recorded and planned, in time order, no repeats.
+fn drill_spans(who: &Person, id: PersonId, asked: Option<&Asked<'_>>) -> Vec<Span> {
     let recorded = who.recorded.iter().filter(|r| r.kind == RecordKind::Drill).map(|r| r.span);
     let planned = asked.map_or_else(Vec::new, |asked| asked.drills(id));
     let mut spans: Vec<Span> = recorded.chain(planned).collect();
     spans.sort_unstable();
     spans.dedup();
-    spans.into_iter().map(|span| Drill { span, rest_lost: rest_lost(problem, who, whole, span) }).collect()
+    spans
+}
+
+fn drills(problem: &Problem, who: &Person, id: PersonId, asked: Option<&Asked<'_>>, whole: &Timeline) -> Vec<Drill> {
+    drill_spans(who, id, asked).into_iter().map(|span| Drill { span, rest_lost: rest_lost(problem, who, whole, span) }).collect()
 }
 
 fn calls(problem: &Problem, who: &Person, whole: &Timeline) -> Vec<CallOut> {
     let calls = who.recorded.iter().filter(|r| r.kind == RecordKind::Call).map(|r| r.span);
-    calls.map(|span| CallOut { span, owed: rest_lost(problem, who, whole, span) }).collect()
+    let then = |span: Span| {
+        let day = Span::of(span.end(), Minutes::DAY).map_or_else(Vec::new, |day| whole.rests_in(day, Edge::Part));
+        day.into_iter().max().unwrap_or(Minutes::ZERO)
+    };
+    calls.map(|span| CallOut { span, owed: rest_lost(problem, who, whole, span), then_unbroken: then(span) }).collect()
+}
+
+fn emergencies(problem: &Problem, who: &Person, whole: &Timeline) -> Vec<Emergency> {
+    let rows = who.recorded.iter().filter(|r| r.kind == RecordKind::Emergency);
+    let reason = |note: &str| Some(note.trim().to_owned()).filter(|note| !note.is_empty());
+    rows.map(|r| Emergency { span: r.span, reason: reason(&r.note), owed: rest_lost(problem, who, whole, r.span) }).collect()
+}
+
+/// Marks the matters that are there only because of an emergency whose reason is on record.
+fn excuse(problem: &Problem, who: &Person, whole: &Timeline, scope: Span, hours: &mut PersonHours) {
+    let set = &problem.rule_sets[who.rest];
+    let spans: Vec<Span> = hours.emergencies.iter().filter(|e| e.reason.is_some()).map(|e| e.span).collect();
+    if spans.is_empty() || set.readings.emergencies == Emergencies::Nothing {
+        return;
+    }
+    let without: Vec<Span> = whole.work().iter().flat_map(|work| work.without(&spans)).collect();
+    let calm = findings(set, &timeline(problem, who, without), scope);
+    for group in &mut hours.groups {
+        if excused(&group.worst, &spans, &calm) {
+            group.excuse = hours.emergencies.iter().find(|e| e.reason.is_some() && e.span.overlaps(group.worst.window)).cloned();
+        }
+    }
+}
+
+fn excepted(set: &RuleSet, timeline: &Timeline, scope: Span) -> Vec<Excepted> {
+    let mut all = Vec::new();
+    for (rule, row) in set.rules.iter().enumerate() {
+        let windows = row.kind.excepted(timeline, scope);
+        let span = windows.iter().map(|m| m.window).reduce(Span::hull);
+        let least = windows.iter().map(|m| m.found).min();
+        all.extend(span.zip(least).map(|(span, least)| Excepted { rule, span, windows: windows.len(), least }));
+    }
+    all
 }

@@ -1,6 +1,6 @@
 //! Findings that are one and the same matter, put together: windows a few hours apart find the same short rest.
 
-use crate::hours::check::Drill;
+use crate::hours::check::{Drill, Emergency};
 use crate::hours::cure::{self, Cure};
 use crate::id::PersonId;
 use crate::model::Problem;
@@ -29,6 +29,8 @@ pub struct Group {
     pub cure: Option<Cure>,
     /// Drills in the worst window.
     pub drills: Vec<Span>,
+    /// The emergency without which there would be no finding, if its reason is on record. The finding stays.
+    pub excuse: Option<Emergency>,
 }
 
 /// Puts findings of one person together and looks for cures; by start of the worst window, then rule.
@@ -48,7 +50,7 @@ pub(super) fn groups(
         left.retain(|(f, _)| f.rule != worst.rule || !same_matter(worst.window, f.window));
         let others = before - left.len() - 1;
         let drills = drills.iter().map(|d| d.span).filter(|span| span.overlaps(worst.window)).collect();
-        groups.push(Group { worst, origin, others, cure: cure::find(problem, person, &worst, origin, timeline), drills });
+        groups.push(Group { worst, origin, others, cure: cure::find(problem, person, &worst, origin, timeline), drills, excuse: None });
     }
     groups.sort_by_key(|group| (group.worst.window, group.worst.rule));
     groups

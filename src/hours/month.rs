@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use chrono::{Datelike, NaiveDate};
 
 use crate::clock::Day;
-use crate::hours::check::timeline;
+use crate::hours::check::line_of;
 use crate::id::PersonId;
 use crate::model::{Problem, Recorded, Stand};
 use crate::rest::rule::{Kind, MostWork, TotalRest};
@@ -71,7 +71,7 @@ pub fn months(problem: &Problem, person: PersonId) -> Vec<NaiveDate> {
 #[must_use]
 pub fn month(problem: &Problem, person: PersonId, first: NaiveDate) -> Month {
     let who = &problem.people[person];
-    let line = timeline(problem, who, who.recorded.iter().map(|r| r.span).collect());
+    let line = line_of(problem, person, None);
     let stands = problem.turns.iter().any(|turn| match &turn.stand {
         Stand::Fixed(one) => *one == person,
         Stand::Open(some) => some.contains(&person),

@@ -1,6 +1,7 @@
 //! What is shown of a check of hours, for the outputs.
 
 use crate::hours::check::{Of, PersonHours};
+use crate::hours::departure::{Departing, FirstWatch};
 use crate::model::Problem;
 use crate::verify::Asked;
 
@@ -14,6 +15,8 @@ pub struct View<'a> {
     pub plan: Option<PlanLooked<'a>>,
     /// Everybody, in table order.
     pub people: &'a [PersonHours],
+    /// The first watches after leaving port, where that was asked.
+    pub departing: Option<&'a Departing>,
 }
 
 /// A plan that was looked at.
@@ -27,13 +30,15 @@ pub struct PlanLooked<'a> {
 }
 
 impl View<'_> {
-    /// Whether anything was found that needs attention: a finding, a plan that no longer keeps its rules, or a
+    /// Whether anything was found that needs attention: a finding, a plan that no longer keeps its rules, a first
+    /// watch at departure that is not rested, or a
     /// plan whose rest cannot be checked for want of a record.
     #[must_use]
     pub fn needs_attention(&self) -> bool {
         let found = self.people.iter().any(|p| !p.findings.is_empty());
         let breached = self.plan.as_ref().is_some_and(|plan| plan.breaches > 0);
         let unknown = self.plan.is_some() && self.people.iter().any(|p| p.uncheckable_before.is_some_and(|b| b > self.problem.start));
-        found || breached || unknown
+        let tired = self.departing.is_some_and(|departing| !departing.watches.iter().all(FirstWatch::rested));
+        found || breached || unknown || tired
     }
 }

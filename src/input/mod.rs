@@ -12,11 +12,13 @@ mod lower;
 mod names;
 mod near;
 mod overlay;
+mod own;
 mod pin_text;
 mod raw;
 mod row;
 mod sink;
 mod starter;
+mod stream;
 mod syntax;
 mod team;
 mod text;
@@ -30,24 +32,26 @@ pub use entry::{EntryText, entry_text};
 pub use folder::{File, Folder};
 pub use index::{Origin, Origins, Topic};
 pub use overlay::{Overlaid, overlay};
+pub use own::{OwnRules, own_rules};
 pub use pin_text::{PinText, without_pins};
 pub use starter::STARTER;
+pub use stream::{Stamp, StreamRow, StreamRows, stream_day_one};
 pub use typed::moment;
 
 use crate::diag::{Code, Diagnostic, FileId, Place, Sources, any_error, tidy};
-use crate::id::{Id, IdVec, PhaseId, RuleSetId};
+use crate::id::{Id, IdVec, PhaseId};
 use crate::input::index::Index;
 use crate::input::lower::crew::{CrewContext, Pattern};
 use crate::input::lower::duties::DutyContext;
 use crate::input::lower::log::LogGround;
 use crate::input::lower::pins::PinContext;
+use crate::input::lower::rules::RuleBook;
 use crate::input::lower::tasks::TaskContext;
 use crate::input::row::Row;
 use crate::input::sink::Sink;
 use crate::input::syntax::Document;
 use crate::input::text::Text;
 use crate::model::{Defect, Log, Parts, Problem};
-use crate::rest::RuleSet;
 
 /// What came of reading a folder.
 #[derive(Clone, Debug)]
@@ -65,7 +69,7 @@ pub struct Reading {
 }
 
 /// Files turnto reads.
-pub const FILES: [&str; 10] = [
+pub const FILES: [&str; 11] = [
     "job.toml",
     "crew.toml",
     "watches.toml",
@@ -73,6 +77,7 @@ pub const FILES: [&str; 10] = [
     "tasks.toml",
     "tools.toml",
     "machinery.toml",
+    "rules.toml",
     "pins.toml",
     "log.toml",
     "hours.csv",
@@ -201,15 +206,16 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
     let mut index = Index::new(|name| documents.unsure(name));
     let times = lower::job::times(job.as_ref(), sink);
 
-    let mut rule_sets: IdVec<RuleSetId, RuleSet> = IdVec::new();
-    let usual = rules(job.as_ref().and_then(|j| j.rules.as_ref()), &mut rule_sets, None, sink);
+    let own_sets = documents.root("rules.toml").map(raw::rules::read).unwrap_or_default();
+    let no_rest = raw::rest::Rest::default();
+    let rest = job.as_ref().map_or(&no_rest, |job| &job.rest);
+    let mut book = RuleBook::new(rest, &own_sets, documents.unsure("rules.toml"), sink);
     let (mut people, competences) = match &crew {
         None => (IdVec::new(), IdVec::new()),
         Some(crew) => {
             let competences = lower::crew::competences(crew, &mut index.competences, sink);
             let pattern = Pattern::new(job.as_ref(), &times, sink);
-            let mut find = |code: Option<&Text>| rules(code, &mut rule_sets, Some(usual), sink);
-            let mut context = CrewContext { pattern, competences: &index.competences, rules: &mut find, sink };
+            let mut context = CrewContext { pattern, competences: &index.competences, rules: &mut book, sink };
             let people = lower::crew::people(crew, &mut index.people, &mut context);
             if people.is_empty() {
                 index.people.set_unsure();
@@ -250,7 +256,7 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
     let complete_from = lower::crew::recorded_from(job.as_ref(), &times, sink);
     lower::hours::hours(&hours, complete_from, &mut people, &index, &times, sink);
     if times.known {
-        lower::rest::fixed_work(&people, &turns, &lowered_duties, &rule_sets, &index, &times, sink);
+        lower::rest::fixed_work(&people, &turns, &lowered_duties, &book.table, &index, &times, sink);
     }
     let event = lower::log::phase(&log, &mut phases, &mut index);
     let ground = LogGround {
@@ -286,7 +292,7 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
         grid: times.grid,
         clock: times.clock,
         competences,
-        rule_sets,
+        rule_sets: book.table,
         people,
         posts,
         turns,
@@ -307,28 +313,6 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
         told: None,
     };
     (Some(parts), log, origins)
-}
-
-/// The set of rest rules with `code`, or `usual` where none is named; the built-in default where that is
-/// none either. Each set stands in the table once.
-fn rules(code: Option<&Text>, table: &mut IdVec<RuleSetId, RuleSet>, usual: Option<RuleSetId>, sink: &Sink) -> RuleSetId {
-    let set = match (code, usual) {
-        (None, Some(usual)) => return usual,
-        (None, None) => RuleSet::stcw_mlc_rest(),
-        (Some(text), _) => {
-            let Some(set) = RuleSet::by_code(text.as_str()) else {
-                let message = format!("there is no set of rest rules `{}`", text.as_str());
-                let help = match near::nearest(text.as_str(), RuleSet::codes()) {
-                    Some(near) => format!("write `{near}` if that is what is meant"),
-                    None => format!("the sets are {}", RuleSet::codes().collect::<Vec<_>>().join(", ")),
-                };
-                sink.say(Code::UnknownRules, message, text.place(), "", help);
-                return rules(None, table, usual, sink);
-            };
-            set
-        }
-    };
-    table.find(|known| known.code == set.code).unwrap_or_else(|| table.push(set))
 }
 
 /// A defect the reader should have found with its place; said without one, and never silently.

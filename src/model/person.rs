@@ -122,4 +122,7 @@ pub enum RecordKind {
     Call,
     /// A drill or muster.
     Drill,
+    /// Work for the immediate safety of the ship, of people or of cargo, or to help others in distress (STCW
+    /// Code A-VIII/1 paragraph 8); the note gives the reason. Never planned work that runs late.
+    Emergency,
 }

@@ -27,7 +27,9 @@ pub use changes::{ChangeSheet, changes_json, changes_screen, changes_text};
 pub use csv::{people_csv, rest_csv, tasks_csv, totals_csv, watches_csv};
 pub use days::{day_text, days_text, first_screen};
 pub use hours::{
-    CallSheet, call_json, call_text, check_csv, check_json, check_text, month_csv, month_html, month_text, rule_set_text, rule_sets_text,
+    ArrangementTable, CallSheet, Compared, Where, arrangements_csv, arrangements_html, arrangements_text, call_json, call_text, check_csv,
+    check_json, check_text, compare_csv, compare_json, compare_text, fleet_csv, fleet_json, fleet_text, month_csv, month_html, month_text,
+    rule_set_text, rule_sets_text,
 };
 pub use json::plan_json;
 pub use log::{entry_line, log_text};

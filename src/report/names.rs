@@ -74,7 +74,7 @@ impl Report<'_> {
             name: set.name.clone(),
             source: set.source.clone(),
             min_rest: set.min_rest,
-            readings: set.readings.lines().into_iter().map(|(number, text)| (number.to_owned(), text)).collect(),
+            readings: set.reading_lines().into_iter().map(|(number, text)| (number.to_owned(), text)).collect(),
             people: problem.people.pairs().filter(|(_, p)| p.rest == id).map(|(p, _)| p).collect(),
         });
         sets.filter(|set| !set.people.is_empty()).collect()

@@ -1,6 +1,6 @@
 //! The naive checker: every rule in every window, one after the other.
 
-use crate::rest::{Finding, RuleSet, Timeline, Windows};
+use crate::rest::{Finding, RuleSet, Timeline, Unknown, Windows};
 use crate::time::{Minutes, Moment, Span};
 
 /// All findings of `set` in windows that share time with `scope`, sorted by rule, then window.
@@ -54,12 +54,15 @@ pub fn judge(set: &RuleSet, timeline: &Timeline, recorded: &Timeline, scope: Spa
 
 /// Up to when findings depend on time that is not known: the end of the last window that reaches back
 /// before `known_from` and breaks a rule only if the unknown time was work. `None` where there is no such
-/// window in `scope`.
+/// window in `scope`, or where such time is read as rest.
 ///
 /// `breaks` are the named breaks that `timeline` was made with. With no record at all, `known_from` is the
 /// start of the plan.
 #[must_use]
 pub fn uncheckable_before(set: &RuleSet, timeline: &Timeline, breaks: &[Span], known_from: Moment, scope: Span) -> Option<Moment> {
+    if set.readings.unknown == Unknown::Rest {
+        return None;
+    }
     let longest = set.rules.iter().filter_map(|rule| rule.kind.window()).max().unwrap_or(Minutes::ZERO).max(Minutes::DAY);
     let mut work = timeline.work().to_vec();
     work.extend(Span::new(known_from - longest - longest, known_from));

@@ -4,6 +4,8 @@
 //! printed with every result that depends on it, and has a default; the numbers `A1` ... are those of the
 //! list of readings that the outputs print.
 
+use crate::rest::rule::Kind;
+use crate::rest::{Permit, RuleSet};
 use crate::time::Minutes;
 
 /// Where the windows of a rule lie.
@@ -24,7 +26,7 @@ pub enum Windows {
     AfterRest(Minutes),
     /// Forward from the first start of a block in each ship's day (Danish Order 676 of 2015, section 2).
     FirstWorkOfDay,
-    /// The ship's days themselves; for windows of a week the weeks that start on Monday. A day with a
+    /// The ship's days themselves; for windows of weeks so many weeks in a row, each from a Monday on. A day with a
     /// clock change is as long as it is.
     Calendar,
     /// Back from each start of a block (an opinion reported second-hand from the ILO's standards
@@ -111,6 +113,57 @@ impl ShortGap {
     }
 }
 
+/// What the time between two exceptions is measured by.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Default)]
+pub enum ExceptionGap {
+    /// Twice the longer of the two (UK SI 2018/58 reg. 7(2)(c)).
+    #[default]
+    LongerOfTwo,
+    /// Twice the first of the two (the bare words of STCW Code A-VIII/1 paragraph 9).
+    First,
+}
+
+/// What an emergency does to a finding.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Default)]
+pub enum Emergencies {
+    /// The finding stays, is marked as excused with the reason on record, and the rest is owed.
+    #[default]
+    Excused,
+    /// Nothing: it is a finding as any other.
+    Nothing,
+}
+
+/// What time before the record is.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Default)]
+pub enum Unknown {
+    /// Unknown: tried as rest and as work.
+    #[default]
+    Tried,
+    /// Rest.
+    Rest,
+}
+
+/// What a drill is.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Default)]
+pub enum Drills {
+    /// Work.
+    #[default]
+    Count,
+    /// Exempt from the limits, with equal rest owed (German Seearbeitsgesetz section 47): inside a rest it is rest, between
+    /// two pieces of work neither. The planner and its verifier count it all the same.
+    Exempt,
+}
+
+/// What is asked of those who stand the first watches after leaving port.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Default)]
+pub enum Departure {
+    /// 10 h of rest in the 24 h before.
+    #[default]
+    Rested,
+    /// 6 h of rest in the 12 h before (46 USC 8104(a)).
+    SixInTwelve,
+}
+
 /// The readings of a set.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub struct Readings {
@@ -126,11 +179,22 @@ pub struct Readings {
     pub short_gap: ShortGap,
     /// A7: what of a rest counts that reaches over an edge.
     pub edge: Edge,
+    /// A8: what a drill is.
+    pub drills: Drills,
+    /// A10: what an emergency does to a finding.
+    pub emergencies: Emergencies,
+    /// A12: what the time between two exceptions is measured by.
+    pub exception_gap: ExceptionGap,
+    /// A15: what time before the record is.
+    pub unknown: Unknown,
+    /// A17: what is asked at departure.
+    pub departure: Departure,
 }
 
 impl Default for Readings {
     /// Every moment for totals, rolling 168 hours, the split at starts and ends of work, the least hours
-    /// divided, short gaps neither work nor rest, the part inside counts.
+    /// divided, short gaps neither work nor rest, the part inside counts, emergencies excused, exceptions apart by
+    /// the longer of two, unknown time tried both ways.
     fn default() -> Self {
         Self {
             day: Windows::Anchored,
@@ -139,28 +203,93 @@ impl Default for Readings {
             divided: Divided::default(),
             short_gap: ShortGap::default(),
             edge: Edge::default(),
+            drills: Drills::default(),
+            emergencies: Emergencies::default(),
+            exception_gap: ExceptionGap::default(),
+            unknown: Unknown::default(),
+            departure: Departure::default(),
         }
     }
 }
 
-impl Readings {
+impl RuleSet {
     /// Number and plain words of each reading, for every output that depends on them.
     #[must_use]
-    pub fn lines(&self) -> Vec<(&'static str, String)> {
+    pub fn reading_lines(&self) -> Vec<(&'static str, String)> {
+        let readings = &self.readings;
         let totals = |windows: Windows, every: &str| match windows {
             Windows::Anchored | Windows::EveryMinute => every.to_owned(),
             other => other.text(),
         };
-        vec![
-            ("A1", format!("24 hours: {}", totals(self.day, "at every moment"))),
-            ("A2", format!("7 days: {}", totals(self.week, "any 168 hours"))),
-            ("A3", format!("split and longest rest: {}", self.split.text())),
-            ("A4", self.divided.text().to_owned()),
-            ("A6", self.short_gap.text().to_owned()),
-            ("A7", self.edge.text().to_owned()),
-            ("A14", "hours are elapsed time; the ship's clock is only printed".to_owned()),
-            ("A15", "time before the record is unknown: tried as rest and as work".to_owned()),
-            ("A16", "exactly the limit passes".to_owned()),
-        ]
+        let mut lines = if self.own {
+            vec![("A1-4", "windows lie where each rule says".to_owned())]
+        } else {
+            vec![
+                ("A1", format!("24 hours: {}", totals(readings.day, "at every moment"))),
+                ("A2", format!("7 days: {}", totals(readings.week, "any 168 hours"))),
+                ("A3", format!("split and longest rest: {}", readings.split.text())),
+                ("A4", readings.divided.text().to_owned()),
+            ]
+        };
+        lines.push(("A5", format!("a rest is at least {} long", self.min_rest)));
+        lines.push(("A6", readings.short_gap.text().to_owned()));
+        let edge = if self.own { Edge::Part } else { readings.edge };
+        lines.push(("A7", edge.text().to_owned()));
+        lines.push((
+            "A8",
+            match readings.drills {
+                Drills::Count => "a drill counts as work",
+                Drills::Exempt => "a drill is exempt from the limits and owed as rest; the planner counts it as work",
+            }
+            .to_owned(),
+        ));
+        lines.push(("A9", "a call-out counts as work and is owed as rest; on call without a call is rest".to_owned()));
+        lines.push((
+            "A10",
+            match readings.emergencies {
+                Emergencies::Excused => "an emergency with its reason on record excuses a finding, which stays, and the rest is owed",
+                Emergencies::Nothing => "an emergency excuses nothing",
+            }
+            .to_owned(),
+        ));
+        lines.push(("A11", self.permit.as_ref().map_or_else(|| "no exceptions (70 h in 7 days, three periods)".to_owned(), Permit::text)));
+        if self.permit.as_ref().is_some_and(|permit| permit.seventy_hours) {
+            let gap = match readings.exception_gap {
+                ExceptionGap::LongerOfTwo => "the longer of the two",
+                ExceptionGap::First => "the first of the two",
+            };
+            lines.push(("A12", format!("between two exceptions lies at least twice {gap}")));
+        }
+        lines.push(("A13", self.regime().to_owned()));
+        lines.push(("A14", "hours are elapsed time; the ship's clock is only printed".to_owned()));
+        lines.push((
+            "A15",
+            match readings.unknown {
+                Unknown::Tried => "time before the record is unknown: tried as rest and as work",
+                Unknown::Rest => "time before the record is taken as rest",
+            }
+            .to_owned(),
+        ));
+        lines.push(("A16", "exactly the limit passes".to_owned()));
+        lines.push((
+            "A17",
+            match readings.departure {
+                Departure::Rested => "first watches at departure: 10 h of rest in the 24 h before",
+                Departure::SixInTwelve => "first watches at departure: 6 h of rest in the 12 h before",
+            }
+            .to_owned(),
+        ));
+        lines
+    }
+
+    /// Whether hours of rest are limited, hours of work, or both.
+    fn regime(&self) -> &'static str {
+        let rest = self.rules.iter().any(|rule| matches!(rule.kind, Kind::TotalRest(_) | Kind::WeekExcepted(_)));
+        let work = self.rules.iter().any(|rule| matches!(rule.kind, Kind::MostWork(_)));
+        match (rest, work) {
+            (true, true) => "hours of rest and hours of work are limited, both at once",
+            (false, true) => "hours of work are limited",
+            (true | false, false) => "hours of rest are limited",
+        }
     }
 }

@@ -5,7 +5,7 @@ use std::ops::Deref;
 use thiserror::Error;
 
 use crate::rest::rule::{Kind, RestPeriods, Rule};
-use crate::rest::{Divided, Readings, Windows};
+use crate::rest::{Divided, Permit, Readings, Windows};
 use crate::time::Minutes;
 
 /// A set of rest rules in parts, not yet checked.
@@ -23,6 +23,10 @@ pub struct RuleSetParts {
     pub rules: Vec<Rule>,
     /// The readings the rules were made with.
     pub readings: Readings,
+    /// Whether each rule says itself where its windows lie, so that readings A1 to A4 and A7 do not touch it.
+    pub own: bool,
+    /// Exceptions that are in the rules, with who allows them.
+    pub permit: Option<Permit>,
 }
 
 /// A set of rest rules that hangs together. Immutable; its [`RuleSetParts`] are read through it.
@@ -107,11 +111,20 @@ impl RuleSet {
     }
 
     /// The same set under other readings: totals of a day and of a week, splits of a day, and limits on
-    /// work are read as `readings` say; with all rest divided, a rule is added for each split.
+    /// work are read as `readings` say; with all rest divided, a rule is added for each split. A user's own rules
+    /// keep their windows.
     #[must_use]
     pub fn read_as(&self, readings: Readings) -> Self {
         let mut parts = self.parts.clone();
         parts.readings = readings;
+        if parts.own {
+            for rule in &mut parts.rules {
+                if let Kind::MostWork(most) = &mut rule.kind {
+                    most.short_gap = readings.short_gap;
+                }
+            }
+            return Self { parts };
+        }
         parts.rules.retain(|rule| !matches!(rule.kind, Kind::RestPeriods(_)));
         let mut added = Vec::new();
         for rule in &mut parts.rules {
@@ -135,6 +148,15 @@ impl RuleSet {
                 Kind::MostWork(most) => {
                     most.windows = by_length(most.window, &readings, most.windows);
                     most.short_gap = readings.short_gap;
+                }
+                Kind::WeekExcepted(excepted) => {
+                    let base = &mut excepted.base;
+                    base.windows = by_length(base.window, &readings, base.windows);
+                    base.edge = readings.edge;
+                }
+                Kind::SplitExcepted(excepted) => {
+                    excepted.base.windows = readings.split;
+                    excepted.base.edge = readings.edge;
                 }
                 Kind::BestRests(_)
                 | Kind::LongestRest(_)
@@ -167,8 +189,8 @@ fn defect(kind: &Kind) -> Option<&'static str> {
     if !(Minutes::hours(1)..=YEAR).contains(&window) {
         return Some("the window must be between 1 h and 366 days");
     }
-    if kind.windows() == Some(Windows::Calendar) && window != Minutes::DAY && window != Minutes::WEEK {
-        return Some("calendar windows are of 24 h or of 168 h");
+    if kind.windows() == Some(Windows::Calendar) && window != Minutes::DAY && window.get() % Minutes::WEEK.get() != 0 {
+        return Some("calendar windows are of 24 h or of whole weeks of 168 h");
     }
     if limit < Minutes::ZERO || (kind.window().is_some() && limit > window) {
         return Some("the limit must lie between nothing and the whole window");

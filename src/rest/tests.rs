@@ -6,10 +6,13 @@ use proptest::prelude::*;
 use crate::clock::{ClockChange, ShipClock};
 use crate::rest::rule::{Kind, Limit, MostWork, RestPeriods, TotalRest};
 use crate::rest::{
-    ClosedRules, Divided, Edge, Finding, Readings, RuleSet, RuleSetError, ShortGap, Timeline, Windows, figures, findings, judge,
-    uncheckable_before,
+    ClosedRules, Departure, Divided, Drills, Edge, Emergencies, Finding, Readings, RuleSet, RuleSetError, ShortGap, Timeline, Unknown,
+    Windows, figures, findings, judge, uncheckable_before,
 };
 use crate::time::{Minutes, Moment, Span};
+
+mod exceptions;
+mod own;
 
 fn span(from: i32, to: i32) -> Span {
     Span::new(Moment::new(from), Moment::new(to)).expect("the tests make no empty span")
@@ -292,7 +295,8 @@ fn what_built_in_sets_ask_for() {
     assert_eq!(texts("stcw-mlc-rest"), rest);
     assert_eq!(texts("mlc-work"), [&work[..], &rest[1..4]].concat());
     assert_eq!(texts("both"), with(&work));
-    assert_eq!(texts("ibf"), rest);
+    let ibf = ["at least 10 h of rest in any 24 h, from the start of work after at least 6 h off"];
+    assert_eq!(texts("ibf"), [&ibf[..], &rest[1..]].concat());
     assert_eq!(texts("us-tanker"), with(&["at most 15 h of work in any 24 h", "at most 36 h of work in any 72 h"]));
     assert_eq!(texts("offshore-de"), with(&["at most 12 h of work in any 24 h", "at most 84 h of work in any 168 h"]));
     assert_eq!(texts("offshore-no"), ["a rest of at least 11 h in any 24 h"]);
@@ -326,9 +330,22 @@ fn what_built_in_sets_ask_for() {
 /// If it fails, a reading has no name to print, or two share one.
 #[test]
 fn readings_have_names() {
-    let default = Readings::default().lines();
+    let set = RuleSet::stcw_mlc_rest();
+    let default = set.reading_lines();
     assert!(default.iter().all(|(number, text)| number.starts_with('A') && !text.is_empty()));
-    let calendar = Readings { day: Windows::Calendar, ..Readings::default() }.lines();
-    assert_ne!(default, calendar);
+    for other in [
+        Readings { day: Windows::Calendar, ..Readings::default() },
+        Readings { week: Windows::Calendar, ..Readings::default() },
+        Readings { split: Windows::EveryMinute, ..Readings::default() },
+        Readings { divided: Divided::AllRest, ..Readings::default() },
+        Readings { short_gap: ShortGap::Work, ..Readings::default() },
+        Readings { edge: Edge::Whole, ..Readings::default() },
+        Readings { drills: Drills::Exempt, ..Readings::default() },
+        Readings { emergencies: Emergencies::Nothing, ..Readings::default() },
+        Readings { departure: Departure::SixInTwelve, ..Readings::default() },
+        Readings { unknown: Unknown::Rest, ..Readings::default() },
+    ] {
+        assert_ne!(default, set.read_as(other).reading_lines(), "{other:?}");
+    }
     assert_eq!(RuleSet::stcw_mlc_rest().read_as(Readings::default()), RuleSet::stcw_mlc_rest());
 }

@@ -82,12 +82,18 @@ impl Timeline {
     /// each, as `edge` says.
     #[must_use]
     pub fn rests_in(&self, window: Span, edge: Edge) -> Vec<Minutes> {
-        let touching = self.rests.iter().copied().filter(|rest| rest.overlaps(window));
+        let touching = touching(&self.rests, window);
         match edge {
             Edge::Part => touching.filter_map(|rest| rest.intersection(window)).map(Span::length).collect(),
             Edge::Whole => touching.map(Span::length).collect(),
         }
     }
+}
+
+/// Those of `spans` (in time order, apart) that share time with `window`.
+pub(in crate::rest) fn touching(spans: &[Span], window: Span) -> impl Iterator<Item = Span> {
+    let first = spans.partition_point(|span| span.end() <= window.start());
+    spans[first..].iter().copied().take_while(move |span| span.start() < window.end())
 }
 
 /// Whether the gap from `from` to `to` between two pieces of work is neither work nor rest.

@@ -9,7 +9,7 @@ use crate::time::{Minutes, Moment, Span};
 /// All windows of `length` that `windows` asks for and that share time with `scope`, sorted, no repeats.
 ///
 /// `anchors` are the stretches at whose starts and ends they lie: the blocks, or for limits on work the
-/// pieces of work. Calendar windows are days, or Monday weeks where `length` is a week.
+/// pieces of work. Calendar windows are days, or so many weeks from a Monday on where `length` is weeks.
 pub(super) fn list(windows: Windows, length: Minutes, anchors: &[Span], timeline: &Timeline, scope: Span) -> Vec<Span> {
     let forward = |from: Moment| Span::of(from, length);
     let back = |to: Moment| Span::of(to - length, length);
@@ -37,20 +37,21 @@ pub(super) fn list(windows: Windows, length: Minutes, anchors: &[Span], timeline
     found
 }
 
-/// Ship's days, or weeks from Monday to Sunday, that share time with `scope`.
+/// Ship's days, or so many weeks in a row, each from Monday on, that share time with `scope`.
 pub(super) fn calendar(length: Minutes, clock: &ShipClock, scope: Span) -> Vec<Span> {
     let last = clock.day(scope.end());
     let mut day = clock.day(scope.start());
-    let weekly = length >= Minutes::WEEK;
-    if weekly {
+    let weeks = length.get() / Minutes::WEEK.get();
+    let (step, days) = if weeks == 0 { (1, 1) } else { (7, 7 * weeks) };
+    if weeks > 0 {
         let back = clock.date(day).weekday().num_days_from_monday();
-        day = Day::new(day.number() - i32::try_from(back).unwrap_or(0));
+        day = Day::new(day.number() - i32::try_from(back).unwrap_or(0) - days + step);
     }
     let mut windows = Vec::new();
     while day <= last {
-        let next = if weekly { Day::new(day.number() + 7) } else { day.next() };
-        windows.extend(Span::new(clock.at(day, Minutes::ZERO), clock.at(next, Minutes::ZERO)));
-        day = next;
+        let end = Day::new(day.number() + days);
+        windows.extend(Span::new(clock.at(day, Minutes::ZERO), clock.at(end, Minutes::ZERO)));
+        day = Day::new(day.number() + step);
     }
     windows
 }

@@ -14,6 +14,7 @@ mod output;
 mod reading;
 mod readme;
 mod replan;
+mod rest_brute;
 mod rest_vectors;
 mod source;
 mod support;

@@ -4,8 +4,9 @@ use std::collections::BTreeMap;
 
 use crate::clock::Day;
 use crate::diag::Code;
-use crate::id::{CompetenceId, IdVec, PersonId, RuleSetId, TurnId};
+use crate::id::{CompetenceId, IdVec, PersonId, TurnId};
 use crate::input::index::Index;
+use crate::input::lower::rules::{Age, RuleBook};
 use crate::input::names::Names;
 use crate::input::near::nearest;
 use crate::input::raw::crew::{Crew, Person as RawPerson};
@@ -48,6 +49,10 @@ pub(in crate::input) struct Pattern<'a> {
     working_days: BTreeMap<&'a str, Vec<Hours>>,
     days_off: Vec<On>,
     short_days: Vec<(On, Vec<Hours>)>,
+    /// Working days of which something could not be read.
+    broken_days: &'a [String],
+    /// Whether a break could not be read.
+    broken_breaks: bool,
 }
 
 /// One day, or every such day of the week.
@@ -61,7 +66,15 @@ impl<'a> Pattern<'a> {
     /// Reads named breaks, working days, days off and short days.
     pub(in crate::input) fn new(raw: Option<&'a Job>, times: &'a Times, sink: &Sink) -> Self {
         let Some(raw) = raw else {
-            return Self { times, breaks: Vec::new(), working_days: BTreeMap::new(), days_off: Vec::new(), short_days: Vec::new() };
+            return Self {
+                times,
+                breaks: Vec::new(),
+                working_days: BTreeMap::new(),
+                days_off: Vec::new(),
+                short_days: Vec::new(),
+                broken_days: &[],
+                broken_breaks: false,
+            };
         };
         Self {
             times,
@@ -73,6 +86,8 @@ impl<'a> Pattern<'a> {
                 .iter()
                 .filter_map(|(day, list)| Some((on(day, times, sink)?, list.iter().map(|h| h.value).collect())))
                 .collect(),
+            broken_days: &raw.broken_days,
+            broken_breaks: raw.broken_breaks,
         }
     }
 
@@ -109,19 +124,19 @@ fn on(text: &Text, times: &Times, sink: &Sink) -> Option<On> {
 }
 
 /// Everything people are made from.
-pub(in crate::input) struct CrewContext<'a> {
+pub(in crate::input) struct CrewContext<'a, 'r> {
     /// The job's days.
     pub pattern: Pattern<'a>,
     /// Competences.
     pub competences: &'a Names<CompetenceId>,
-    /// The rest rules of everybody who names none, and a way to find others.
-    pub rules: &'a mut dyn FnMut(Option<&Text>) -> RuleSetId,
+    /// The sets of rest rules.
+    pub rules: &'a mut RuleBook<'r>,
     /// Where diagnostics go.
     pub sink: &'a Sink,
 }
 
 /// The people.
-pub(in crate::input) fn people(raw: &Crew, names: &mut Names<PersonId>, context: &mut CrewContext<'_>) -> IdVec<PersonId, Person> {
+pub(in crate::input) fn people(raw: &Crew, names: &mut Names<PersonId>, context: &mut CrewContext<'_, '_>) -> IdVec<PersonId, Person> {
     let mut people = IdVec::new();
     for person in &raw.people {
         let lowered = lower(person, context);
@@ -135,7 +150,7 @@ pub(in crate::input) fn people(raw: &Crew, names: &mut Names<PersonId>, context:
     people
 }
 
-fn lower(raw: &RawPerson, context: &mut CrewContext<'_>) -> Person {
+fn lower(raw: &RawPerson, context: &mut CrewContext<'_, '_>) -> Person {
     let sink = context.sink;
     let times = context.pattern.times;
     let code = raw.code.as_str();
@@ -162,7 +177,7 @@ fn lower(raw: &RawPerson, context: &mut CrewContext<'_>) -> Person {
         breaks: breaks(raw, &pattern, &context.pattern, sink),
         job_cap: raw.cap.as_ref().map(|c| c.value),
         evenings: raw.evenings.as_ref().and_then(|e| u32::try_from(e.value).ok()),
-        rest: (context.rules)(raw.rest.as_ref()),
+        rest: context.rules.of(raw.rest.as_ref(), Age::of(raw, times)),
         away: union(away),
         recorded: Vec::new(),
         recorded_from,
@@ -251,8 +266,15 @@ fn stretches(raw: &RawPerson, hours: &[Hours], pattern: &Pattern<'_>, sink: &Sin
         }
         all.extend(joined(day_stretches, pattern, day));
     }
+    // Where the ordinary hours or a break could not be read, that has been said, and the rest would only follow from it.
+    let unread = |text: &Text| {
+        let broken = pattern.broken_days.iter().any(|name| text.is(name));
+        let odd = !text.is("none") && !pattern.working_days.contains_key(text.as_str()) && Hours::parse(text.as_str()).is_none();
+        broken || odd
+    };
+    let follows = pattern.broken_breaks || raw.hours.iter().any(unread);
     for (_, text, used) in &entries {
-        if !used && times.known {
+        if !used && times.known && !follows {
             let message = format!("overtime `{}` does not touch ordinary hours", text.as_str());
             let help = "let it begin where ordinary hours end, or name the gap under [breaks] in job.toml";
             sink.say(Code::OvertimeApart, message, text.place(), "", help);
@@ -363,7 +385,7 @@ pub(in crate::input) fn idle(people: &IdVec<PersonId, Person>, turns: &IdVec<Tur
 
 /// The moment from which the record of everybody is complete, if the job says so.
 pub(in crate::input) fn recorded_from(raw: Option<&Job>, times: &Times, sink: &Sink) -> Option<Moment> {
-    raw.and_then(|j| j.recorded_from.as_ref()).and_then(|at| times.moment(at, sink))
+    raw.and_then(|j| j.rest.recorded_from.as_ref()).and_then(|at| times.moment(at, sink))
 }
 
 /// Longest time in one go a person's stretches allow, overtime and, if `across` breaks, both sides of a

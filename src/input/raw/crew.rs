@@ -1,6 +1,6 @@
 //! `crew.toml` as written.
 
-use crate::diag::Place;
+use crate::diag::{Code, Place};
 use crate::input::raw::{pairs, windows};
 use crate::input::row::{Row, Zero};
 use crate::input::text::{At, Text};
@@ -43,6 +43,10 @@ pub(in crate::input) struct Person {
     pub answers_for: Vec<Text>,
     /// Code of the rest rules.
     pub rest: Option<Text>,
+    /// Date of birth.
+    pub born: Option<At<chrono::NaiveDate>>,
+    /// Age in years when the job starts.
+    pub age: Option<At<i64>>,
     /// Names of the breaks that hold for the person; `None` means all.
     pub breaks: Option<Vec<Text>>,
     /// From when the person's record is complete.
@@ -72,8 +76,13 @@ fn person(named: crate::input::row::Named<'_>) -> Person {
     let away = windows(&row.words("away"), sink);
     let answers_for = row.words("answers_for");
     let rest = row.text("rest");
+    let born = row.date("born");
+    let age = row.whole("age", 14, 100);
+    if let (Some(age), Some(_)) = (row.has("age"), row.has("born")) {
+        sink.say(Code::UsedTwice, "`age` and `born` both say how old somebody is", age, "one of the two", "keep one of them");
+    }
     let breaks = row.has("breaks").map(|_| row.words("breaks"));
     let recorded_from = row.moment("recorded_from");
     row.finish();
-    Person { code: named.code, name, role, can, hours, overtime, evenings, cap, away, answers_for, rest, breaks, recorded_from }
+    Person { code: named.code, name, role, can, hours, overtime, evenings, cap, away, answers_for, rest, born, age, breaks, recorded_from }
 }

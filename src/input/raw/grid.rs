@@ -198,6 +198,7 @@ fn mark(cell: &str) -> Mark {
         "t" | "task" => Mark::Work(RecordKind::Task),
         "c" | "call" => Mark::Work(RecordKind::Call),
         "m" | "drill" => Mark::Work(RecordKind::Drill),
+        "e" | "emergency" => Mark::Work(RecordKind::Emergency),
         "?" => Mark::Unknown,
         _ => Mark::Nonsense,
     }
@@ -205,7 +206,8 @@ fn mark(cell: &str) -> Mark {
 
 const HELP: &str = "begin the file with person,date,00:00,00:30,... to 23:30, and note if there are any";
 
-const MARKS: &str = "leave it empty for rest, b for a break; x or d for work, w watch, t task, c call-out, m drill, ? for a day not known";
+const MARKS: &str =
+    "leave it empty for rest, b for a break; x or d for work, w watch, t task, c call-out, m drill, e emergency, ? for a day not known";
 
 #[cfg(test)]
 mod tests;

@@ -216,18 +216,27 @@ fn row(texts: &[Text], columns: &[Option<usize>; 5], place: Place, sink: &Sink) 
         written.map(|w| At::new(w, text.place()))
     };
     let (from, to) = (moment(from), moment(to));
-    let kind_read = match kind.as_str().to_ascii_lowercase().as_str() {
-        "watch" => Some(RecordKind::Watch),
-        "task" => Some(RecordKind::Task),
-        "duty" => Some(RecordKind::Duty),
-        "call" => Some(RecordKind::Call),
-        "drill" => Some(RecordKind::Drill),
-        _ => None,
-    };
+    let kind_read = kind_of(kind.as_str());
     if kind_read.is_none() {
         let message = format!("`{}` is not a kind of work", kind.as_str());
-        sink.say(Code::BrokenRow, message, kind.place(), "", "write watch, task, duty, call or drill");
+        sink.say(Code::BrokenRow, message, kind.place(), "", KINDS);
     }
     let note = get(4).map_or(String::new(), |t| t.as_str().to_owned());
     Some(Row { place, person: person.clone(), from: from?, to: to?, kind: kind_read?, note, form: Form::FromTo })
 }
+
+/// The kind of work that a word names, capitals or not.
+pub(in crate::input) fn kind_of(word: &str) -> Option<RecordKind> {
+    const WORDS: [(&str, RecordKind); 6] = [
+        ("watch", RecordKind::Watch),
+        ("task", RecordKind::Task),
+        ("duty", RecordKind::Duty),
+        ("call", RecordKind::Call),
+        ("drill", RecordKind::Drill),
+        ("emergency", RecordKind::Emergency),
+    ];
+    WORDS.iter().find(|(known, _)| known.eq_ignore_ascii_case(word)).map(|(_, kind)| *kind)
+}
+
+/// The kinds of work, for remedies.
+pub(in crate::input) const KINDS: &str = "write watch, task, duty, call, drill or emergency";

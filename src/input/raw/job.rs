@@ -2,6 +2,7 @@
 
 use crate::diag::{Code, Place};
 use crate::input::raw::phrase::{self, Counted};
+use crate::input::raw::rest::{self, Rest};
 use crate::input::raw::{hours, pairs};
 use crate::input::row::{Row, Zero};
 use crate::input::text::{At, Text};
@@ -30,16 +31,18 @@ pub(in crate::input) struct Job {
     pub breaks: Vec<(Text, At<Hours>)>,
     /// Named working days.
     pub working_days: Vec<(Text, Vec<At<Hours>>)>,
+    /// Names of working days of which something could not be read.
+    pub broken_days: Vec<String>,
+    /// Whether a break could not be read.
+    pub broken_breaks: bool,
     /// Days without ordinary hours.
     pub days_off: Vec<Text>,
     /// Days on which only some hours count.
     pub short_days: Vec<(Text, Vec<At<Hours>>)>,
     /// Order of aims.
     pub aims: Vec<Text>,
-    /// Code of the rest rules.
-    pub rules: Option<Text>,
-    /// From when the record is complete for everybody.
-    pub recorded_from: Option<At<Written>>,
+    /// Rest rules.
+    pub rest: Rest,
     /// Reserves.
     pub reserves: Vec<Reserve>,
     /// Milestones.
@@ -112,9 +115,11 @@ pub(in crate::input) fn read(mut row: Row<'_>) -> Job {
     let aims = row.words("aims");
     let days_off = row.words("days_off");
     let changes = row.tables("clock_change").into_iter().filter_map(change).collect();
-    let breaks = named_hours(row.table("breaks"))
+    let breaks = named_hours(row.table("breaks"));
+    let broken_breaks = breaks.iter().any(|(_, list, whole)| !whole || list.len() != 1);
+    let breaks = breaks
         .into_iter()
-        .filter_map(|(name, list)| {
+        .filter_map(|(name, list, _)| {
             let [one] = list.as_slice() else {
                 if !list.is_empty() {
                     let message = format!("the break `{}` has more than one piece", name.as_str());
@@ -125,14 +130,11 @@ pub(in crate::input) fn read(mut row: Row<'_>) -> Job {
             Some((name, one.clone()))
         })
         .collect();
-    let working_days = named_hours(row.table("hours"));
-    let short_days = named_hours(row.table("short_days"));
-    let (mut rules, mut recorded_from) = (None, None);
-    if let Some(mut rest) = row.table("rest") {
-        rules = rest.text("rules");
-        recorded_from = rest.moment("recorded_from");
-        rest.finish();
-    }
+    let named = named_hours(row.table("hours"));
+    let broken_days = named.iter().filter(|(_, _, whole)| !whole).map(|(name, _, _)| name.as_str().to_owned()).collect();
+    let working_days = named.into_iter().map(|(name, list, _)| (name, list)).collect();
+    let short_days = named_hours(row.table("short_days")).into_iter().map(|(name, list, _)| (name, list)).collect();
+    let rest = rest::read(row.table("rest"));
     let reserves = row.tables("reserve").into_iter().map(reserve).collect();
     let milestones = row.named("milestone", "milestone").into_iter().map(milestone).collect();
     row.finish();
@@ -147,11 +149,12 @@ pub(in crate::input) fn read(mut row: Row<'_>) -> Job {
         changes,
         breaks,
         working_days,
+        broken_days,
+        broken_breaks,
         days_off,
         short_days,
         aims,
-        rules,
-        recorded_from,
+        rest,
         reserves,
         milestones,
     }
@@ -179,10 +182,17 @@ fn change(mut row: Row<'_>) -> Option<Change> {
     Some(Change { at: at?, offset: offset? })
 }
 
-fn named_hours(row: Option<Row<'_>>) -> Vec<(Text, Vec<At<Hours>>)> {
+/// Names with hours of the day, and whether all of them could be read.
+fn named_hours(row: Option<Row<'_>>) -> Vec<(Text, Vec<At<Hours>>, bool)> {
     let Some(row) = row else { return Vec::new() };
     let sink = row.sink();
-    pairs(Some(row)).into_iter().map(|(name, text)| (name, hours(&text.split(&[',']), sink))).collect()
+    let read = |(name, text): (Text, Text)| {
+        let pieces = text.split(&[',']);
+        let read = hours(&pieces, sink);
+        let whole = read.len() == pieces.len();
+        (name, read, whole)
+    };
+    pairs(Some(row)).into_iter().map(read).collect()
 }
 
 fn reserve(mut row: Row<'_>) -> Reserve {

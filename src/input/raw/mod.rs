@@ -9,6 +9,8 @@ pub(super) mod log;
 pub(super) mod machinery;
 pub(super) mod phrase;
 pub(super) mod pins;
+pub(super) mod rest;
+pub(super) mod rules;
 pub(super) mod tasks;
 pub(super) mod tools;
 pub(super) mod watches;

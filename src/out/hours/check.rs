@@ -2,9 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use crate::hours::{Change, Cure, Group, Of, Origin, View};
+use crate::hours::{Change, Cure, Group, Of, Origin, View, WHOLE_NIGHT};
 use crate::id::PersonId;
-use crate::out::hours::rules::least;
 use crate::out::hours::words::{self, FIRST};
 use crate::out::page::{self, Page, TIE};
 use crate::out::words::{decimal, tied};
@@ -22,8 +21,11 @@ pub fn check_text(view: &View<'_>) -> String {
     findings(&mut page, view);
     margins(&mut page, view);
     tight(&mut page, view);
+    departing(&mut page, view);
     drills(&mut page, view);
     calls(&mut page, view);
+    emergencies(&mut page, view);
+    excepted(&mut page, view);
     unknown(&mut page, view);
     readings(&mut page, view);
     page.finish()
@@ -90,6 +92,10 @@ fn window(page: &mut Page, view: &View<'_>, person: PersonId, label: &str, same:
         let numbers = words::numbers(rule, &group.worst);
         let said = format!("{}, {}: {numbers} ({}).{others}", tied(&rule.code), rule.kind.text(), rule.source);
         page.hang("", COLUMN, COLUMN + 2, &said);
+        if let Some(emergency) = &group.excuse {
+            let (when, reason) = (words::from_to(clock, emergency.span), emergency.reason.as_deref().unwrap_or(""));
+            page.hang("", COLUMN + 2, COLUMN + 2, &format!("EXCUSED by the emergency {when}: {reason}. The finding stays."));
+        }
     }
     if !first.drills.is_empty() {
         let when: Vec<String> = first.drills.iter().map(|span| words::from_to(clock, *span)).collect();
@@ -114,6 +120,8 @@ fn window(page: &mut Page, view: &View<'_>, person: PersonId, label: &str, same:
 pub(super) fn remedy(view: &View<'_>, person: PersonId, group: &Group) -> String {
     let owed = words::hours(group.worst.shortfall());
     match (group.origin, &group.cure) {
+        // Nobody is told when an emergency should have been.
+        (Origin::Recorded, _) if group.excuse.is_some() => format!("It has happened and stands: {owed} of rest owed."),
         (Origin::Planned, Some(cure)) => format!("Cure: {}.", change(view, person, cure, Tense::ToDo)),
         (Origin::Planned, None) => {
             format!("No change of one piece of work cures it. If it is done so, the finding stands: {owed} of rest owed.")
@@ -199,6 +207,33 @@ fn tight(page: &mut Page, view: &View<'_>) {
     }
 }
 
+fn departing(page: &mut Page, view: &View<'_>) {
+    let Some(departing) = view.departing else { return };
+    let (problem, clock) = (view.problem, &view.problem.clock);
+    page.heading(&format!("First watches after leaving at {}", words::at(clock, departing.at).replace(TIE, " ")));
+    if departing.watches.is_empty() {
+        page.text("no watch begins or goes on after that.");
+    }
+    for watch in &departing.watches {
+        let turn = &problem.turns[watch.turn];
+        let who = watch.person.map_or_else(|| "?".to_owned(), |person| tied(&problem.people[person].code));
+        let what = format!("{}, {}", tied(&problem.posts[turn.post].code), words::from_to(clock, turn.span));
+        let rest = format!(
+            "{} of rest in the {} before, asked {}",
+            words::hours(watch.found),
+            words::hours(watch.window.length()),
+            words::hours(watch.required)
+        );
+        let said = match (watch.person, watch.rested()) {
+            (None, _) => "ATTENTION: not given out yet; plan first".to_owned(),
+            (Some(_), true) => rest,
+            (Some(_), false) => format!("ATTENTION: {rest}"),
+        };
+        page.item(&who, COLUMN, &format!("{what}: {said}"));
+    }
+    page.text("The first watch and those that relieve it are to be rested (STCW Convention regulation VIII/1; the figure is reading A17).");
+}
+
 fn drills(page: &mut Page, view: &View<'_>) {
     let mut rows: BTreeMap<Span, Vec<(PersonId, Minutes)>> = BTreeMap::new();
     for person in view.people {
@@ -209,7 +244,7 @@ fn drills(page: &mut Page, view: &View<'_>) {
     if rows.is_empty() {
         return;
     }
-    page.heading("Drills (count as work)");
+    page.heading("Drills");
     for (span, people) in rows {
         let lost: Vec<String> = people
             .iter()
@@ -230,11 +265,60 @@ fn calls(page: &mut Page, view: &View<'_>) {
         let mut label = tied(&view.problem.people[person.person].code);
         for call in &person.calls {
             let owed = if call.owed.is_zero() { "nothing, it took no rest".to_owned() } else { words::hours(call.owed) };
-            page.item(&label, COLUMN, &format!("{}: {owed}", words::from_to(&view.problem.clock, call.span)));
+            let warning = if call.then_unbroken < WHOLE_NIGHT {
+                format!(
+                    "; ATTENTION: no {} unbroken in the 24 h after it, longest {}",
+                    words::hours(WHOLE_NIGHT),
+                    words::hours(call.then_unbroken)
+                )
+            } else {
+                String::new()
+            };
+            page.item(&label, COLUMN, &format!("{}: {owed}{warning}", words::from_to(&view.problem.clock, call.span)));
             label.clear();
+        }
+        if person.calls.len() > 1 {
+            page.item("", COLUMN, &format!("together {}", words::hours(person.calls.iter().map(|call| call.owed).sum())));
         }
     }
     page.text("Owed is at least the rest lost, in the next rest period, and six hours in one piece (German Seearbeitsgesetz 45(4), Singapore Merchant Shipping (MLC) Act 16(4)); the Codes give no figure.");
+}
+
+fn emergencies(page: &mut Page, view: &View<'_>) {
+    if view.people.iter().all(|p| p.emergencies.is_empty()) {
+        return;
+    }
+    page.heading("Emergencies: rest owed");
+    for person in view.people {
+        let mut label = tied(&view.problem.people[person.person].code);
+        for emergency in &person.emergencies {
+            let reason = emergency.reason.as_deref().unwrap_or("ATTENTION: no reason on record, so it excuses nothing");
+            let when = words::from_to(&view.problem.clock, emergency.span);
+            page.item(&label, COLUMN, &format!("{when}, {} owed: {reason}", words::hours(emergency.owed)));
+            label.clear();
+        }
+    }
+    page.text(
+        "Only the immediate safety of ship, people or cargo, or help in distress, is an emergency; work that was planned and runs late \
+         is none. Adequate rest is given as soon as practicable (STCW Code A-VIII/1 paragraphs 4 and 8, B-VIII/1 paragraph 1).",
+    );
+}
+
+fn excepted(page: &mut Page, view: &View<'_>) {
+    if view.people.iter().all(|p| p.excepted.is_empty()) {
+        return;
+    }
+    page.heading("Kept by an exception alone");
+    for person in view.people {
+        let set = words::set(view.problem, person.person);
+        let mut label = tied(&view.problem.people[person.person].code);
+        for use_of in &person.excepted {
+            let (when, least) = (words::from_to(&view.problem.clock, use_of.span), words::hours(use_of.least));
+            let windows = if use_of.windows == 1 { "1 window".to_owned() } else { format!("{} windows", use_of.windows) };
+            page.item(&label, COLUMN, &format!("{}: {windows}, {when}, least {least}", tied(&set.rules[use_of.rule].code)));
+            label.clear();
+        }
+    }
 }
 
 fn unknown(page: &mut Page, view: &View<'_>) {
@@ -266,8 +350,7 @@ fn readings(page: &mut Page, view: &View<'_>) {
     page.heading("Rest rules and readings");
     for (set, people) in words::sets_in_use(view.problem) {
         page.text(&format!("{} ({}), for {}. Source: {}.", set.name, set.code, words::people(view.problem, &people), set.source));
-        page.text(&least(set.min_rest));
-        for (number, text) in set.readings.lines() {
+        for (number, text) in set.reading_lines() {
             page.item(&format!("  {number}"), 7, &text);
         }
     }

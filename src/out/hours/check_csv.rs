@@ -6,7 +6,7 @@ use crate::out::hours::check::remedy;
 use crate::out::hours::words;
 use crate::time::{Minutes, Moment, Span};
 
-const HEADER: [&str; 14] = [
+const HEADER: [&str; 15] = [
     "row",
     "person",
     "rule_set",
@@ -21,11 +21,13 @@ const HEADER: [&str; 14] = [
     "origin",
     "same_matter_as",
     "remedy",
+    "excused_by",
 ];
 
 /// A row for each finding (`finding`), each least margin (`least_24h`, `best_two_24h`, `longest_24h`,
 /// `least_7d`), each rule kept with an hour or less to spare (`tight`), each drill (`drill`, the rest it took as
-/// what it is short by), each call-out (`call`, the same) and the time that cannot be checked (`not_checkable`).
+/// what it is short by), each call-out and emergency (`call`, `emergency`, the same), each rule kept by an exception alone
+/// (`exception`), each first watch at departure (`departure`) and the time that cannot be checked (`not_checkable`).
 #[must_use]
 pub fn check_csv(view: &View<'_>) -> String {
     let mut table = Table::new(&HEADER);
@@ -46,10 +48,22 @@ pub fn check_csv(view: &View<'_>) -> String {
         }
         let drills = person.drills.iter().map(|d| ("drill", d.span, d.rest_lost));
         let calls = person.calls.iter().map(|c| ("call", c.span, c.owed));
-        for (name, span, lost) in drills.chain(calls) {
+        let emergencies = person.emergencies.iter().map(|e| ("emergency", e.span, e.owed));
+        for (name, span, lost) in drills.chain(calls).chain(emergencies) {
             let mut row = start(view, person, name);
             put_window(&mut row, view, span);
             row[10] = hours(lost);
+            table.push(row);
+        }
+        for use_of in &person.excepted {
+            let rule = &words::set(view.problem, person.person).rules[use_of.rule];
+            let mut row = start(view, person, "exception");
+            row[3] = text(&rule.code);
+            row[4] = text(&rule.kind.text());
+            row[5] = text(&rule.source);
+            row[8] = hours(use_of.least);
+            row[9] = hours(rule.kind.limit().required());
+            put_window(&mut row, view, use_of.span);
             table.push(row);
         }
         if let Some(before) = person.uncheckable_before {
@@ -57,6 +71,17 @@ pub fn check_csv(view: &View<'_>) -> String {
             row[7] = stamp(view, before);
             table.push(row);
         }
+    }
+    for watch in view.departing.iter().flat_map(|departing| &departing.watches) {
+        let mut row = vec![String::new(); HEADER.len()];
+        "departure".clone_into(&mut row[0]);
+        row[1] = watch.person.map_or_else(String::new, |person| text(&view.problem.people[person].code));
+        row[4] = text(&format!("first watches at departure rested: {}", view.problem.posts[view.problem.turns[watch.turn].post].code));
+        row[8] = hours(watch.found);
+        row[9] = hours(watch.required);
+        row[10] = hours((watch.required - watch.found).max(Minutes::ZERO));
+        put_window(&mut row, view, watch.window);
+        table.push(row);
     }
     table.finish()
 }
@@ -77,6 +102,7 @@ fn findings(table: &mut Table, view: &View<'_>, person: &PersonHours) {
         if let Some(group) = group_of(person, finding) {
             row[12] = stamp(view, group.worst.window.start());
             row[13] = text(&remedy(view, person.person, group).replace('\u{a0}', " "));
+            row[14] = group.excuse.as_ref().and_then(|e| e.reason.as_deref()).map_or_else(String::new, text);
         }
         table.push(row);
     }

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::hours::{Change, Of, PersonHours, View};
+use crate::hours::{Change, Departing, FirstWatch, Of, PersonHours, View};
 use crate::out::hours::check::remedy;
 use crate::out::hours::check_csv::origin;
 use crate::out::hours::words;
@@ -22,6 +22,24 @@ struct Document {
     needs_attention: bool,
     rule_sets: Vec<Set>,
     people: Vec<Person>,
+    departure: Option<DepartureRow>,
+}
+
+#[derive(Serialize)]
+struct DepartureRow {
+    at: String,
+    watches: Vec<WatchRow>,
+}
+
+#[derive(Serialize)]
+struct WatchRow {
+    post: String,
+    from: String,
+    to: String,
+    person: Option<String>,
+    rest_hours: Hours,
+    asked_hours: Hours,
+    rested: bool,
 }
 
 /// A rule set with its readings, as it is written in documents about hours.
@@ -68,6 +86,25 @@ struct Person {
     tight: Vec<TightRow>,
     drills: Vec<Lost>,
     calls: Vec<Lost>,
+    emergencies: Vec<EmergencyRow>,
+    exceptions: Vec<ExceptionRow>,
+}
+
+#[derive(Serialize)]
+struct EmergencyRow {
+    from: String,
+    to: String,
+    rest_lost_hours: Hours,
+    reason: Option<String>,
+}
+
+#[derive(Serialize)]
+struct ExceptionRow {
+    rule: String,
+    from: String,
+    to: String,
+    windows: usize,
+    least_hours: Hours,
 }
 
 /// One finding, as it is written in documents about hours.
@@ -89,6 +126,7 @@ struct Matter {
     other_windows: usize,
     cure: Option<CureRow>,
     drills: Vec<Times>,
+    excused_by: Option<String>,
     words: String,
 }
 
@@ -145,10 +183,29 @@ pub fn check_json(view: &View<'_>) -> String {
         needs_attention: view.needs_attention(),
         rule_sets: sets(view),
         people: view.people.iter().map(|p| person(view, p)).collect(),
+        departure: view.departing.map(|departing| departure(view, departing)),
     };
     let mut text = serde_json::to_string_pretty(&document).expect("a document with text keys and finite numbers can be written");
     text.push('\n');
     text
+}
+
+fn departure(view: &View<'_>, departing: &Departing) -> DepartureRow {
+    let problem = view.problem;
+    let stamp = |moment: Moment| problem.clock.stamp(moment).to_rfc3339();
+    let row = |watch: &FirstWatch| {
+        let turn = &problem.turns[watch.turn];
+        WatchRow {
+            post: problem.posts[turn.post].code.clone(),
+            from: stamp(turn.span.start()),
+            to: stamp(turn.span.end()),
+            person: watch.person.map(|person| problem.people[person].code.clone()),
+            rest_hours: watch.found.into(),
+            asked_hours: watch.required.into(),
+            rested: watch.rested(),
+        }
+    };
+    DepartureRow { at: stamp(departing.at), watches: departing.watches.iter().map(row).collect() }
 }
 
 fn sets(view: &View<'_>) -> Vec<Set> {
@@ -156,7 +213,8 @@ fn sets(view: &View<'_>) -> Vec<Set> {
     words::sets_in_use(view.problem).into_iter().map(|(set, people)| set_row(set, codes(people))).collect()
 }
 
-fn set_row(set: &RuleSet, people: Vec<String>) -> Set {
+/// A set as it is written in documents.
+pub(super) fn set_row(set: &RuleSet, people: Vec<String>) -> Set {
     let rules = set.rules.iter().map(|r| RuleRow { code: r.code.clone(), asks_for: r.kind.text(), source: r.source.clone() });
     Set {
         code: set.code.clone(),
@@ -164,7 +222,7 @@ fn set_row(set: &RuleSet, people: Vec<String>) -> Set {
         source: set.source.clone(),
         least_rest_hours: set.min_rest.into(),
         rules: rules.collect(),
-        readings: set.readings.lines().into_iter().map(|(number, text)| Reading { number, text }).collect(),
+        readings: set.reading_lines().into_iter().map(|(number, text)| Reading { number, text }).collect(),
         people,
     }
 }
@@ -195,6 +253,7 @@ fn person(view: &View<'_>, hours: &PersonHours) -> Person {
             CureRow { change, piece: times(cure.piece), at: at.map(stamp), part: times(cure.part), doing }
         }),
         drills: group.drills.iter().map(|span| times(*span)).collect(),
+        excused_by: group.excuse.as_ref().and_then(|emergency| emergency.reason.clone()),
         words: remedy(view, hours.person, group).replace('\u{a0}', " "),
     });
     let figures = &hours.figures;
@@ -226,6 +285,27 @@ fn person(view: &View<'_>, hours: &PersonHours) -> Person {
             .collect(),
         drills: hours.drills.iter().map(|d| lost(view, d.span, d.rest_lost)).collect(),
         calls: hours.calls.iter().map(|c| lost(view, c.span, c.owed)).collect(),
+        emergencies: hours
+            .emergencies
+            .iter()
+            .map(|e| EmergencyRow {
+                from: stamp(e.span.start()),
+                to: stamp(e.span.end()),
+                rest_lost_hours: e.owed.into(),
+                reason: e.reason.clone(),
+            })
+            .collect(),
+        exceptions: hours
+            .excepted
+            .iter()
+            .map(|e| ExceptionRow {
+                rule: set.rules[e.rule].code.clone(),
+                from: stamp(e.span.start()),
+                to: stamp(e.span.end()),
+                windows: e.windows,
+                least_hours: e.least.into(),
+            })
+            .collect(),
     }
 }
 

@@ -1,21 +1,33 @@
 //! Hours of rest on paper, in tables and as documents: checks, calls, rule sets, and the record of a month.
 
+mod arrange;
+mod arrange_html;
 mod call;
 mod call_json;
 mod check;
 mod check_csv;
 mod check_json;
+mod compare;
+mod fleet;
+mod fleet_csv;
+mod fleet_json;
 mod month;
 mod month_csv;
 mod month_html;
 mod rules;
 mod words;
 
+pub use arrange::{ArrangementTable, Where, arrangements_csv, arrangements_text};
+pub use arrange_html::arrangements_html;
 pub use call::call_text;
 pub use call_json::call_json;
 pub use check::check_text;
 pub use check_csv::check_csv;
 pub use check_json::check_json;
+pub use compare::{Compared, compare_csv, compare_json, compare_text};
+pub use fleet::fleet_text;
+pub use fleet_csv::fleet_csv;
+pub use fleet_json::fleet_json;
 pub use month::month_text;
 pub use month_csv::month_csv;
 pub use month_html::month_html;

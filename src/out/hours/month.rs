@@ -2,7 +2,6 @@
 
 use crate::hours::{DayRow, Month};
 use crate::model::{Problem, RecordKind};
-use crate::out::hours::rules::least;
 use crate::out::hours::words::{self, FIRST};
 use crate::out::page::{self, Page};
 use crate::rest::rule::Limit;
@@ -45,7 +44,7 @@ pub fn month_text(problem: &Problem, month: &Month) -> String {
         }
     }
     page.blank();
-    page.text(&least(words::set(problem, month.person).min_rest));
+    page.text(&words::read_as(words::set(problem, month.person)));
     for line in closing() {
         page.text(line);
     }
@@ -156,7 +155,7 @@ pub(super) fn comments(problem: &Problem, month: &Month, row: &DayRow) -> Vec<(S
     }
     for recorded in row.recorded.iter().filter(|r| row.span.contains(r.span.start())) {
         let said = match recorded.kind {
-            RecordKind::Drill | RecordKind::Call => true,
+            RecordKind::Drill | RecordKind::Call | RecordKind::Emergency => true,
             RecordKind::Watch | RecordKind::Task | RecordKind::Duty => false,
         };
         if said {

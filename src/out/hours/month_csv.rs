@@ -1,13 +1,14 @@
 //! The record of a month as a table: a row a day, a column each half-hour.
 
-use crate::hours::Month;
-use crate::model::Problem;
+use crate::hours::{DayRow, Month};
+use crate::model::{Problem, RecordKind};
 use crate::out::csv::{Table, hours, text};
 use crate::out::hours::month::{CELLS, Cell, cells, comments};
-use crate::time::Minutes;
+use crate::time::{Minutes, Span};
 
-/// Columns: person, date, 48 half-hours (`X` work, `/` in part, `b` break, neither work nor rest, empty rest, `?` not
-/// known, as all of a day without a record is), work and rest of the day, then those not for the seafarer, then comments. Read back as a record, the
+/// Columns: person, date, 48 half-hours (`X` work of all of it and `/` of a part; `w` watch, `t` task, `c` call-out, `m`
+/// drill, `e` emergency, whole or in part; `b` break, neither work nor rest; empty rest; `?` not known, as all of a day
+/// without a record is), work and rest of the day, then those not for the seafarer, then comments. Read back as a record, the
 /// half-hours say the same to within half an hour.
 #[must_use]
 pub fn month_csv(problem: &Problem, month: &Month) -> String {
@@ -29,12 +30,13 @@ pub fn month_csv(problem: &Problem, month: &Month) -> String {
         let mut fields = vec![code.clone(), row.date.to_string()];
         // A day without marks reads as a day of rest, so one that is not known says so in every half-hour.
         let known_at_all = row.known == Some(row.span) || !row.recorded.is_empty();
-        fields.extend(cells(problem, row).into_iter().map(|cell| match cell {
+        fields.extend(cells(problem, row).into_iter().zip(0..CELLS).map(|(cell, half)| match cell {
             _ if !known_at_all => "?".to_owned(),
             Cell::Rest | Cell::Blank | Cell::Skipped => String::new(),
             // A hyphen would be taken for the beginning of a formula.
             Cell::Neither => "b".to_owned(),
-            Cell::Work | Cell::Part | Cell::Unknown => cell.sign().to_string(),
+            Cell::Work | Cell::Part => kind(problem, row, half).unwrap_or(cell.sign()).to_string(),
+            Cell::Unknown => cell.sign().to_string(),
         }));
         let all = row.known == Some(row.span);
         let known = |length: Minutes| if all { hours(length) } else { String::new() };
@@ -46,4 +48,21 @@ pub fn month_csv(problem: &Problem, month: &Month) -> String {
         table.push(fields);
     }
     table.finish()
+}
+
+/// The letter of what is recorded in a half-hour; `None` for a duty. Of several things the rarest counts.
+fn kind(problem: &Problem, row: &DayRow, half: i32) -> Option<char> {
+    let at = |half: i32| if half == CELLS { row.span.end() } else { problem.clock.at(row.day, Minutes::new(30 * half)) };
+    let span = Span::new(at(half), at(half + 1))?;
+    let kinds = row.recorded.iter().filter(|r| r.span.overlaps(span)).map(|r| r.kind);
+    let order = [
+        (RecordKind::Emergency, Some('e')),
+        (RecordKind::Call, Some('c')),
+        (RecordKind::Drill, Some('m')),
+        (RecordKind::Watch, Some('w')),
+        (RecordKind::Task, Some('t')),
+        (RecordKind::Duty, None),
+    ];
+    let found: Vec<RecordKind> = kinds.collect();
+    order.iter().find(|(kind, _)| found.contains(kind)).and_then(|(_, letter)| *letter)
 }

@@ -5,7 +5,6 @@ use std::fmt::Write as _;
 use crate::hours::{DayRow, Month};
 use crate::model::Problem;
 use crate::out::hours::month::{CELLS, Cell, cells, closing, comments, hours};
-use crate::out::hours::rules::least;
 use crate::out::hours::words;
 use crate::out::page::printable;
 
@@ -83,13 +82,10 @@ pub fn month_html(problem: &Problem, month: &Month) -> String {
         day(&mut page, problem, month, row);
     }
     page.push_str("</tbody>\n</table>\n");
-    let _ = writeln!(
-        page,
-        "<p>Hours and hundredths. Any 24&nbsp;h and any 7&nbsp;d: least of all such periods that end on the day, where all of it is known. {}</p>",
-        escaped(&least(set.min_rest))
+    page.push_str(
+        "<p>Hours and hundredths. Any 24&nbsp;h and any 7&nbsp;d: least of all such periods that end on the day, where all of it is known.</p>\n",
     );
-    let readings: Vec<String> = set.readings.lines().into_iter().map(|(number, text)| format!("{number} {text}")).collect();
-    let _ = writeln!(page, "<p>Read as: {}.</p>", escaped(&readings.join("; ")));
+    let _ = writeln!(page, "<p>{}</p>", escaped(&words::read_as(set)));
     for line in closing() {
         let _ = writeln!(page, "<p>{}</p>", escaped(line));
     }
@@ -129,6 +125,6 @@ fn day(page: &mut String, problem: &Problem, month: &Month, row: &DayRow) {
 }
 
 /// Text that cannot be taken for markup.
-fn escaped(text: &str) -> String {
+pub(super) fn escaped(text: &str) -> String {
     printable(text).replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;").replace('\u{a0}', "&nbsp;")
 }

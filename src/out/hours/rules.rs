@@ -1,9 +1,8 @@
 //! Rule sets: a table of all of them, and one in full.
 
-use crate::out::hours::words::{FIRST, hours};
+use crate::out::hours::words::FIRST;
 use crate::out::page::Page;
 use crate::rest::RuleSet;
-use crate::time::Minutes;
 
 /// Column at which a set's rules begin.
 const COLUMN: usize = 18;
@@ -20,8 +19,10 @@ pub fn rule_sets_text(sets: &[RuleSet]) -> String {
             page.item(&format!("  {}", rule.code), COLUMN, &rule.kind.text());
         }
     }
+    choices(&mut page);
     page.blank();
     page.text("`turnto rules CODE` gives the source of each rule, the readings, and when a set may be used.");
+    page.text("Sets of your own stand in rules.toml of the job folder; --folder lists them too.");
     page.text(FIRST);
     page.finish()
 }
@@ -32,7 +33,6 @@ pub fn rule_set_text(set: &RuleSet) -> String {
     let mut page = Page::default();
     page.text(&format!("{} ({})", set.name, set.code));
     page.text(&format!("Source: {}.", set.source));
-    page.text(&least(set.min_rest));
     page.heading("Rules");
     for rule in &set.rules {
         page.item(&rule.code, COLUMN, &format!("{}. {}.", rule.kind.text(), rule.source));
@@ -41,7 +41,7 @@ pub fn rule_set_text(set: &RuleSet) -> String {
         }
     }
     page.heading("Readings");
-    for (number, text) in set.readings.lines() {
+    for (number, text) in set.reading_lines() {
         page.item(&format!("  {number}"), 7, &text);
     }
     page.blank();
@@ -50,16 +50,35 @@ pub fn rule_set_text(set: &RuleSet) -> String {
     page.finish()
 }
 
-/// What counts as rest.
-pub(super) fn least(min_rest: Minutes) -> String {
-    format!(
-        "Rest is at least {} without work, in one piece (A5); a shorter gap is neither work nor rest. Drills count as work (A8), \
-         call-outs count as work and are owed as rest (A9).",
-        hours(min_rest)
-    )
-}
-
 /// What is off unless a flag state allows it.
-const EXCEPTIONS: &str = "Not applied: the exceptions that a flag state and an agreement may allow (70 h in 7 days for at most two \
-     weeks, three periods on at most two days in seven; STCW Code A-VIII/1 paragraph 9), and the suspension in an emergency \
-     (paragraph 4). A planned overhaul that runs late is no emergency (Code B-VIII/1 paragraph 1).";
+const EXCEPTIONS: &str = "Off until flag and agreement are named under [rest.exceptions] in job.toml: 70 h in 7 days for at most two \
+     weeks, three periods on at most two days in seven (STCW Code A-VIII/1 paragraph 9). A planned overhaul that runs late is no \
+     emergency (Code B-VIII/1 paragraph 1).";
+
+/// How readings are chosen: key, number, choices with the default first.
+const CHOICES: [(&str, &str, &str); 12] = [
+    ("day", "A1", "every moment | after 6 h of rest | first work of day | calendar | back from work"),
+    ("week", "A2", "every moment | calendar"),
+    ("split", "A3", "starts and ends of work | every minute | calendar | ... as for day"),
+    ("divided", "A4", "least hours | all rest"),
+    ("least_rest", "A5", "1, or other hours: the shortest gap that is rest"),
+    ("short_gap", "A6", "neither | work"),
+    ("edge", "A7", "part | whole"),
+    ("drill", "A8", "work | exempt"),
+    ("emergency", "A10", "excused | nothing"),
+    ("exception_gap", "A12", "longer of two | first"),
+    ("before_record", "A15", "unknown | rest"),
+    ("departure", "A17", "10 h in 24 | 6 h in 12"),
+];
+
+/// How readings are chosen and exceptions allowed.
+fn choices(page: &mut Page) {
+    page.heading("Readings, under [rest.readings] in job.toml");
+    for (key, number, words) in CHOICES {
+        page.item(&format!("  {key}"), COLUMN, &format!("{number}: {words}"));
+    }
+    page.text(
+        "Those that are chosen are printed with every result. A9, A14 and A16 are read in one way only, A11 is \
+         [rest.exceptions], A13 is the set itself.",
+    );
+}

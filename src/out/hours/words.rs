@@ -5,6 +5,7 @@ use crate::clock::ShipClock;
 use crate::hours::View;
 use crate::id::PersonId;
 use crate::model::{Problem, RecordKind};
+use crate::out::page::TIE;
 use crate::out::words::tied;
 use crate::rest::rule::{Limit, Rule};
 use crate::rest::{Finding, RuleSet};
@@ -77,6 +78,7 @@ pub(super) const fn kind(kind: RecordKind) -> &'static str {
         RecordKind::Duty => "duty",
         RecordKind::Call => "call-out",
         RecordKind::Drill => "drill",
+        RecordKind::Emergency => "emergency",
     }
 }
 
@@ -109,4 +111,10 @@ pub(super) fn people(problem: &Problem, people: &[PersonId]) -> String {
 pub(super) fn sets_in_use(problem: &Problem) -> Vec<(&RuleSet, Vec<PersonId>)> {
     let under = |id| problem.people.pairs().filter(|(_, p)| p.rest == id).map(|(person, _)| person).collect::<Vec<_>>();
     problem.rule_sets.pairs().map(|(id, set)| (set, under(id))).filter(|(_, people)| !people.is_empty()).collect()
+}
+
+/// All readings of a set in one paragraph.
+pub(super) fn read_as(set: &RuleSet) -> String {
+    let readings: Vec<String> = set.reading_lines().into_iter().map(|(number, text)| format!("{number}{TIE}{text}")).collect();
+    format!("Read as: {}.", readings.join("; "))
 }

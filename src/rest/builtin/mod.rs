@@ -57,7 +57,16 @@ impl RuleSet {
 /// authorities, Dutch seafarer rules; UK SI 2018/58 reg. 7(3)(a) for the exception).
 fn set(code: &str, name: &str, source: &str, rules: Vec<Rule>) -> RuleSet {
     let (code, name, source) = (code.to_owned(), name.to_owned(), source.to_owned());
-    RuleSet::built_in(RuleSetParts { code, name, source, min_rest: Minutes::hours(1), rules, readings: Readings::default() })
+    RuleSet::built_in(RuleSetParts {
+        code,
+        name,
+        source,
+        min_rest: Minutes::hours(1),
+        rules,
+        readings: Readings::default(),
+        own: false,
+        permit: None,
+    })
 }
 
 fn rule(code: &str, kind: Kind, source: &str) -> Rule {

@@ -2,7 +2,7 @@
 
 use crate::rest::RuleSet;
 use crate::rest::builtin::{rule, set, unbroken_rest, work_at_most};
-use crate::rest::rule::{Kind, UnbrokenWork};
+use crate::rest::rule::{Between, Kind, UnbrokenWork};
 use crate::time::Minutes;
 
 /// European Union: 11 h of unbroken rest in 24 h, 24 h and these 11 h together in seven days, a break where
@@ -12,7 +12,7 @@ use crate::time::Minutes;
 /// of the break to each state; 20 minutes is the United Kingdom's, from memory.
 pub(super) fn european() -> RuleSet {
     const WEEKS: i32 = 17;
-    let break_at_work = UnbrokenWork { at_most: Minutes::hours(6), least_break: Minutes::new(20) };
+    let break_at_work = UnbrokenWork { at_most: Minutes::hours(6), least_break: Minutes::new(20), between: Between::Counts };
     let rules = vec![
         unbroken_rest("day", Minutes::DAY, 11, "Directive 2003/88/EC article 3"),
         unbroken_rest("week", Minutes::WEEK, 24 + 11, "Directive 2003/88/EC article 5"),

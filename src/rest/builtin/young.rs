@@ -3,7 +3,7 @@
 use crate::rest::RuleSet;
 use crate::rest::Windows;
 use crate::rest::builtin::{rule, set, stcw_mlc, unbroken_rest, work_at_most};
-use crate::rest::rule::{Kind, NightWork, RestCount, Rule, UnbrokenWork};
+use crate::rest::rule::{Between, Kind, NightWork, RestCount, Rule, UnbrokenWork};
 use crate::time::Minutes;
 
 /// The guideline of the Convention: 8 h of work a day and 40 h a week, 15 minutes off after every 2 h, no
@@ -56,7 +56,7 @@ pub(super) fn danish() -> RuleSet {
 }
 
 fn unbroken(code: &str, at_most: Minutes, minutes: i32, source: &str) -> Rule {
-    rule(code, Kind::UnbrokenWork(UnbrokenWork { at_most, least_break: Minutes::new(minutes) }), source)
+    rule(code, Kind::UnbrokenWork(UnbrokenWork { at_most, least_break: Minutes::new(minutes), between: Between::Counts }), source)
 }
 
 fn night(from: i32, to: i32, source: &str) -> Rule {

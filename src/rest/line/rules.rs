@@ -3,7 +3,7 @@
 use thiserror::Error;
 
 use crate::clock::ShipClock;
-use crate::rest::rule::{BestRests, Kind, LongestRest, MostWork, RestCount, TotalRest};
+use crate::rest::rule::{BestRests, Between, Kind, LongestRest, MostWork, RestCount, TotalRest};
 use crate::rest::set::BEST_MOST;
 use crate::rest::{Edge, RuleSet, ShortGap, Windows, windows};
 use crate::time::{Minutes, Span};
@@ -136,6 +136,8 @@ pub(super) struct Run {
     /// Gaps of work shorter than this do not end a run; `None`: the gaps between blocks do.
     pub(super) gap: Option<Minutes>,
     pub(super) at_most: Minutes,
+    /// Whether only work counts, and not the gaps in a run.
+    pub(super) work_only: bool,
 }
 
 impl ClosedRules {
@@ -205,8 +207,12 @@ impl ClosedRules {
             Kind::RestCount(count @ RestCount { window, unit, windows: Windows::Anchored, .. }) => {
                 self.condition(window, unit, Condition { rule, measure: Measure::Count, at_least: count.required() });
             }
-            Kind::RestInterval(interval) => self.runs.push(Run { rule, gap: None, at_most: interval.at_most }),
-            Kind::UnbrokenWork(work) => self.runs.push(Run { rule, gap: Some(work.least_break), at_most: work.at_most }),
+            Kind::RestInterval(interval) => self.runs.push(Run { rule, gap: None, at_most: interval.at_most, work_only: false }),
+            Kind::UnbrokenWork(work) => {
+                let work_only = work.between == Between::Not;
+                self.runs.push(Run { rule, gap: Some(work.least_break), at_most: work.at_most, work_only });
+            }
+            Kind::SplitExcepted(_) | Kind::WeekExcepted(_) => return Err("an exception is not counted on"),
             Kind::RestPeriods(_) => return Err("more work can cure a finding by removing a short rest"),
             Kind::TotalRest(_) => return Err("rests over the edge are counted whole"),
             Kind::BestRests(_) | Kind::LongestRest(_) | Kind::RestCount(_) => {

@@ -3,7 +3,7 @@
 use crate::rest::Finding;
 use crate::rest::line::rules::Run;
 use crate::rest::line::view::{Stretches, Where};
-use crate::time::Span;
+use crate::time::{Minutes, Span};
 
 /// Tests the length of every run that matters.
 #[inline]
@@ -15,18 +15,21 @@ pub(super) fn runs(run: &Run, view: &impl Stretches, place: Where, report: &mut 
     while !view.begins(first) {
         first -= 1;
     }
-    let mut start = view.start(first);
+    let (mut start, mut worked) = (view.start(first), Minutes::ZERO);
     for index in first..view.len() {
         if view.begins(index) {
             start = view.start(index);
+            worked = Minutes::ZERO;
         }
         if start >= place.region.end() {
             return true;
         }
         let end = view.end(index);
-        if view.ends(index) && place.matters(start, end) && end - start > run.at_most {
-            let found = |window: Span| Finding { rule: run.rule, window, found: window.length(), required: run.at_most };
-            if !Span::new(start, end).is_none_or(|window| report(found(window))) {
+        worked += view.get(index).length();
+        let found = if run.work_only { worked } else { end - start };
+        if found > run.at_most && view.ends(index) && place.matters(start, end) {
+            let finding = |window: Span| Finding { rule: run.rule, window, found, required: run.at_most };
+            if !Span::new(start, end).is_none_or(|window| report(finding(window))) {
                 return false;
             }
         }

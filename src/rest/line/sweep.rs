@@ -27,6 +27,12 @@ impl Sweep {
         Self { rules: rules.clone(), scope, laid, pieces: Vec::new(), blocks: Vec::new(), found: Vec::new() }
     }
 
+    /// Looks at other windows from now on: those that share time with `scope`, with the days of `clock`.
+    pub fn turn_to(&mut self, clock: &ShipClock, scope: Span) {
+        self.laid = self.rules.laid(clock, scope);
+        self.scope = scope;
+    }
+
     /// All findings, sorted by rule, then window.
     ///
     /// `work` is sorted by start; overlaps are allowed. `breaks` are the named breaks, sorted, apart.

@@ -4,7 +4,9 @@ use proptest::prelude::*;
 use proptest::test_runner::TestCaseError;
 
 use crate::clock::{ClockChange, ShipClock};
-use crate::rest::rule::{BestRests, Kind, LongestRest, MostWork, NightWork, RestCount, RestInterval, Rule, TotalRest, UnbrokenWork};
+use crate::rest::rule::{
+    BestRests, Between, Kind, LongestRest, MostWork, NightWork, RestCount, RestInterval, Rule, TotalRest, UnbrokenWork,
+};
 use crate::rest::{
     ClosedRules, Edge, Line, LineInput, Readings, RuleSet, RuleSetParts, ShortGap, Sweep, Timeline, Windows, findings, judge,
 };
@@ -124,14 +126,15 @@ fn mixed() -> RuleSet {
         Kind::RestInterval(RestInterval { at_most: Minutes::new(15 * 60 + 25) }),
         Kind::MostWork(MostWork { window: hours(72), at_most: hours(43), windows, short_gap: ShortGap::Work }),
         Kind::MostWork(MostWork { window: hours(24), at_most: hours(15), windows, short_gap: ShortGap::Neither }),
-        Kind::UnbrokenWork(UnbrokenWork { at_most: hours(9), least_break: Minutes::new(20) }),
+        Kind::UnbrokenWork(UnbrokenWork { at_most: hours(9), least_break: Minutes::new(20), between: Between::Counts }),
+        Kind::UnbrokenWork(UnbrokenWork { at_most: hours(7), least_break: Minutes::new(45), between: Between::Not }),
         Kind::NightWork(NightWork { from: hours(22), to: hours(4), at_most: Minutes::new(210) }),
     ];
     let rule = |(number, kind)| Rule { code: format!("r{number}"), kind, source: "none".to_owned() };
     let rules = kinds.into_iter().enumerate().map(rule).collect();
     let text = || "mixed".to_owned();
-    let parts =
-        RuleSetParts { code: text(), name: text(), source: text(), min_rest: Minutes::new(30), rules, readings: Readings::default() };
+    let (readings, own, permit) = (Readings::default(), true, None);
+    let parts = RuleSetParts { code: text(), name: text(), source: text(), min_rest: Minutes::new(30), rules, readings, own, permit };
     RuleSet::new(parts).expect("the numbers make sense")
 }
 
@@ -239,6 +242,18 @@ fn agrees_on_rest_rules() {
 #[test]
 fn agrees_on_both_regimes() {
     agree(&RuleSet::by_code("both").expect("built in"), 300);
+}
+
+/// A company's order on top of the rest rules: a larger total in the window of the split, as the last rule.
+///
+/// If it fails, the planner and the verifier disagree where a total does not follow from the split beside it.
+#[test]
+fn agrees_on_a_total_beyond_the_split() {
+    let mut parts = RuleSet::stcw_mlc_rest().into_parts();
+    let total = TotalRest { window: Minutes::DAY, at_least: Minutes::hours(11), windows: Windows::Anchored, edge: Edge::Part };
+    parts.rules[0].kind = Kind::TotalRest(total);
+    parts.rules.rotate_left(1);
+    agree(&RuleSet::new(parts).expect("the numbers make sense"), 400);
 }
 
 /// If it fails, the planner and the verifier disagree on some other kind of rule.

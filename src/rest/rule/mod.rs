@@ -8,8 +8,10 @@ mod night_work;
 mod rest_count;
 mod rest_interval;
 mod rest_periods;
+mod split_excepted;
 mod total_rest;
 mod unbroken_work;
+mod week_excepted;
 
 pub use best_rests::BestRests;
 pub use longest_rest::LongestRest;
@@ -18,8 +20,10 @@ pub use night_work::NightWork;
 pub use rest_count::RestCount;
 pub use rest_interval::RestInterval;
 pub use rest_periods::RestPeriods;
+pub use split_excepted::SplitExcepted;
 pub use total_rest::TotalRest;
-pub use unbroken_work::UnbrokenWork;
+pub use unbroken_work::{Between, UnbrokenWork};
+pub use week_excepted::WeekExcepted;
 
 use crate::rest::{Timeline, Windows};
 use crate::time::{Minutes, Span};
@@ -56,6 +60,10 @@ pub enum Kind {
     UnbrokenWork(UnbrokenWork),
     /// A most of work in the hours of the night.
     NightWork(NightWork),
+    /// A least sum of the longest rests, with the exception of one more.
+    SplitExcepted(SplitExcepted),
+    /// A least total of rest, with the exception of a lower one for a while.
+    WeekExcepted(WeekExcepted),
 }
 
 /// What a rule finds in one window.
@@ -118,6 +126,8 @@ impl Kind {
             Self::RestCount(rule) => rule.measure(timeline, scope),
             Self::UnbrokenWork(rule) => rule.measure(timeline, scope),
             Self::NightWork(rule) => rule.measure(timeline, scope),
+            Self::SplitExcepted(rule) => rule.measure(timeline, scope),
+            Self::WeekExcepted(rule) => rule.measure(timeline, scope),
         }
     }
 
@@ -134,6 +144,8 @@ impl Kind {
             Self::RestCount(rule) => Limit::AtLeast(rule.required()),
             Self::UnbrokenWork(rule) => Limit::AtMost(rule.at_most),
             Self::NightWork(rule) => Limit::AtMost(rule.at_most),
+            Self::SplitExcepted(rule) => Limit::AtLeast(rule.base.at_least),
+            Self::WeekExcepted(rule) => Limit::AtLeast(rule.base.at_least),
         }
     }
 
@@ -147,6 +159,8 @@ impl Kind {
             Self::MostWork(rule) => Some(rule.window),
             Self::RestPeriods(rule) => Some(rule.window),
             Self::RestCount(rule) => Some(rule.window),
+            Self::SplitExcepted(rule) => Some(rule.base.window),
+            Self::WeekExcepted(rule) => Some(rule.base.window),
             Self::RestInterval(_) | Self::UnbrokenWork(_) | Self::NightWork(_) => None,
         }
     }
@@ -161,14 +175,27 @@ impl Kind {
             Self::MostWork(rule) => Some(rule.windows),
             Self::RestPeriods(rule) => Some(rule.windows),
             Self::RestCount(rule) => Some(rule.windows),
+            Self::SplitExcepted(rule) => Some(rule.base.windows),
+            Self::WeekExcepted(rule) => Some(rule.base.windows),
             Self::RestInterval(_) | Self::UnbrokenWork(_) | Self::NightWork(_) => None,
         }
     }
 
-    /// What it asks for, as a sentence part: `at least 10 h of rest in any 24 h`.
+    /// The windows that would break the rule and pass by an exception alone, with what is found there; sorted.
+    #[must_use]
+    pub fn excepted(&self, timeline: &Timeline, scope: Span) -> Vec<Measured> {
+        match self {
+            Self::SplitExcepted(rule) => rule.excepted(timeline, scope),
+            Self::WeekExcepted(rule) => rule.excepted(timeline, scope),
+            _ => Vec::new(),
+        }
+    }
+
+    /// What it asks for, as a sentence part: `at least 10 h of rest in any 24 h`; where its windows do not lie
+    /// everywhere, with where they do.
     #[must_use]
     pub fn text(&self) -> String {
-        match self {
+        let asks = match self {
             Self::TotalRest(rule) => rule.text(),
             Self::BestRests(rule) => rule.text(),
             Self::LongestRest(rule) => rule.text(),
@@ -178,6 +205,17 @@ impl Kind {
             Self::RestCount(rule) => rule.text(),
             Self::UnbrokenWork(rule) => rule.text(),
             Self::NightWork(rule) => rule.text(),
+            Self::SplitExcepted(rule) => rule.text(),
+            Self::WeekExcepted(rule) => rule.text(),
+        };
+        match self.windows() {
+            None | Some(Windows::Anchored | Windows::EveryMinute) => asks,
+            Some(windows) => format!("{asks}, {}", windows.text()),
         }
     }
+}
+
+/// All time in which windows could bear on those of `scope`: it and everything that is recorded.
+fn whole(timeline: &Timeline, scope: Span) -> Span {
+    timeline.blocks().iter().copied().fold(scope, Span::hull)
 }

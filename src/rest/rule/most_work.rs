@@ -1,6 +1,7 @@
 //! A most of work in a window.
 
 use crate::rest::rule::Measured;
+use crate::rest::timeline::touching;
 use crate::rest::windows;
 use crate::rest::{ShortGap, Timeline, Windows};
 use crate::time::{Minutes, Span};
@@ -32,7 +33,7 @@ impl MostWork {
             ShortGap::Work => timeline.blocks(),
         };
         let windows = windows::list(self.windows, self.window, pieces, timeline, scope);
-        let work = |window| pieces.iter().filter_map(|piece| piece.intersection(window)).map(Span::length).sum();
+        let work = |window| touching(pieces, window).filter_map(|piece| piece.intersection(window)).map(Span::length).sum();
         windows.into_iter().map(|window| Measured { window, found: work(window) }).collect()
     }
 

@@ -7,6 +7,7 @@ mod new;
 mod plan;
 mod replan;
 mod rest;
+mod stream;
 
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -145,3 +145,155 @@ fn rule_sets_are_listed_with_sources() {
     }
     assert_eq!(scratch.run(&["rules", "none-such"]).code, Some(2));
 }
+
+/// A month kept by somebody in a spreadsheet, from the first cell to the printed record: a grid with semicolons and a mark
+/// at the head of the file, exported, checked, one error mended, printed. If this fails, the way a new user goes ends in
+/// a ditch.
+#[test]
+fn a_month_in_a_spreadsheet_is_checked_mended_and_printed() {
+    let scratch = small();
+    // The job starts on 7 June; the month before and the first days of June, a row a day, Sundays free.
+    let halves: Vec<String> = (0..48).map(|half| format!("{:02}:{:02}", half / 2, half % 2 * 30)).collect();
+    let sheet = |slip: &str| {
+        let mut text = format!("\u{feff}Person;Date;{};Comments\r\n", halves.join(";"));
+        for person in ["2E", "3E", "FT", "OL"] {
+            for (month, last) in [(5, 31), (6, 6)] {
+                for day in 1..=last {
+                    let free = (month == 5 && day % 7 == 2) || (month == 6 && day == 6);
+                    let cell = |half: i32| if !free && ((16..24).contains(&half) || (26..34).contains(&half)) { "x" } else { "" };
+                    let mut cells: Vec<&str> = (0..48).map(cell).collect();
+                    // 2E was called out on 20 May from 02:00 to 03:30, and somebody wrote a letter too many on 25 May.
+                    let called = person == "2E" && month == 5 && day == 20;
+                    if called {
+                        (4..7).for_each(|half| cells[half] = "c");
+                    }
+                    if person == "2E" && month == 5 && day == 25 {
+                        cells[20] = slip;
+                    }
+                    let note = if called { "bilge alarm; float stuck" } else { "" };
+                    let row = [person, &format!("2027-{month:02}-{day:02}"), &cells.join(";"), &format!("\"{note}\"\r\n")].join(";");
+                    text.push_str(&row);
+                }
+            }
+        }
+        text
+    };
+    let job = scratch.read("job/job.toml");
+    scratch.write("job/job.toml", job.replace("recorded_from = \"day -6\"", "recorded_from = 2027-05-01"));
+    scratch.write("job/hours.csv", sheet("xc"));
+    let slip = scratch.run(&["rest", "job"]);
+    assert_eq!(slip.code, Some(2), "{}{}", slip.out, slip.err);
+    assert!(slip.err.contains("`xc` is not a mark of a half-hour") && slip.err.contains("hours.csv:26"), "{}", slip.err);
+    scratch.write("job/hours.csv", sheet("x"));
+    let checked = scratch.run(&["rest", "job"]);
+    assert_eq!(checked.code, Some(0), "{}{}", checked.out, checked.err);
+    assert!(checked.out.contains("FINDINGS: NONE") && checked.out.contains("CALL-OUTS"), "{}", checked.out);
+    let printed = scratch.run(&["rest", "job", "--record", "2E", "--month", "2027-05"]);
+    assert_eq!(printed.code, Some(0), "{}", printed.err);
+    assert!(printed.out.contains("Month: May 2027") && printed.out.contains("bilge alarm; float stuck"), "{}", printed.out);
+    let row = |day: &str| printed.out.lines().find(|line| line.starts_with(&format!("{day} |"))).unwrap_or_default().to_owned();
+    assert!(row("20").starts_with("20 |....XXX.........XXXXXXXX--XXXXXXXX..............|"), "{}", row("20"));
+    assert!(row("02").starts_with(&format!("02 |{}|  24.0|", ".".repeat(48))), "{}", row("02"));
+    let page = scratch.run(&["rest", "job", "--record", "2E", "--month", "2027-05", "--write", "paper", "--quiet"]);
+    assert_eq!((page.code, page.err.as_str()), (Some(0), ""));
+    // What was exported reads back as the same record.
+    let table = scratch.run(&["rest", "job", "--record", "all", "--csv"]);
+    let before = scratch.run(&["rest", "job", "--csv"]).out;
+    scratch.write("job/hours.csv", table.out);
+    assert_eq!(scratch.run(&["rest", "job", "--csv"]).out, before);
+}
+
+/// If this fails, an inspector's question gets a wrong answer, or none.
+#[test]
+fn the_record_is_set_against_the_plan() {
+    let scratch = small();
+    assert_eq!(scratch.run(&["rest", "job", "--compare"]).code, Some(2), "there is no plan yet");
+    assert_eq!(scratch.run(&["plan", "job", "--quiet"]).code, Some(0));
+    let none = scratch.run(&["rest", "job", "--compare"]);
+    assert_eq!(none.code, Some(1), "{}", none.err);
+    assert!(none.out.contains("nothing is recorded since the plan begins"), "{}", none.out);
+    // The whole plan as a record agrees with itself.
+    let value: serde_json::Value = serde_json::from_str(&scratch.read("job/plan/001/plan.json")).unwrap();
+    let mut rows = scratch.read("job/hours.csv");
+    let mut first = true;
+    let mut late = String::new();
+    for person in value["people"].as_array().unwrap() {
+        for stretch in person["stretches"].as_array().unwrap() {
+            let kind = stretch["kind"].as_str().unwrap();
+            if ["task", "watch", "duty"].contains(&kind) {
+                let cut = |key: &str| stretch[key].as_str().unwrap()[..16].to_owned();
+                let row = format!("{},{},{},{kind},\n", person["id"].as_str().unwrap(), cut("from"), cut("to"));
+                if first {
+                    late.clone_from(&row);
+                    first = false;
+                }
+                rows.push_str(&row);
+            }
+        }
+    }
+    scratch.write("job/hours.csv", &rows);
+    let same = scratch.run(&["rest", "job", "--compare"]);
+    assert_eq!(same.code, Some(0), "{}{}", same.out, same.err);
+    assert!(same.out.contains("THEY AGREE"), "{}", same.out);
+    scratch.write("job/hours.csv", rows.replace(&late, ""));
+    let differ = scratch.run(&["rest", "job", "--compare"]);
+    assert_eq!(differ.code, Some(1), "{}{}", differ.out, differ.err);
+    assert!(differ.out.contains("planned, not recorded: ") && differ.out.lines().all(|l| l.chars().count() <= 80), "{}", differ.out);
+    let json: serde_json::Value = serde_json::from_str(&scratch.run(&["rest", "job", "--compare", "--json"]).out).unwrap();
+    assert_eq!((json["format"].as_str(), json["agree"].as_bool()), (Some("turnto-compare/1"), Some(false)));
+    assert!(scratch.run(&["rest", "job", "--compare", "--csv"]).out.starts_with("person,date,planned_hours,"));
+}
+
+/// If this fails, the table of working arrangements cannot be had, or is written over an older one.
+#[test]
+fn the_table_of_arrangements_is_printed_and_written() {
+    let scratch = Scratch::new();
+    scratch.copy("demo-crew", "job");
+    let text = scratch.run(&["rest", "job", "--arrangements", "port"]);
+    assert_eq!(text.code, Some(0), "{}{}", text.out, text.err);
+    assert!(text.out.contains("TABLE OF SHIPBOARD WORKING ARRANGEMENTS") && text.out.contains("watchkeeping 00:00-04:00,"), "{}", text.out);
+    assert!(text.out.lines().all(|l| l.chars().count() <= 80), "{}", text.out);
+    let table = scratch.run(&["rest", "job", "--arrangements", "sea", "--csv"]);
+    assert!(table.out.lines().any(|l| l.starts_with("3E,Third engineer,\"00:00-04:00, 12:00-16:00\",08:00-12:00,,,")), "{}", table.out);
+    assert_eq!(scratch.run(&["rest", "job", "--arrangements", "port", "--write", "paper"]).code, Some(0));
+    assert_eq!(scratch.names("paper"), ["arrangements.csv", "arrangements.html", "arrangements.txt"]);
+    assert_eq!(scratch.run(&["rest", "job", "--arrangements", "port", "--write", "paper"]).code, Some(4), "nothing is overwritten");
+    assert_eq!(scratch.run(&["rest", "job", "--write", "paper"]).code, Some(2));
+}
+
+/// If this fails, a plan is made by rules that are then found broken, or the refusal does not say what to do.
+#[test]
+fn rules_that_cannot_steer_are_refused_before_planning() {
+    let scratch = small();
+    let job = scratch.read("job/job.toml");
+    let odd = job.replace("[rest]\n", "[rest.readings]\ndivided = \"all rest\"\n\n[rest]\n");
+    assert_ne!(odd, job);
+    scratch.write("job/job.toml", odd);
+    let refused = scratch.run(&["plan", "job"]);
+    assert_eq!((refused.code, refused.out.as_str()), (Some(2), ""), "{}", refused.err);
+    assert!(refused.err.contains("choose another set or reading"), "{}", refused.err);
+    assert!(!scratch.path("job/plan").exists(), "nothing was written");
+    // Records can be checked by it all the same.
+    let checked = scratch.run(&["rest", "job"]);
+    assert!(checked.out.contains("A4") && checked.out.contains("all rest must fit the allowed periods"), "{}{}", checked.out, checked.err);
+    // Twenty-four hours counted from the start of work after six off steer by every moment, which is stricter.
+    scratch.write("job/job.toml", job.replace("[rest]\n", "[rest.readings]\nday = \"after 6 h of rest\"\n\n[rest]\n"));
+    assert_eq!(scratch.run(&["plan", "job", "--quiet"]).code, Some(0));
+}
+
+/// A company's order of 11 h of rest in any 24, under which the third engineer's watches, talks and arrival stand-by are
+/// too much by themselves. If this fails, a plan that cannot be legal is taken for a fault of the program, or is written.
+#[test]
+fn duties_that_break_own_rules_end_without_a_plan() {
+    let scratch = Scratch::new();
+    scratch.copy("demo-crew", "job");
+    let own = "[set.company]\nname = \"company order\"\nsource = \"invented\"\nlike = \"stcw-mlc-rest\"\n\
+               [set.company.rule.24h]\nkind = \"total rest\"\nwithin = 24\nat_least = 11\n";
+    scratch.write("job/rules.toml", own);
+    let job = scratch.read("job/job.toml");
+    scratch.write("job/job.toml", job.replace("rules = \"stcw-mlc-rest\"", "rules = \"company\""));
+    let ran = scratch.run(&["plan", "job", "--quiet", "--time-limit", "1"]);
+    assert_eq!((ran.code, ran.out.as_str()), (Some(3), ""), "{}", ran.err);
+    assert!(ran.err.contains("3E breaks the rest rule") && ran.err.contains("Give a watch or a duty"), "{}", ran.err);
+    assert!(!scratch.path("job/plan/001").exists());
+}

@@ -1,6 +1,10 @@
-//! Questions about hours of rest: worked cases, checks with cures, calls, the record of a month.
+//! Questions about hours of rest: worked cases, checks with cures, record against plan, calls, months, arrangements.
 
+mod arrange;
 mod call;
 mod cases;
 mod check;
+mod compare;
+mod departure;
+mod emergency;
 mod month;

@@ -104,7 +104,10 @@ proptest! {
     #[test]
     fn slips_anywhere(file in 0..FILES.len(), at in any::<prop::sample::Index>(), remove in 0_usize..12, insert in "[\\PC\n]{0,6}") {
         let log = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/breakdowns/e3-g4-head/log.toml");
-        let whole = demo::folder().with("log.toml", std::fs::read(log).expect("the example is there"));
+        let own = "[set.yard]\nname = \"yard\"\nsource = \"invented\"\nlike = \"both\"\n[set.yard.rule.day]\nkind = \"total rest\"\nwithin = 24\nat_least = 11\nwindows = \"after 6 h of rest\"\n";
+        let log = std::fs::read(log).expect("the example is there");
+        let pins = "[[pin]]\ntask = \"A12\"\nby = \"FT\"\nat = \"day 3 08:30\"\n";
+        let whole = demo::folder().with("log.toml", log).with("rules.toml", own).with("pins.toml", pins);
         let name = FILES[file];
         let mut bytes = whole.files().iter().find(|f| f.path == name).expect("it is there").bytes.clone();
         let from = at.index(bytes.len());

@@ -160,3 +160,29 @@ fn all_errors_come_at_once() {
         "{found:#?}"
     );
 }
+
+/// If this fails, a slip in the ordinary hours is followed by a complaint about overtime that only follows from it; or
+/// overtime that lies apart is no longer named.
+#[test]
+fn overtime_is_not_blamed_for_a_slip_in_ordinary_hours() {
+    let job = |hours: &str, lunch: &str| {
+        format!(
+            "ship = \"Any\"\nstart = 2027-03-01T08:00\ndays = 3\nclock = \"UTC\"\n[breaks]\nlunch = \"{lunch}\"\n[hours]\nday = \"{hours}\"\n[rest]\nrecorded_from = \"day -7\"\n"
+        )
+    };
+    let crew = |hours: &str, overtime: &str| {
+        format!(
+            "[person.A]\nname = \"A\"\ncan = \"GEN\"\nhours = \"{hours}\"\novertime = \"{overtime}\"\n[person.B]\nname = \"B\"\ncan = \"GEN\"\nhours = \"08:00-12:00\"\n"
+        )
+    };
+    let codes = |job: &str, crew: &str| -> Vec<String> {
+        plain(&read(&folder(&[("job.toml", job), ("crew.toml", crew)]))).iter().map(|line| line[..4].to_owned()).collect()
+    };
+    let sound = job("08:00-12:00, 13:00-18:00", "12:00-13:00");
+    assert_eq!(codes(&sound, &crew("day", "18:00-20:00")), [""; 0]);
+    assert_eq!(codes(&sound, &crew("day", "19:00-20:00")), ["C323"]);
+    assert_eq!(codes(&job("08:00-12:00, 13:00-1800h", "12:00-13:00"), &crew("day", "18:00-20:00")), ["C305"]);
+    // Without any hours A is never free, which is said beside it.
+    assert_eq!(codes(&sound, &crew("daay", "18:00-20:00")), ["C104", "C305"]);
+    assert_eq!(codes(&job("08:00-12:00, 13:00-18:00", "noon"), &crew("day", "18:00-20:00")), ["C305"]);
+}

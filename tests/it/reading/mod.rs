@@ -6,6 +6,7 @@ mod demo;
 mod layout;
 mod log;
 mod phrases;
+mod rules;
 
 use turnto::input::{Folder, Reading, STARTER, read};
 

@@ -47,6 +47,8 @@ pub(crate) fn rules() -> RuleSet {
         min_rest: slots(MIN_REST),
         rules: rules.collect(),
         readings: Readings::default(),
+        own: true,
+        permit: None,
     };
     RuleSet::new(parts).expect("the numbers make sense")
 }

@@ -1,0 +1,160 @@
+//! Rest rules of a job folder: a user's own sets, readings, exceptions, age.
+
+use turnto::input::{own_rules, read};
+use turnto::model::Problem;
+use turnto::rest::rule::{Between, Kind};
+use turnto::rest::{Divided, Edge, Emergencies, ExceptionGap, RuleSet, Timeline, Unknown, Windows, findings};
+use turnto::time::{Minutes, Moment, Span};
+
+use super::{folder, plain, sound};
+
+const JOB: &str = "ship = \"Any\"\nstart = 2027-03-01T08:00\ndays = 3\nclock = \"UTC\"\n[rest]\nrecorded_from = \"day -7\"\n";
+
+/// Road haulage: Regulation (EC) No 561/2006 articles 6 to 8, from memory.
+const ROAD: &str = "[set.road]\nname = \"road haulage, European Union\"\nsource = \"Regulation (EC) No 561/2006\"\nleast_rest = 0.25\n\
+    [set.road.rule.break]\nkind = \"unbroken work\"\nat_most = 4.5\nbreak = \"45 min\"\ngaps = \"do not count\"\nsource = \"article 7\"\n\
+    [set.road.rule.day]\nkind = \"unbroken work\"\nat_most = 9\nbreak = 9\ngaps = \"do not count\"\n\
+    [set.road.rule.two-weeks]\nkind = \"work\"\nwithin = 336\nat_most = 90\nwindows = \"calendar\"\n\
+    [set.road.rule.rest]\nkind = \"longest rest\"\nwithin = 24\nat_least = 9\nwindows = \"after 9 h of rest\"\n";
+
+/// Air crew: 14 CFR 117.23(c) and 117.25(b), (e), from memory.
+const AIR: &str = "[set.air]\nname = \"air crew, United States\"\nsource = \"14 CFR part 117\"\n\
+    [set.air.rule.168h]\nkind = \"work\"\nwithin = 168\nat_most = 60\n\
+    [set.air.rule.weekly]\nkind = \"longest rest\"\nwithin = 168\nat_least = 30\nwindows = \"back from work\"\n\
+    [set.air.rule.before]\nkind = \"longest rest\"\nwithin = 10\nat_least = 10\nwindows = \"back from work\"\n";
+
+fn set_of<'a>(problem: &'a Problem, person: &str) -> &'a RuleSet {
+    let (_, who) = problem.people.pairs().find(|(_, p)| p.code == person).expect("somebody");
+    &problem.rule_sets[who.rest]
+}
+
+fn broken(set: &RuleSet, minutes: &[(i32, i32)]) -> Vec<String> {
+    let span = |from, to| Span::new(Moment::new(from), Moment::new(to)).unwrap();
+    let work = minutes.iter().map(|&(from, to)| span(from, to)).collect();
+    let found = findings(set, &Timeline::new(set, work, &[]), span(-30 * 1440, 40 * 1440));
+    let mut codes: Vec<String> = found.iter().map(|f| set.rules[f.rule].code.clone()).collect();
+    codes.dedup();
+    codes
+}
+
+/// If this fails, a set written by a user is not what he wrote.
+#[test]
+fn own_sets_are_what_is_written() {
+    let job = JOB.replace("[rest]\n", "[rest]\nrules = \"road\"\n");
+    let problem = sound(&folder(&[("job.toml", job.as_str()), ("rules.toml", &(ROAD.to_owned() + AIR))]));
+    let road = set_of(&problem, "A");
+    assert_eq!((road.code.as_str(), road.min_rest, road.own), ("road", Minutes::new(15), true));
+    assert_eq!((road.rules[0].source.as_str(), road.rules[1].source.as_str()), ("article 7", "Regulation (EC) No 561/2006"));
+    let Kind::UnbrokenWork(driving) = road.rules[0].kind else { panic!("{:?}", road.rules[0]) };
+    assert_eq!((driving.at_most, driving.least_break, driving.between), (Minutes::new(270), Minutes::new(45), Between::Not));
+    // Worked out by hand: 4 h 30 either side of 45 min is in order, of 44 min is nine hours without a break.
+    assert_eq!(broken(road, &[(360, 630), (675, 945)]), [""; 0]);
+    assert_eq!(broken(road, &[(360, 630), (674, 944)]), ["break"]);
+    // Duties of eight hours with eight between: 16 h between two daily rests, and no nine hours in the 24.
+    assert_eq!(broken(road, &[(0, 240), (300, 540), (1020, 1260), (1320, 1560)]), ["day", "rest"]);
+    let own = own_rules(AIR);
+    let [air] = own.sets.as_slice() else { panic!("{:?}", own.diagnostics) };
+    // Nine hours between two duties; twelve hours on six days in a row.
+    assert_eq!(broken(air, &[(0, 480), (1020, 1500)]), ["before"]);
+    let days: Vec<(i32, i32)> = (0..6).map(|d| (d * 1440, d * 1440 + 720)).collect();
+    assert_eq!(broken(air, &days), ["168h"]);
+}
+
+/// If this fails, a set made on top of another one loses its rules or keeps one that was replaced.
+#[test]
+fn a_set_may_begin_with_another() {
+    let text = "[set.company]\nname = \"company\"\nsource = \"standing order 7\"\nlike = \"stcw-mlc-rest\"\n\
+                [set.company.rule.24h]\nkind = \"total rest\"\nwithin = 24\nat_least = 11\n\
+                [set.company.rule.night]\nkind = \"night work\"\nbetween = \"22:00-04:00\"\nat_most = 3\n";
+    let read = own_rules(text);
+    assert!(read.diagnostics.is_empty(), "{:?}", read.diagnostics);
+    let texts: Vec<String> = read.sets[0].rules.iter().map(|rule| rule.kind.text()).collect();
+    assert_eq!(texts.len(), 6);
+    assert!(texts.contains(&"at least 11 h of rest in any 24 h".to_owned()), "{texts:?}");
+    assert!(texts.contains(&"at most 3 h of work between 22:00 and 04:00".to_owned()), "{texts:?}");
+    assert!(!texts.contains(&"at least 10 h of rest in any 24 h".to_owned()), "{texts:?}");
+    // 12 h of work and 12 h of rest pass both; 13 h and 11 h too; 13 h 30 only the old one. The last three hours of
+    // the day and the first of the next are night work.
+    assert_eq!(broken(&read.sets[0], &[(360, 360 + 13 * 60 + 30)]), ["24h"]);
+}
+
+/// If this fails, slips in a user's own set are not named, or only the first is.
+#[test]
+fn slips_in_own_sets_are_named_all_at_once() {
+    let text = "[set.a]\nname = \"a\"\n[set.a.rule.x]\nkind = \"totl rest\"\n[set.a.rule.y]\nkind = \"work\"\nwithin = 24\n\
+                [set.a.rule.z]\nkind = \"longest rest\"\nwithin = 24\nat_least = 6\nwindows = \"sometimes\"\nperiods = 2\n";
+    let reading = read(&folder(&[("rules.toml", text)]));
+    assert_eq!(
+        plain(&reading),
+        [
+            "C505 rules.toml:1 rule set a has no `source`",
+            "C511 rules.toml:4 `totl rest` is not one of the choices",
+            "C505 rules.toml:5 rule y has no `at_most`",
+            "C511 rules.toml:12 `sometimes` is not one of the choices",
+            "C504 rules.toml:13 rule z has no key `periods`",
+        ]
+    );
+}
+
+/// If this fails, a reading that was chosen does not reach the rules, or is not named.
+#[test]
+fn readings_are_chosen_and_named() {
+    let readings = "[rest.readings]\nday = \"after 6 h of rest\"\nweek = \"calendar\"\nsplit = \"every minute\"\ndivided = \"all rest\"\n\
+                    least_rest = 0.5\nshort_gap = \"work\"\nedge = \"whole\"\nemergency = \"nothing\"\nbefore_record = \"rest\"\n\
+                    exception_gap = \"first\"\ndrill = \"exempt\"\ndeparture = \"6 h in 12\"\n[rest.exceptions]\nflag = \"F\"\nagreement = \"G\"\nseventy_hours = true\n";
+    let problem = sound(&folder(&[("job.toml", &(JOB.to_owned() + readings))]));
+    let set = set_of(&problem, "A");
+    let read = &set.readings;
+    assert_eq!((read.day, read.week, read.split), (Windows::AfterRest(Minutes::hours(6)), Windows::Calendar, Windows::EveryMinute));
+    assert_eq!((read.divided, read.edge, set.min_rest), (Divided::AllRest, Edge::Whole, Minutes::new(30)));
+    assert_eq!((read.emergencies, read.unknown, read.exception_gap), (Emergencies::Nothing, Unknown::Rest, ExceptionGap::First));
+    assert!(set.rules.iter().any(|rule| matches!(rule.kind, Kind::RestPeriods(_))), "all rest in two periods is a rule of its own");
+    assert!(set.rules.iter().any(|rule| matches!(rule.kind, Kind::WeekExcepted(_))));
+    let said: Vec<String> = set.reading_lines().into_iter().map(|(number, text)| format!("{number} {text}")).collect();
+    for words in [
+        "A1 24 hours: from the start of work after at least 6 h off",
+        "A2 7 days: by ship's days and weeks",
+        "A3 split and longest rest: from every minute",
+        "A4 all rest must fit",
+        "A5 a rest is at least 0 h 30 long",
+        "A6 a break too short to be rest is work",
+        "A7 a rest over the edge of a window counts whole",
+        "A8 a drill is exempt",
+        "A10 an emergency excuses nothing",
+        "A11 exceptions: 70 h in 7 days; flag: F; agreement: G",
+        "A12 between two exceptions lies at least twice the first",
+        "A15 time before the record is taken as rest",
+        "A17 first watches at departure: 6 h",
+    ] {
+        assert!(said.iter().any(|line| line.starts_with(words)), "{words}: {said:#?}");
+    }
+}
+
+/// If this fails, somebody under 18 works under the rules for adults without a word.
+#[test]
+fn age_picks_the_rules() {
+    let crew = |who: &str| {
+        format!(
+            "[person.A]\nname = \"A\"\ncan = \"GEN, OOW\"\nhours = \"08:00-12:00\"\n{who}\n[person.B]\nname = \"B\"\ncan = \"GEN\"\nhours = \"08:00-12:00\"\n"
+        )
+    };
+    let code = |who: &str| {
+        let problem = sound(&folder(&[("crew.toml", &crew(who))]));
+        let code = set_of(&problem, "A").code.clone();
+        assert_eq!(set_of(&problem, "B").code, "stcw-mlc-rest");
+        code
+    };
+    assert_eq!(code("age = 17"), "under-18");
+    assert_eq!(code("age = 18"), "stcw-mlc-rest");
+    // The job starts on 1 March 2027.
+    assert_eq!(code("born = 2009-03-01"), "stcw-mlc-rest");
+    assert_eq!(code("born = 2009-03-02"), "under-18");
+    assert_eq!(code("born = 2009-03-02\nrest = \"under-18-dk\""), "under-18-dk");
+    let job = JOB.to_owned() + "under_18 = \"under-18-de-sea\"\n[rest.exceptions]\nflag = \"F\"\nagreement = \"G\"\nseventy_hours = true\n";
+    let problem = sound(&folder(&[("crew.toml", &crew("age = 17")), ("job.toml", &job)]));
+    let young = set_of(&problem, "A");
+    assert_eq!((young.code.as_str(), young.permit.is_none()), ("under-18-de-sea", true), "no exceptions for those under 18");
+    assert!(set_of(&problem, "B").permit.is_some());
+    let slip = read(&folder(&[("job.toml", &(JOB.to_owned() + "under_18 = \"under-81\"\n"))]));
+    assert_eq!(plain(&slip), ["C401 job.toml:7 there is no set of rest rules `under-81`"]);
+}
