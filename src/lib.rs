@@ -22,6 +22,8 @@ pub mod plan;
 pub mod report;
 pub mod rest;
 pub mod rng;
+pub mod roster;
 pub mod time;
 pub mod ui;
+pub mod variant;
 pub mod verify;

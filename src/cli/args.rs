@@ -53,6 +53,8 @@ pub(super) enum Command {
     Rest(Rest),
     /// Say who can be called at a time of the newest plan, and for how long
     Call(Call),
+    /// Say who stands which watch and why, and what choices about it cost the job
+    Watches(Watches),
     /// List the sets of rest rules, or show one in full
     Rules(Rules),
     /// Tell more about a code that `check` or `plan` printed
@@ -152,6 +154,44 @@ pub(super) struct Call {
     /// Print one JSON document instead of text
     #[arg(long)]
     pub(super) json: bool,
+}
+
+/// `turnto watches`.
+#[derive(clap::Args, Debug)]
+pub(super) struct Watches {
+    /// Job folder
+    #[arg(default_value = ".")]
+    pub(super) folder: PathBuf,
+    /// Try the roster without this person on any watch, beside the roster as it is; may be given again
+    #[arg(long, value_name = "PERSON")]
+    pub(super) without: Vec<String>,
+    /// Try a second person on a post, like "OOW from day 6 to day 7"; may be given again
+    #[arg(long, value_name = "PHRASE")]
+    pub(super) double: Vec<String>,
+    /// Try a post left unattended, like "OOW from day 3 17:00"; those off the watch then work day hours
+    #[arg(long, value_name = "PHRASE")]
+    pub(super) unattended: Vec<String>,
+    /// Try a post manned day and night in three watches, like "OOW from day 3 17:00"
+    #[arg(long, value_name = "PHRASE")]
+    pub(super) manned: Vec<String>,
+    /// Also plan the job with each, and with the next best rosters, and table finish and overtime
+    #[arg(long)]
+    pub(super) job: bool,
+    /// Start of the random choices of these plans
+    #[arg(long, default_value_t = 0, value_name = "NUMBER")]
+    pub(super) seed: u64,
+    /// Print one JSON document instead of text
+    #[arg(long, conflicts_with_all = ["csv", "sheet", "write"])]
+    pub(super) json: bool,
+    /// Print a table for spreadsheets instead of text
+    #[arg(long, conflicts_with_all = ["sheet", "write"])]
+    pub(super) csv: bool,
+    /// Print the sheet to post where the watch is kept, and nothing else
+    #[arg(long, conflicts_with = "write")]
+    pub(super) sheet: bool,
+    /// Write table, document, text and sheet into this folder instead; overwrites nothing
+    #[arg(long, value_name = "DIR")]
+    pub(super) write: Option<PathBuf>,
 }
 
 /// `turnto rules`.

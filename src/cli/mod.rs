@@ -19,7 +19,9 @@ mod record;
 mod rest;
 mod rules;
 mod solve;
+mod trial;
 mod watch;
+mod watches;
 mod words;
 mod write;
 
@@ -58,6 +60,7 @@ fn run(args: &Args, console: &Console) -> Exit {
         Command::Plan(plan) => plan::run(plan, console),
         Command::Rest(rest) => rest::run(rest, console),
         Command::Call(call) => call::run(call, console),
+        Command::Watches(watches) => watches::run(watches, console),
         Command::Rules(rules) => rules::run(rules),
         Command::Explain(explain) => explain::run(explain),
     };

@@ -48,7 +48,7 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
     lookout.tell(&format!("search ended, plan verified: finish {}", problem.clock.day_time(verified.account().finish)));
     // Who asks to stop does not want to wait for a linear programme.
     let depth = if lookout.cut().is_some() { Depth::Chain } else { Depth::Model };
-    let proof = Proof::of(problem, &verified, depth);
+    let proof = Proof::of(problem, &verified, depth, &mut || lookout.cut().is_some());
     lookout.tell(&format!("no plan like it is ready before {}", problem.clock.day_time(proof.bound)));
     let solved = Solved {
         plan_no: berth.number(),

@@ -13,6 +13,9 @@ use crate::time::Moment;
 /// Generations without gain after which a stage of the search ends.
 const PATIENCE: u64 = 500;
 
+/// The same where several plans are made to be compared.
+pub(super) const SHORT: u64 = 60;
+
 /// What came of planning.
 pub(super) enum Outcome {
     /// A plan, not yet verified.
@@ -53,6 +56,11 @@ impl Watch for Watched<'_> {
 
 /// Plans `problem`.
 pub(super) fn solve(problem: &Problem, seed: u64, lookout: &Lookout<'_>) -> Outcome {
+    solve_for(problem, seed, PATIENCE, lookout)
+}
+
+/// Plans `problem` with so much patience.
+pub(super) fn solve_for(problem: &Problem, seed: u64, patience: u64, lookout: &Lookout<'_>) -> Outcome {
     let with_overtime = match chain(problem, Hours::WithOvertime) {
         Ok(chain) => chain.at,
         Err(impossible) => return Outcome::NoPlan(proved(problem, &impossible)),
@@ -60,7 +68,7 @@ pub(super) fn solve(problem: &Problem, seed: u64, lookout: &Lookout<'_>) -> Outc
     // Overtime is asked for only where it is needed, so the search aims first at what can be had without. That a job
     // does not fit without overtime is no proof that it does not fit.
     let aim = chain(problem, Hours::Ordinary).map_or(with_overtime, |chain| chain.at);
-    let options = Options { seed, patience: PATIENCE, bound: Some(aim) };
+    let options = Options { seed, patience, bound: Some(aim) };
     let mut watch = Watched { problem, lookout, cut: None, told: None };
     match engine::solve(problem, &options, &mut watch) {
         engine::Outcome::Stuck(task) => Outcome::NoPlan(none_found(problem, task)),

@@ -14,6 +14,7 @@ mod output;
 mod reading;
 mod readme;
 mod rest_vectors;
+mod roster;
 mod source;
 mod support;
 mod verify;

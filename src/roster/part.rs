@@ -1,0 +1,137 @@
+//! A part of the roster that no person joins with another: its days, its turns, its people.
+
+use crate::roster::choice::{Forbidden, Hand, spans};
+use crate::roster::layout::{Layout, Row, UNEVEN};
+use crate::roster::path::{Path, cheapest, nodes};
+
+/// How often new sets of days are barred before a path is given up.
+pub(super) const TRIES: usize = 40;
+
+/// A part.
+#[derive(Debug)]
+pub(super) struct Part<'p> {
+    pub(super) layout: &'p Layout,
+    pub(super) rows: Vec<Row>,
+    /// Positions in the layout's open turns.
+    pub(super) turns: Vec<usize>,
+    pub(super) hands: Vec<Hand<'p>>,
+    /// Steps counted so far.
+    pub(super) work: u64,
+}
+
+/// A way of everybody through the days, with what it costs.
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub(super) struct Ways {
+    pub(super) cost: i64,
+    /// By hand.
+    pub(super) paths: Vec<Path>,
+}
+
+impl Part<'_> {
+    /// What a path of a hand costs, its uneven share included; barred steps make it dear beyond measure.
+    pub(super) fn path_cost(&self, hand: usize, path: &[usize]) -> i64 {
+        let hand = &self.hands[hand];
+        let mut sum = 0_i64;
+        for (r, choice) in path.iter().enumerate() {
+            sum += hand.choices[r][*choice].cost + hand.step(r, if r == 0 { 0 } else { path[r - 1] }, *choice);
+        }
+        sum + (hand.load(path) - hand.share).max(0) * UNEVEN
+    }
+
+    /// Turns of a path.
+    pub(super) fn turns_of(&self, hand: usize, path: &[usize]) -> Vec<usize> {
+        path.iter().enumerate().flat_map(|(r, c)| self.hands[hand].choices[r][*c].turns.iter().copied()).collect()
+    }
+
+    /// By open turn of the layout, how many paths stand it.
+    pub(super) fn stood(&self, paths: &[Path]) -> Vec<u32> {
+        let mut stood = vec![0; self.layout.open.len()];
+        for (hand, path) in paths.iter().enumerate() {
+            for turn in self.turns_of(hand, path) {
+                stood[turn] += 1;
+            }
+        }
+        stood
+    }
+
+    /// Turns that nobody stands.
+    pub(super) fn holes(&self, paths: &[Path]) -> Vec<usize> {
+        let stood = self.stood(paths);
+        self.turns.iter().copied().filter(|t| stood[*t] == 0).collect()
+    }
+
+    /// What a way of everybody costs, holes included.
+    pub(super) fn ways(&self, paths: Vec<Path>) -> Ways {
+        let own: i64 = paths.iter().enumerate().map(|(h, path)| self.path_cost(h, path)).sum();
+        let holes: i64 = self.holes(&paths).iter().map(|t| self.layout.open[*t].hole()).sum();
+        Ways { cost: own + holes, paths }
+    }
+
+    /// Holds a path against the person's rest, exactly. If it breaks it, the fewest of its days that do so are barred
+    /// from now on, and the answer is no.
+    pub(super) fn legal(&mut self, hand: usize, path: &[usize]) -> bool {
+        let Some(set) = self.broken(hand, path) else { return true };
+        self.hands[hand].forbid(set);
+        false
+    }
+
+    fn broken(&mut self, hand: usize, path: &[usize]) -> Option<Forbidden> {
+        let layout = self.layout;
+        let hand = &mut self.hands[hand];
+        let mut set: Forbidden = (path.iter().enumerate())
+            .map(|(r, c)| (r, hand.choices[r][*c].turns.clone()))
+            .filter(|(_, turns)| !turns.is_empty())
+            .collect();
+        let mut legal = |set: &Forbidden| {
+            let turns: Vec<usize> = set.iter().flat_map(|(_, turns)| turns.iter().copied()).collect();
+            hand.checker.legal(&spans(layout, &turns))
+        };
+        if legal(&set) {
+            return None;
+        }
+        // Days that are not needed to break the rest are left out, one after the other.
+        let mut i = 0;
+        while i < set.len() {
+            let day = set.remove(i);
+            if legal(&set) {
+                set.insert(i, day);
+                i += 1;
+            }
+        }
+        Some(set)
+    }
+
+    /// The cheapest legal path of a hand under prices, `None` where ever new sets of days had to be barred.
+    pub(super) fn best(&mut self, hand: usize, prices: &[i64]) -> Option<Path> {
+        let nodes = nodes(&self.hands[hand], prices);
+        for _ in 0..TRIES {
+            let (_, path) = cheapest(&self.hands[hand], &nodes, &mut self.work);
+            if self.legal(hand, &path) {
+                return Some(path);
+            }
+        }
+        None
+    }
+
+    /// One hand after the other, in the order given, takes the cheapest path through the turns that are left, where a
+    /// turn is worth its price, or without prices all that it would cost as a hole.
+    pub(super) fn greedy(&mut self, order: &[usize], prices: Option<&[i64]>) -> Ways {
+        let mut left = vec![true; self.layout.open.len()];
+        let mut paths: Vec<Path> = self.hands.iter().map(|_| vec![0; self.rows.len()]).collect();
+        for hand in order {
+            let worth = |t: usize| match (left[t], prices) {
+                (false, _) => -self.layout.open[t].hole() * 4,
+                (true, None) => self.layout.open[t].hole(),
+                (true, Some(prices)) => prices[t],
+            };
+            let worth: Vec<i64> = (0..left.len()).map(worth).collect();
+            if let Some(path) = self.best(*hand, &worth) {
+                for turn in self.turns_of(*hand, &path) {
+                    left[turn] = false;
+                }
+                paths[*hand] = path;
+            }
+        }
+        self.ways(paths)
+    }
+}
