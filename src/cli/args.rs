@@ -55,6 +55,8 @@ pub(super) enum Command {
     Call(Call),
     /// Say who stands which watch and why, and what choices about it cost the job
     Watches(Watches),
+    /// Say what one more hand, tool, competence or evening would give, each planned
+    WhatIf(WhatIf),
     /// List the sets of rest rules, or show one in full
     Rules(Rules),
     /// Tell more about a code that `check` or `plan` printed
@@ -192,6 +194,26 @@ pub(super) struct Watches {
     /// Write table, document, text and sheet into this folder instead; overwrites nothing
     #[arg(long, value_name = "DIR")]
     pub(super) write: Option<PathBuf>,
+}
+
+/// `turnto what-if`.
+#[derive(clap::Args, Debug)]
+pub(super) struct WhatIf {
+    /// Job folder
+    #[arg(default_value = ".")]
+    pub(super) folder: PathBuf,
+    /// How many of them are planned, dearest first by the labour model's prices
+    #[arg(long, default_value_t = 6, value_name = "NUMBER")]
+    pub(super) first: usize,
+    /// Start of the random choices of these plans
+    #[arg(long, default_value_t = 0, value_name = "NUMBER")]
+    pub(super) seed: u64,
+    /// Stop after this time (30, 30s, 5m, 1h) with what was planned until then
+    #[arg(long, value_name = "TIME", value_parser = duration)]
+    pub(super) time_limit: Option<Duration>,
+    /// Print one JSON document instead of text
+    #[arg(long)]
+    pub(super) json: bool,
 }
 
 /// `turnto rules`.

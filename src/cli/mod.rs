@@ -16,12 +16,14 @@ mod new;
 mod plan;
 mod proof;
 mod record;
+mod refusal;
 mod rest;
 mod rules;
 mod solve;
 mod trial;
 mod watch;
 mod watches;
+mod what_if;
 mod words;
 mod write;
 
@@ -61,6 +63,7 @@ fn run(args: &Args, console: &Console) -> Exit {
         Command::Rest(rest) => rest::run(rest, console),
         Command::Call(call) => call::run(call, console),
         Command::Watches(watches) => watches::run(watches, console),
+        Command::WhatIf(what_if) => what_if::run(what_if, console),
         Command::Rules(rules) => rules::run(rules),
         Command::Explain(explain) => explain::run(explain),
     };

@@ -7,7 +7,9 @@ use crate::cli::fault::Fault;
 use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
 use crate::cli::proof::{Depth, Proof, model_hours};
+use crate::cli::refusal;
 use crate::cli::solve::{Outcome, solve};
+use crate::cli::trial::Trial;
 use crate::cli::watch::Lookout;
 use crate::cli::words::wrapped;
 use crate::cli::write::Berth;
@@ -40,6 +42,9 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
         }
         Outcome::NoPlan(words) => {
             console::complain(&wrapped(&words));
+            for paragraph in refusal::paragraphs(problem, &Trial { seed: asked.seed, lookout: &lookout }) {
+                console::complain(&wrapped(&paragraph));
+            }
             return Ok(Exit::NoPlan);
         }
         Outcome::Found(found) => *found,

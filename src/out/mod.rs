@@ -25,4 +25,4 @@ pub use hours::{
     CallSheet, call_json, call_text, check_csv, check_json, check_text, month_csv, month_html, month_text, rule_set_text, rule_sets_text,
 };
 pub use json::plan_json;
-pub use roster::{Came, JobFigures, RosterView, Tried, roster_csv, roster_json, roster_sheet, roster_text, tried_text};
+pub use roster::{Came, JobFigures, RosterView, Tried, roster_csv, roster_json, roster_sheet, roster_text, tried_json, tried_text};

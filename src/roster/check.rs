@@ -2,7 +2,8 @@
 
 use crate::id::PersonId;
 use crate::model::{OnWatch, Problem, Stand, When};
-use crate::rest::{ClosedRules, Line, LineInput, Mark, Readings, RuleSet};
+use crate::rest::rule::Kind;
+use crate::rest::{ClosedRules, Line, LineInput, Mark, Readings, RuleSet, Timeline, Windows, judge};
 use crate::time::{Minutes, Moment, Span, union};
 
 /// One person's rest with all his fixed work, to which turns are added and taken back.
@@ -113,6 +114,38 @@ impl<'p> Checker<'p> {
     /// All work as it is now, for a full account of his rest.
     pub(super) fn work(&self) -> Vec<Span> {
         self.line.work().to_vec()
+    }
+
+    /// Where turns break a rule on the sum of a long window that is looked at wherever it lies: the window, and by how
+    /// many minutes of work it is over what may be, less one.
+    pub(super) fn over_a_sum(&mut self, turns: &[Span]) -> Option<(Span, i64)> {
+        let mark = self.enter(turns);
+        let work = self.work();
+        self.leave(mark);
+        let person = &self.problem.people[self.id];
+        let rules = closed(&self.problem.rule_sets[person.rest]);
+        let set = rules.set();
+        let line = |work: Vec<Span>| Timeline::new(set, work, &person.breaks).on_clock(self.problem.clock.clone());
+        let record = line(person.recorded.iter().map(|r| r.span).collect());
+        let scope = Span::new(self.problem.start, self.problem.latest_end)?;
+        let judged = judge(set, &line(work.clone()), &record, scope);
+        judged.counting.iter().find_map(|finding| {
+            let (windows, most) = match &set.rules[finding.rule].kind {
+                Kind::TotalRest(rule) => (rule.windows, rule.window - rule.at_least),
+                Kind::MostWork(rule) => (rule.windows, rule.at_most),
+                _ => return None,
+            };
+            let anywhere = matches!(windows, Windows::Anchored | Windows::EveryMinute);
+            let inside: Minutes = work.iter().filter_map(|w| w.intersection(finding.window)).map(Span::length).sum();
+            let over = i64::from((inside - most).get()) - 1;
+            (anywhere && finding.window.length() > Minutes::hours(48) && over >= 0).then_some((finding.window, over))
+        })
+    }
+
+    /// Minutes of turns in a window that are not work anyway.
+    pub(super) fn new_minutes(&self, window: Span, turns: &[Span]) -> i64 {
+        let parts = turns.iter().filter_map(|t| t.intersection(window)).flat_map(|t| t.without(&self.fixed));
+        parts.map(|p| i64::from(p.length().get())).sum()
     }
 
     /// The most job time the person could still give in the ordinary hours of his stretch number `number`: the

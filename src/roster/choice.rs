@@ -29,8 +29,9 @@ pub(super) struct Choice {
     pub(super) load: i64,
 }
 
-/// Turns that one person cannot stand all, by day: found on whole rosters, where pairs of days show nothing.
-pub(super) type Forbidden = Vec<(usize, Vec<usize>)>;
+/// Days on which a person cannot choose what is marked on all of them (a mark for each choice of the row): found on
+/// whole rosters, where pairs of days show nothing.
+pub(super) type Forbidden = Vec<(usize, Vec<bool>)>;
 
 /// All choices of one person.
 #[derive(Debug)]
@@ -42,7 +43,7 @@ pub(super) struct Hand<'p> {
     pub(super) steps: Vec<Vec<i64>>,
     /// Load over which it costs.
     pub(super) share: i64,
-    /// Sets of turns barred for this person.
+    /// What is barred for this person.
     pub(super) forbidden: Vec<Forbidden>,
     /// Whether some choices were left out for their number.
     pub(super) cut: bool,
@@ -155,7 +156,7 @@ impl<'p> Hand<'p> {
         path.iter().zip(&self.choices).map(|(c, row)| row[*c].load).sum()
     }
 
-    /// Bars a set of turns, if it is new.
+    /// Bars a set, if it is new.
     pub(super) fn forbid(&mut self, set: Forbidden) {
         if !self.forbidden.contains(&set) {
             self.forbidden.push(set);

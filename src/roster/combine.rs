@@ -73,7 +73,7 @@ fn joint(part: &mut Part<'_>, now: &Ways, some: &[usize]) -> Option<Vec<Path>> {
     for (r, day) in days.iter().enumerate() {
         let mut row = Vec::with_capacity(day.choices.len());
         for (to, cost) in day.choices.iter().zip(&day.costs) {
-            let guards: Vec<Guard> = some.iter().zip(to).map(|(h, c)| guards(&part.hands[*h], r, &part.hands[*h].choices[r][*c])).collect();
+            let guards: Vec<Guard> = some.iter().zip(to).map(|(h, c)| guards(&part.hands[*h], r, *c)).collect();
             let mut labels: Vec<Label> = Vec::new();
             let mut reach = |sum: i64, before: [u64; HANDS], from: (usize, usize)| {
                 let mut following = [0; HANDS];

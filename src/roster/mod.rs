@@ -26,11 +26,13 @@ mod price;
 mod sheet;
 mod solve;
 mod worth;
+mod written;
 
 pub use answer::{Costs, Outcome, Proof, Roster, Stint, stints};
 pub use hole::{Bar, Hole, Repair};
 pub use sheet::{Explained, Other, PersonRow, Reason, explain, people};
 pub use solve::solve;
+pub use written::written_out;
 
 /// How hard to try, and how much to give.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]

@@ -3,6 +3,7 @@
 use crate::roster::choice::{Forbidden, Hand, spans};
 use crate::roster::layout::{Layout, Row, UNEVEN};
 use crate::roster::path::{Path, cheapest, nodes};
+use crate::time::Span;
 
 /// How often new sets of days are barred before a path is given up.
 pub(super) const TRIES: usize = 40;
@@ -78,27 +79,49 @@ impl Part<'_> {
     fn broken(&mut self, hand: usize, path: &[usize]) -> Option<Forbidden> {
         let layout = self.layout;
         let hand = &mut self.hands[hand];
-        let mut set: Forbidden = (path.iter().enumerate())
-            .map(|(r, c)| (r, hand.choices[r][*c].turns.clone()))
-            .filter(|(_, turns)| !turns.is_empty())
-            .collect();
-        let mut legal = |set: &Forbidden| {
-            let turns: Vec<usize> = set.iter().flat_map(|(_, turns)| turns.iter().copied()).collect();
-            hand.checker.legal(&spans(layout, &turns))
+        let mut set: Vec<(usize, usize)> =
+            path.iter().copied().enumerate().filter(|(r, c)| !hand.choices[*r][*c].turns.is_empty()).collect();
+        let spans_of = |hand: &Hand<'_>, set: &[(usize, usize)]| -> Vec<Span> {
+            set.iter().flat_map(|(r, c)| spans(layout, &hand.choices[*r][*c].turns)).collect()
         };
-        if legal(&set) {
+        let legal = |hand: &mut Hand<'_>, set: &[(usize, usize)]| {
+            let all = spans_of(hand, set);
+            hand.checker.legal(&all)
+        };
+        if legal(hand, &set) {
             return None;
         }
         // Days that are not needed to break the rest are left out, one after the other.
         let mut i = 0;
         while i < set.len() {
             let day = set.remove(i);
-            if legal(&set) {
+            if legal(hand, &set) {
                 set.insert(i, day);
                 i += 1;
             }
         }
-        Some(set)
+        let all = spans_of(hand, &set);
+        let sum = hand.checker.over_a_sum(&all);
+        let within = |hand: &Hand<'_>, window: Span, r: usize, c: usize| -> i64 { hand.checker.new_minutes(window, &spans(layout, &hand.choices[r][c].turns)) };
+        let ends = [0, set.len() - 1];
+        let marks = set.iter().enumerate().map(|(i, (r, c))| {
+            let own = sum.map_or(0, |(window, _)| within(hand, window, *r, *c));
+            let marked = match sum.filter(|_| own > 0) {
+                // Too much in a window: as much on this day, at whatever hours inside it, is too much as well; what is
+                // over the limit may be missing on the first and on the last day.
+                Some((window, over)) => {
+                    let spared = if ends.contains(&i) { over / 2 } else { 0 };
+                    let least = (own - spared).max(1);
+                    (0..hand.choices[*r].len()).map(|other| within(hand, window, *r, other) >= least).collect()
+                }
+                None => {
+                    let turns = &hand.choices[*r][*c].turns;
+                    hand.choices[*r].iter().map(|other| turns.iter().all(|t| other.turns.contains(t))).collect()
+                }
+            };
+            (*r, marked)
+        });
+        Some(marks.collect())
     }
 
     /// The cheapest legal path of a hand under prices, `None` where ever new sets of days had to be barred.

@@ -6,7 +6,7 @@ use crate::roster::layout::UNEVEN;
 /// A person's choice on each row.
 pub(super) type Path = Vec<usize>;
 
-/// Most sets of barred turns of one person that are looked at.
+/// Most barred sets of one person that are looked at.
 const MOST_SETS: usize = 60;
 
 /// What each choice of a person costs if every turn (by its position in the layout) has a price that is gained by
@@ -17,7 +17,7 @@ pub(super) fn nodes(hand: &Hand<'_>, prices: &[i64]) -> Vec<Vec<i64>> {
 }
 
 /// The cheapest path of a person where choices cost `nodes` (by row), and its cost, load over the share included. Barred
-/// sets of turns are kept out. Steps are counted into `work`.
+/// sets are kept out. Steps are counted into `work`.
 pub(super) fn cheapest(hand: &Hand<'_>, nodes: &[Vec<i64>], work: &mut u64) -> (i64, Path) {
     let (cost, path) = plain(hand, nodes, work);
     // Nearly always there is nothing more to look at.
@@ -81,11 +81,11 @@ impl Guard {
     }
 }
 
-pub(super) fn guards(hand: &Hand<'_>, r: usize, choice: &Choice) -> Guard {
+pub(super) fn guards(hand: &Hand<'_>, r: usize, choice: usize) -> Guard {
     let mut guard = Guard { begins: 0, goes_on: u64::MAX, ends: 0, singles: 0 };
     for (k, set) in hand.forbidden.iter().take(MOST_SETS).enumerate() {
         let Some(place) = set.iter().position(|(row, _)| *row == r) else { continue };
-        let hit = set[place].1.iter().all(|t| choice.turns.contains(t));
+        let hit = set[place].1[choice];
         if !hit {
             guard.goes_on &= !(1 << k);
         } else if place + 1 == set.len() {
@@ -105,7 +105,7 @@ fn guarded(hand: &Hand<'_>, nodes: &[Vec<i64>], work: &mut u64) -> (i64, Path) {
         let mut row: Vec<Vec<Label>> = Vec::with_capacity(nodes[r].len());
         for to in 0..nodes[r].len() {
             let choice = &hand.choices[r][to];
-            let guard = guards(hand, r, choice);
+            let guard = guards(hand, r, to);
             let mut labels: Vec<Label> = Vec::new();
             let mut reach = |cost: i64, load: i64, before: u64, from: (usize, usize)| {
                 if cost < BARRED

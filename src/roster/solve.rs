@@ -229,6 +229,13 @@ fn parts<'p>(problem: &'p Problem, layout: &'p Layout, given: &Given, before: &[
     by_group.into_values().map(|members| part(layout, members)).collect()
 }
 
+/// The parts of the job's own time, with nothing barred yet, for those who want to see the programme itself.
+pub(super) fn core_parts<'p>(problem: &'p Problem, layout: &'p mut Layout) -> Vec<Part<'p>> {
+    let Some(core) = Span::new(problem.start, problem.end) else { return Vec::new() };
+    *layout = Layout::new(problem, core, &Parted::new());
+    parts(problem, layout, &Given::new(), &recorded(problem), &mut Worth::new(problem))
+}
+
 /// A part of its members: only the days on which it has turns.
 fn part<'p>(layout: &'p Layout, members: Vec<(Hand<'p>, Vec<usize>)>) -> Part<'p> {
     let mut turns: Vec<usize> = members.iter().flat_map(|(_, able)| able.iter().copied()).collect();

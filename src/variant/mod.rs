@@ -4,7 +4,10 @@
 //! stays as it was.
 
 mod crew;
+mod requirement;
 mod watch;
+
+pub use requirement::{Requirement, fewest, requirements};
 
 use thiserror::Error;
 
@@ -33,6 +36,8 @@ pub enum Variant {
     Evening(PersonId),
     /// One hour less unbooked a day in every mode that asks for any.
     LessUnbooked,
+    /// One requirement left out.
+    Drop(Requirement),
 }
 
 /// Why a change cannot be made.
@@ -67,6 +72,7 @@ impl Variant {
             Self::Tool(tool) => parts.tools[tool].number += 1,
             Self::Evening(person) => crew::evening(&mut parts, person)?,
             Self::LessUnbooked => crew::less_unbooked(&mut parts)?,
+            Self::Drop(requirement) => requirement::drop(&mut parts, requirement),
         }
         Problem::new(parts).map_err(Refused::Defects)
     }

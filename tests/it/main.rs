@@ -6,6 +6,7 @@ mod calendar;
 mod commands;
 mod critical_path;
 mod diagnostics;
+mod examples;
 mod hours;
 mod labour;
 mod layers;

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::model::Problem;
 use crate::out::roster::{RosterView, Tried, words};
 use crate::report::wire::{Hours, MADE_BY};
 use crate::roster::Proof;
@@ -129,6 +130,34 @@ pub fn roster_json(view: &RosterView<'_>) -> String {
             })
             .collect(),
         tried: view.tried.iter().map(|t| row(t, &stamp)).collect(),
+    };
+    let mut text = serde_json::to_string_pretty(&document).expect("a document with text keys and finite numbers can be written");
+    text.push('\n');
+    text
+}
+
+#[derive(Serialize)]
+struct Trials {
+    format: &'static str,
+    made_by: &'static str,
+    ship: String,
+    job: String,
+    tried: Vec<Row>,
+}
+
+/// Things tried, the job as it is first, as one document with a line end at the end.
+///
+/// # Panics
+/// Never: the document has text keys and finite numbers only.
+#[must_use]
+pub fn tried_json(problem: &Problem, format: &'static str, tried: &[Tried]) -> String {
+    let stamp = |at: Moment| problem.clock.stamp(at).to_rfc3339();
+    let document = Trials {
+        format,
+        made_by: MADE_BY,
+        ship: problem.ship.clone(),
+        job: problem.title.clone(),
+        tried: tried.iter().map(|t| row(t, &stamp)).collect(),
     };
     let mut text = serde_json::to_string_pretty(&document).expect("a document with text keys and finite numbers can be written");
     text.push('\n');

@@ -8,7 +8,7 @@ mod tried;
 mod words;
 
 pub use csv::roster_csv;
-pub use json::roster_json;
+pub use json::{roster_json, tried_json};
 pub use sheet::roster_sheet;
 pub use text::roster_text;
 pub use tried::tried_text;

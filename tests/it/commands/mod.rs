@@ -5,6 +5,7 @@ mod line;
 mod new;
 mod plan;
 mod rest;
+mod watches;
 
 use std::fs;
 use std::path::{Path, PathBuf};
