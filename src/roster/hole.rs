@@ -37,11 +37,14 @@ pub enum Repair {
 pub struct Hole {
     /// The turn.
     pub turn: TurnId,
-    /// Why not, for everybody who is named for it.
+    /// Why not, for everybody who is named for it; empty for all but the first holes, which were not looked into.
     pub why: Vec<(PersonId, Bar)>,
     /// What would fill it, nearest first.
     pub repairs: Vec<Repair>,
 }
+
+/// How many holes, the first, are looked into: what fills them fills others as well.
+const DETAILED: usize = 10;
 
 /// Most repairs that are named for one hole.
 const MOST: usize = 4;
@@ -51,7 +54,8 @@ pub(super) fn holes(problem: &Problem, stands: &IdVec<TurnId, Option<PersonId>>)
     let mut empty: Vec<TurnId> =
         stands.pairs().filter(|(t, p)| p.is_none() && problem.turns[*t].span.end() > problem.start).map(|(t, _)| t).collect();
     empty.sort_by_key(|t| (problem.turns[*t].span, *t));
-    empty.into_iter().map(|turn| hole(problem, stands, turn)).collect()
+    let detail = |(i, turn): (usize, TurnId)| if i < DETAILED { hole(problem, stands, turn) } else { Hole { turn, why: Vec::new(), repairs: Vec::new() } };
+    empty.into_iter().enumerate().map(detail).collect()
 }
 
 fn hole(problem: &Problem, stands: &IdVec<TurnId, Option<PersonId>>, turn: TurnId) -> Hole {

@@ -20,7 +20,12 @@ pub(super) const HOLE: i64 = 1000 * MINUTE;
 
 /// Lines of at most, or of at least, so long a day are a rota: nobody is put on them for good.
 const ROUND: Minutes = Minutes::hours(2);
-const WHOLE_DAY: Minutes = Minutes::hours(12);
+const WHOLE_DAY: Minutes = Minutes::hours(16);
+
+/// Whether a line of so long a day is a rota.
+pub(super) fn is_rota(length: Minutes) -> bool {
+    length <= ROUND || length >= WHOLE_DAY
+}
 
 /// One open turn.
 #[derive(Clone, Debug)]
@@ -121,7 +126,7 @@ impl Layout {
 
     fn unit(&self, series: usize, turns: Vec<usize>) -> Unit {
         let length: Minutes = turns.iter().map(|t| self.open[*t].span.length()).sum();
-        let rota = length <= ROUND || length >= WHOLE_DAY;
+        let rota = is_rota(length);
         let night: i64 = turns.iter().map(|t| self.open[*t].night).sum();
         let load = if rota { i64::from(length.get()) } else { night };
         Unit { series, turns, rota, load }

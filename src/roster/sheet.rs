@@ -6,7 +6,7 @@ use crate::rest::{Figures, Timeline, figures};
 use crate::roster::answer::{Stint, stints};
 use crate::roster::check::Checker;
 use crate::roster::hole::{Bar, bar, own_open};
-use crate::roster::layout::night;
+use crate::roster::layout::{is_rota, night};
 use crate::roster::worth::Worth;
 use crate::time::{Minutes, Span, union};
 
@@ -21,6 +21,8 @@ pub enum Reason {
     Had,
     /// In place of the one before, who is kept from it by this; `None` where he is not.
     Instead(PersonId, Option<Bar>),
+    /// A rota, which goes about.
+    InTurn,
     /// Of those named, the cheapest as the whole roster goes.
     Chosen,
     /// Nobody stands it.
@@ -101,6 +103,13 @@ pub fn explain(problem: &Problem, stands: &IdVec<TurnId, Option<PersonId>>, time
     explained
 }
 
+/// Whether the line of a stint is a rota, by what its first day holds of it.
+fn goes_about(problem: &Problem, stint: &Stint) -> bool {
+    let day = problem.clock.day(problem.turns[stint.turns[0]].span.start());
+    let same = problem.turns.iter().filter(|t| t.post == stint.post && t.line == stint.line);
+    is_rota(same.filter(|t| problem.clock.day(t.span.start()) == day).map(|t| t.span.length()).sum())
+}
+
 fn named(problem: &Problem, turn: TurnId) -> &[PersonId] {
     match &problem.turns[turn].stand {
         Stand::Fixed(person) => std::slice::from_ref(person),
@@ -116,8 +125,16 @@ fn reason(problem: &Problem, stands: &IdVec<TurnId, Option<PersonId>>, stint: &S
         Stand::Open(people) if people.len() == 1 => return Reason::Only,
         Stand::Open(_) => {}
     }
+    if goes_about(problem, stint) {
+        return Reason::InTurn;
+    }
     if let Some(other) = before.and_then(|b| b.person) {
-        return Reason::Instead(other, bar(problem, stands, other, problem.turns[first].span));
+        // If not kept from the first turn, then perhaps from a later one by being away.
+        let away = || {
+            let bars = stint.turns[1..].iter().filter_map(|t| bar(problem, stands, other, problem.turns[*t].span));
+            bars.into_iter().find(|b| matches!(b, Bar::Away(_)))
+        };
+        return Reason::Instead(other, bar(problem, stands, other, problem.turns[first].span).or_else(away));
     }
     let span = problem.turns[first].span;
     let yesterday = Span::new(span.start() - Minutes::DAY, span.end() - Minutes::DAY);
@@ -148,7 +165,7 @@ pub fn people(problem: &Problem, stands: &IdVec<TurnId, Option<PersonId>>, time:
         }
         let taken = list.windows(2).filter(|w| {
             let goes_on = w[0].post == w[1].post && w[0].line == w[1].line;
-            goes_on && w[1].person == Some(id) && w[0].person.is_some()
+            goes_on && w[1].person == Some(id) && w[0].person.is_some() && !goes_about(problem, &w[1])
         });
         let mut work = all;
         for duty in problem.duties.iter().filter(|d| d.who.contains(&id)) {

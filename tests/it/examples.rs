@@ -78,7 +78,7 @@ fn the_line_of_the_one_who_signs_off_goes_to_another() {
     let ran = copied("fire-watch").run(&["watches", "job"]);
     assert_eq!(ran.code, Some(0), "{}{}", ran.out, ran.err);
     let text = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(!text.contains("R4, day 4") && !text.contains("NOBODY"), "{}", ran.out);
+    assert!(text.contains("because R4 is away from day 4 08:00") && !text.contains("NOBODY"), "{}", ran.out);
 }
 
 /// If this fails, the rota of the harbour does not go about evenly.

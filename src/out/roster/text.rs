@@ -66,19 +66,25 @@ fn reason(view: &RosterView<'_>, one: &Explained) -> String {
         Reason::Only => "the only one named".to_owned(),
         Reason::Had => "keeps the line".to_owned(),
         Reason::Instead(other, Some(bar)) => {
-            format!("because {} {}", words::code(problem, other), words::bar(problem, other, &bar))
+            format!("because {} {}", words::code(problem, other), words::short_bar(problem, other, &bar))
         }
         Reason::Instead(other, None) => format!("in place of {}: the whole comes out better so", words::code(problem, other)),
+        Reason::InTurn => "in turn".to_owned(),
         Reason::Chosen => "chosen".to_owned(),
         Reason::Nobody => "see below".to_owned(),
     };
     if !one.others.is_empty() {
         said.push_str(&format!(", job time lost {}", words::hours(one.lost)));
     }
-    for other in &one.others {
+    // Who was there before has had his word already.
+    let spoken = match one.reason {
+        Reason::Instead(other, Some(_)) => Some(other),
+        _ => None,
+    };
+    for other in one.others.iter().filter(|o| Some(o.person) != spoken) {
         let code = words::code(problem, other.person);
         match &other.bar {
-            Some(bar) => said.push_str(&format!("; {code} {}", words::bar(problem, other.person, bar))),
+            Some(bar) => said.push_str(&format!("; {code} {}", words::short_bar(problem, other.person, bar))),
             None => said.push_str(&format!("; {code} would lose {}", words::hours(other.lost))),
         }
     }
@@ -87,12 +93,12 @@ fn reason(view: &RosterView<'_>, one: &Explained) -> String {
 
 fn gaps(page: &mut Page, view: &RosterView<'_>) {
     let problem = view.problem;
-    let holes: Vec<_> = view.outcome.holes.iter().collect();
-    if holes.is_empty() {
+    let (told, untold): (Vec<_>, Vec<_>) = view.outcome.holes.iter().partition(|h| !h.why.is_empty());
+    if told.is_empty() {
         return;
     }
     page.heading("Stood by nobody");
-    for hole in holes {
+    for hole in told {
         let turn = &problem.turns[hole.turn];
         let label = tied(&problem.posts[turn.post].code);
         page.item(&label, 7, &format!("{} ({})", words::from_to(problem, turn.span), turn.line));
@@ -105,6 +111,9 @@ fn gaps(page: &mut Page, view: &RosterView<'_>) {
         if hole.repairs.is_empty() {
             page.item("", 7, "No way out was found among those who may stand it. Do not leave it so.");
         }
+    }
+    if !untold.is_empty() {
+        page.text(&format!("And {} more turns, some of them after the job; settle these first.", untold.len()));
     }
 }
 

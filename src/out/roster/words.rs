@@ -60,6 +60,14 @@ pub(super) fn bar(problem: &Problem, person: PersonId, bar: &Bar) -> String {
     }
 }
 
+/// The same in few words: the rule by its code alone.
+pub(super) fn short_bar(problem: &Problem, person: PersonId, bar: &Bar) -> String {
+    let Bar::Rest(finding) = bar else { return self::bar(problem, person, bar) };
+    let set = &problem.rule_sets[problem.people[person].rest];
+    let rule = &set.rules[finding.rule.min(set.rules.len() - 1)];
+    format!("would be short of rest ({} in rule {} from {})", hours(finding.found), tied(&rule.code), at(problem, finding.window.start()))
+}
+
 /// What would fill a hole.
 pub(super) fn repair(problem: &Problem, hole: &Hole, repair: &Repair) -> String {
     let post = &problem.posts[problem.turns[hole.turn].post].code;

@@ -34,7 +34,7 @@ fn turns(problem: &Problem) -> Vec<Turn> {
         .filter_map(|t| {
             let Stand::Open(people) = &t.stand else { return None };
             let length = t.span.length();
-            let rota = length <= Minutes::hours(2) || length >= Minutes::hours(12);
+            let rota = length <= Minutes::hours(2) || length >= Minutes::hours(16);
             let day = problem.clock.day(t.span.start()).number();
             // No turn of these jobs crosses midnight, so its night is what it has before 06:00 of its own day.
             let night = t.span.intersection(on(day, "00:00-06:00")).map_or(0, |s| s.length().get());
