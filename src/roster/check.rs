@@ -55,6 +55,24 @@ impl<'p> Checker<'p> {
         Some(Self { problem, id, line, fixed, turns, clash, stretches, added: Vec::new() })
     }
 
+    /// The same person as far as `time` goes: whatever breaks his rest here breaks it altogether, and it is found with
+    /// less work. `None` where nothing can be said so.
+    pub(super) fn near(&self, time: Span) -> Option<Self> {
+        let person = &self.problem.people[self.id];
+        let in_time = |spans: &[Span]| -> Vec<Span> { spans.iter().copied().filter(|s| s.overlaps(time)).collect() };
+        let (fixed, stretches) = (in_time(&self.fixed), in_time(&self.stretches));
+        let recorded: Vec<Span> = person.recorded.iter().map(|r| r.span).filter(|s| s.overlaps(time)).collect();
+        let mut work = fixed.clone();
+        work.extend(stretches.iter().filter_map(|s| hull_in(*s, &fixed)).flat_map(|h| h.without(&person.breaks)));
+        let breaks = in_time(&person.breaks);
+        let scope = Span::new(self.problem.start, self.problem.latest_end)?.intersection(time)?;
+        let rules = closed(&self.problem.rule_sets[person.rest]);
+        let input = LineInput { rules: &rules, recorded: &recorded, fixed: &work, breaks: &breaks, scope, clock: &self.problem.clock };
+        let line = Some(Line::new(input)).filter(Line::is_clean)?;
+        let (turns, clash) = (in_time(&self.turns), in_time(&self.clash));
+        Some(Self { problem: self.problem, id: self.id, line, fixed, turns, clash, stretches, added: Vec::new() })
+    }
+
     /// Who.
     pub(super) const fn id(&self) -> PersonId {
         self.id
@@ -83,7 +101,7 @@ impl<'p> Checker<'p> {
                 }
                 let near = self.fixed.iter().skip(self.fixed.partition_point(|f| f.start() + Minutes::DAY < stretch.start()));
                 let near = near.take_while(|f| f.start() < stretch.end()).chain(&self.added);
-                let hull = near.filter_map(|p| p.intersection(stretch)).reduce(Span::hull);
+                let hull = near.filter_map(|p| p.intersection(stretch)).reduce(Span::hull).filter(|hull| !turn.covers(*hull));
                 for part in hull.into_iter().flat_map(|h| h.without(&self.problem.people[self.id].breaks)) {
                     self.line.insert(part);
                 }
@@ -116,9 +134,9 @@ impl<'p> Checker<'p> {
         self.line.work().to_vec()
     }
 
-    /// Where turns break a rule on the sum of a long window that is looked at wherever it lies: the window, and by how
+    /// What turns break first: the window, and where it is a sum in a window that is looked at wherever it lies, by how
     /// many minutes of work it is over what may be, less one.
-    pub(super) fn over_a_sum(&mut self, turns: &[Span]) -> Option<(Span, i64)> {
+    pub(super) fn broken(&mut self, turns: &[Span]) -> Option<(Span, Option<i64>)> {
         let mark = self.enter(turns);
         let work = self.work();
         self.leave(mark);
@@ -129,17 +147,19 @@ impl<'p> Checker<'p> {
         let record = line(person.recorded.iter().map(|r| r.span).collect());
         let scope = Span::new(self.problem.start, self.problem.latest_end)?;
         let judged = judge(set, &line(work.clone()), &record, scope);
-        judged.counting.iter().find_map(|finding| {
-            let (windows, most) = match &set.rules[finding.rule].kind {
-                Kind::TotalRest(rule) => (rule.windows, rule.window - rule.at_least),
-                Kind::MostWork(rule) => (rule.windows, rule.at_most),
-                _ => return None,
-            };
+        let finding = judged.counting.first()?;
+        let sum = match &set.rules[finding.rule].kind {
+            Kind::TotalRest(rule) => Some((rule.windows, rule.window - rule.at_least)),
+            Kind::MostWork(rule) => Some((rule.windows, rule.at_most)),
+            _ => None,
+        };
+        let over = sum.and_then(|(windows, most)| {
             let anywhere = matches!(windows, Windows::Anchored | Windows::EveryMinute);
             let inside: Minutes = work.iter().filter_map(|w| w.intersection(finding.window)).map(Span::length).sum();
             let over = i64::from((inside - most).get()) - 1;
-            (anywhere && finding.window.length() > Minutes::hours(48) && over >= 0).then_some((finding.window, over))
-        })
+            (anywhere && over >= 0).then_some(over)
+        });
+        Some((finding.window, over))
     }
 
     /// Minutes of turns in a window that are not work anyway.

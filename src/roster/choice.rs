@@ -1,5 +1,7 @@
 //! What a person may stand on each day, and how he may go from one day to the next.
 
+use std::collections::BTreeSet;
+
 use crate::id::PersonId;
 use crate::model::Problem;
 use crate::roster::check::Checker;
@@ -45,6 +47,8 @@ pub(super) struct Hand<'p> {
     pub(super) share: i64,
     /// What is barred for this person.
     pub(super) forbidden: Vec<Forbidden>,
+    /// Whole paths known to be legal.
+    pub(super) known: BTreeSet<Vec<usize>>,
     /// Whether some choices were left out for their number.
     pub(super) cut: bool,
 }
@@ -53,9 +57,11 @@ impl<'p> Hand<'p> {
     /// The choices of a person on `rows`.
     pub(super) fn new(problem: &Problem, layout: &Layout, rows: &[Row], checker: Checker<'p>, worth: &mut Worth) -> Self {
         let mut hand =
-            Self { checker, choices: Vec::new(), steps: Vec::new(), share: 0, forbidden: Vec::new(), cut: false };
+            Self { checker, choices: Vec::new(), steps: Vec::new(), share: 0, forbidden: Vec::new(), known: BTreeSet::new(), cut: false };
         for row in rows {
-            let mut choices = hand.of_row(layout, row);
+            let time = around(problem, row, row);
+            let mut near = time.and_then(|t| hand.checker.near(t));
+            let mut choices = hand.of_row(layout, row, near.as_mut());
             for choice in &mut choices {
                 let spans = spans(layout, &choice.turns);
                 choice.cost = worth.lost(problem, &mut hand.checker, row.day, &spans);
@@ -71,7 +77,7 @@ impl<'p> Hand<'p> {
     }
 
     /// Sets of units the person can stand on one day within his rest, fewest lines first.
-    fn of_row(&mut self, layout: &Layout, row: &Row) -> Vec<Choice> {
+    fn of_row(&mut self, layout: &Layout, row: &Row, mut near: Option<&mut Checker<'p>>) -> Vec<Choice> {
         let id = self.id();
         let able: Vec<usize> = row.units.iter().copied().filter(|u| layout.candidates(*u).contains(&id)).collect();
         let mut sets: Vec<Vec<usize>> = vec![Vec::new()];
@@ -83,7 +89,8 @@ impl<'p> Hand<'p> {
                 for unit in &able[next..] {
                     let mut set = sets[i].clone();
                     set.push(*unit);
-                    if self.stands(layout, &set) {
+                    let checker = near.as_deref_mut().unwrap_or(&mut self.checker);
+                    if stands(layout, checker, &set) {
                         sets.push(set);
                     }
                 }
@@ -103,17 +110,9 @@ impl<'p> Hand<'p> {
         sets.into_iter().map(choice).collect()
     }
 
-    /// Whether the person can stand all of some units.
-    pub(super) fn stands(&mut self, layout: &Layout, units: &[usize]) -> bool {
-        let turns: Vec<usize> = units.iter().flat_map(|u| layout.units[*u].turns.iter().copied()).collect();
-        let spans = spans(layout, &turns);
-        let apart = spans.iter().enumerate().all(|(i, a)| spans[..i].iter().all(|b| !a.overlaps(*b)));
-        apart && spans.iter().all(|s| self.checker.free(*s)) && self.checker.legal(&spans)
-    }
-
     /// What it costs to go from each choice to each of the next row, and into the first; barred where rest rules it out.
     /// `before` are the lines the person had before the first row, `known` those of which it is known who had them.
-    pub(super) fn link(&mut self, layout: &Layout, rows: &[Row], before: &[usize], known: &[usize]) {
+    pub(super) fn link(&mut self, problem: &Problem, layout: &Layout, rows: &[Row], before: &[usize], known: &[usize]) {
         for r in 0..rows.len() {
             let mut steps = Vec::new();
             if r == 0 {
@@ -123,21 +122,23 @@ impl<'p> Hand<'p> {
                 }
             } else {
                 let days = rows[r].day.number() - rows[r - 1].day.number();
+                let mut near = around(problem, &rows[r - 1], &rows[r]).and_then(|t| self.checker.near(t));
+                let checker = near.as_mut().unwrap_or(&mut self.checker);
                 let there: Vec<usize> = rows[r - 1].units.iter().map(|u| layout.units[*u].series).collect();
                 for from in 0..self.choices[r - 1].len() {
                     let had: Vec<usize> = self.choices[r - 1][from].units.iter().map(|u| layout.units[*u].series).collect();
-                    let near = days <= 2 && from > 0;
-                    let mark = near.then(|| self.checker.enter(&spans(layout, &self.choices[r - 1][from].turns)));
+                    let joined = days <= 2 && from > 0;
+                    let mark = joined.then(|| checker.enter(&spans(layout, &self.choices[r - 1][from].turns)));
                     for to in 0..self.choices[r].len() {
                         let choice = &self.choices[r][to];
-                        let legal = !near || to == 0 || self.checker.legal(&spans(layout, &choice.turns));
+                        let legal = !joined || to == 0 || checker.legal(&spans(layout, &choice.turns));
                         let again = choice.units.iter().filter(|u| layout.units[**u].rota && had.contains(&layout.units[**u].series)).count();
                         let taken = if days == 1 { fresh(layout, choice, &had, &there) } else { 0 };
                         let again = if days == 1 { i64::try_from(again).unwrap_or(0) * AGAIN } else { 0 };
                         steps.push(if legal { i64::try_from(taken).unwrap_or(0) * CHANGE + again } else { BARRED });
                     }
                     if let Some(mark) = mark {
-                        self.checker.leave(mark);
+                        checker.leave(mark);
                     }
                 }
             }
@@ -168,6 +169,20 @@ impl<'p> Hand<'p> {
 fn fresh(layout: &Layout, choice: &Choice, had: &[usize], there: &[usize]) -> usize {
     let units = choice.units.iter().map(|u| &layout.units[*u]);
     units.filter(|u| !u.rota && there.contains(&u.series) && !had.contains(&u.series)).count()
+}
+
+/// Whether a person can stand all of some units.
+fn stands(layout: &Layout, checker: &mut Checker<'_>, units: &[usize]) -> bool {
+    let turns: Vec<usize> = units.iter().flat_map(|u| layout.units[*u].turns.iter().copied()).collect();
+    let spans = spans(layout, &turns);
+    let apart = spans.iter().enumerate().all(|(i, a)| spans[..i].iter().all(|b| !a.overlaps(*b)));
+    apart && spans.iter().all(|s| checker.free(*s)) && checker.legal(&spans)
+}
+
+/// From two days before one row to three days after another begins.
+fn around(problem: &Problem, first: &Row, last: &Row) -> Option<Span> {
+    let from = problem.clock.day_span(first.day).start() - Minutes::hours(48);
+    Span::new(from, problem.clock.day_span(last.day).start() + Minutes::hours(72))
 }
 
 /// The times of turns.

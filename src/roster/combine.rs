@@ -23,18 +23,20 @@ struct Day {
 /// have it now, and is counted truly in the end.
 pub(super) fn anew(part: &mut Part<'_>, now: &Ways, some: &[usize]) -> Option<Ways> {
     for _ in 0..TRIES {
-        let paths = joint(part, now, some)?;
+        let mut all = now.paths.clone();
+        for (hand, path) in some.iter().zip(joint(part, now, some)?) {
+            all[*hand] = path;
+        }
+        let ways = part.ways(all);
+        if ways.cost >= now.cost {
+            return None;
+        }
         let mut legal = true;
-        for (hand, path) in some.iter().zip(&paths) {
-            legal &= part.legal(*hand, path);
+        for hand in some {
+            legal &= part.legal(*hand, &ways.paths[*hand]);
         }
         if legal {
-            let mut all = now.paths.clone();
-            for (hand, path) in some.iter().zip(paths) {
-                all[*hand] = path;
-            }
-            let ways = part.ways(all);
-            return (ways.cost < now.cost).then_some(ways);
+            return Some(ways);
         }
     }
     None

@@ -3,7 +3,7 @@
 use crate::roster::choice::{Forbidden, Hand, spans};
 use crate::roster::layout::{Layout, Row, UNEVEN};
 use crate::roster::path::{Path, cheapest, nodes};
-use crate::time::Span;
+use crate::time::{Minutes, Span};
 
 /// How often new sets of days are barred before a path is given up.
 pub(super) const TRIES: usize = 40;
@@ -79,6 +79,9 @@ impl Part<'_> {
     fn broken(&mut self, hand: usize, path: &[usize]) -> Option<Forbidden> {
         let layout = self.layout;
         let hand = &mut self.hands[hand];
+        if hand.known.contains(path) {
+            return None;
+        }
         let mut set: Vec<(usize, usize)> =
             path.iter().copied().enumerate().filter(|(r, c)| !hand.choices[*r][*c].turns.is_empty()).collect();
         let spans_of = |hand: &Hand<'_>, set: &[(usize, usize)]| -> Vec<Span> {
@@ -89,39 +92,38 @@ impl Part<'_> {
             hand.checker.legal(&all)
         };
         if legal(hand, &set) {
+            hand.known.insert(path.to_vec());
             return None;
         }
-        // Days that are not needed to break the rest are left out, one after the other.
-        let mut i = 0;
-        while i < set.len() {
-            let day = set.remove(i);
-            if legal(hand, &set) {
-                set.insert(i, day);
-                i += 1;
+        let all = spans_of(hand, &set);
+        match hand.checker.broken(&all) {
+            Some((window, Some(over))) => Some(too_much(layout, hand, &set, window, over)),
+            other => {
+                // Only what is near the window can matter; if it does not, then all of it is looked at.
+                if let Some(near) = other.and_then(|(w, _)| Span::new(w.start() - Minutes::DAY, w.end() + Minutes::DAY)) {
+                    let part: Vec<(usize, usize)> = (set.iter().copied())
+                        .filter(|(r, c)| spans(layout, &hand.choices[*r][*c].turns).iter().any(|s| s.overlaps(near)))
+                        .collect();
+                    if !legal(hand, &part) {
+                        set = part;
+                    }
+                }
+                // Days that are not needed to break the rest are left out, one after the other.
+                let mut i = 0;
+                while i < set.len() {
+                    let day = set.remove(i);
+                    if legal(hand, &set) {
+                        set.insert(i, day);
+                        i += 1;
+                    }
+                }
+                let marks = set.into_iter().map(|(r, c)| {
+                    let turns = &hand.choices[r][c].turns;
+                    (r, hand.choices[r].iter().map(|other| turns.iter().all(|t| other.turns.contains(t))).collect())
+                });
+                Some(marks.collect())
             }
         }
-        let all = spans_of(hand, &set);
-        let sum = hand.checker.over_a_sum(&all);
-        let within = |hand: &Hand<'_>, window: Span, r: usize, c: usize| -> i64 { hand.checker.new_minutes(window, &spans(layout, &hand.choices[r][c].turns)) };
-        let ends = [0, set.len() - 1];
-        let marks = set.iter().enumerate().map(|(i, (r, c))| {
-            let own = sum.map_or(0, |(window, _)| within(hand, window, *r, *c));
-            let marked = match sum.filter(|_| own > 0) {
-                // Too much in a window: as much on this day, at whatever hours inside it, is too much as well; what is
-                // over the limit may be missing on the first and on the last day.
-                Some((window, over)) => {
-                    let spared = if ends.contains(&i) { over / 2 } else { 0 };
-                    let least = (own - spared).max(1);
-                    (0..hand.choices[*r].len()).map(|other| within(hand, window, *r, other) >= least).collect()
-                }
-                None => {
-                    let turns = &hand.choices[*r][*c].turns;
-                    hand.choices[*r].iter().map(|other| turns.iter().all(|t| other.turns.contains(t))).collect()
-                }
-            };
-            (*r, marked)
-        });
-        Some(marks.collect())
     }
 
     /// The cheapest legal path of a hand under prices, `None` where ever new sets of days had to be barred.
@@ -157,4 +159,23 @@ impl Part<'_> {
         }
         self.ways(paths)
     }
+}
+
+/// Days of a path that are too much together in `window`, by `over` minutes more than it takes. Days that are not needed
+/// for that are left out, the least first. As much on the same day, at whatever hours inside the window, is too much as
+/// well; what is over may be missing on the first and on the last day.
+fn too_much(layout: &Layout, hand: &Hand<'_>, set: &[(usize, usize)], window: Span, over: i64) -> Forbidden {
+    let within = |r: usize, c: usize| hand.checker.new_minutes(window, &spans(layout, &hand.choices[r][c].turns));
+    let mut days: Vec<(usize, i64)> = set.iter().map(|(r, c)| (*r, within(*r, *c))).filter(|(_, own)| *own > 0).collect();
+    let mut over = over;
+    while let Some(place) = (0..days.len()).filter(|i| days[*i].1 <= over).min_by_key(|i| days[*i].1) {
+        over -= days.remove(place).1;
+    }
+    let last = days.len().saturating_sub(1);
+    let marks = days.iter().enumerate().map(|(i, (r, own))| {
+        let spared = if i == 0 || i == last { over / 2 } else { 0 };
+        let least = (own - spared).max(1);
+        (*r, (0..hand.choices[*r].len()).map(|c| within(*r, c) >= least).collect())
+    });
+    marks.collect()
 }

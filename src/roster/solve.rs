@@ -54,20 +54,19 @@ pub fn solve(problem: &Problem, options: &Options) -> Outcome {
     let first = stretch(problem, core, &Given::new(), &recorded(problem), &mut worth, options, true);
     let mut rosters = Vec::new();
     let mut work = first.work;
+    let mut after: Option<Given> = None;
     for (cost, given) in &first.few {
-        let mut all = given.clone();
-        let mut from = core.end();
-        while from < problem.layout_end {
-            let to = (from + TAIL).min(problem.layout_end);
-            let Some(time) = Span::new(from, to) else { break };
-            let before = latest(problem, &all, from);
-            // The days after the job only have to be legal and steady.
-            let rest = Options { few: 1, effort: options.effort / 20 };
-            let next = stretch(problem, time, &all, &before, &mut worth, &rest, false);
-            work += next.work;
-            all.extend(next.few.into_iter().next().map(|(_, given)| given).unwrap_or_default());
-            from = to;
-        }
+        // The days after the job only have to be legal and steady; what suits the best roster often suits the others.
+        let known = after.as_ref().map(|rest| given.iter().chain(rest).map(|(t, p)| (*t, *p)).collect::<Given>());
+        let all = match known.filter(|all| legal(problem, all)) {
+            Some(all) => all,
+            None => {
+                let (rest, steps) = tail(problem, given, core.end(), &mut worth, options);
+                work += steps;
+                after.get_or_insert_with(|| rest.clone());
+                given.iter().chain(&rest).map(|(t, p)| (*t, *p)).collect()
+            }
+        };
         let mut own = stands.clone();
         for (turn, person) in &all {
             own[*turn] = Some(*person);
@@ -78,6 +77,32 @@ pub fn solve(problem: &Problem, options: &Options) -> Outcome {
     stands.clone_from(&rosters[0].stands);
     let proof = if first.cut || rosters[0].total > first.bound { Proof::Within { bound: if first.cut { 0 } else { first.bound } } } else { Proof::Proven };
     Outcome { holes: holes(problem, &stands), rosters, proof, work }
+}
+
+/// Who stands what after `from`, a week at a time, each beside all that is given before; with the steps counted.
+fn tail(problem: &Problem, given: &Given, from: Moment, worth: &mut Worth, options: &Options) -> (Given, u64) {
+    let mut all = given.clone();
+    let mut from = from;
+    let mut work = 0;
+    while let Some(time) = Span::new(from, (from + TAIL).min(problem.layout_end)) {
+        let before = latest(problem, &all, from);
+        let rest = Options { few: 1, effort: options.effort / 20 };
+        let next = stretch(problem, time, &all, &before, worth, &rest, false);
+        work += next.work;
+        all.extend(next.few.into_iter().next().map(|(_, given)| given).unwrap_or_default());
+        from = time.end();
+    }
+    all.retain(|turn, _| !given.contains_key(turn));
+    (all, work)
+}
+
+/// Whether nobody's rest is broken by what he is given.
+fn legal(problem: &Problem, given: &Given) -> bool {
+    let mut of: BTreeMap<PersonId, Vec<Span>> = BTreeMap::new();
+    for (turn, person) in given {
+        of.entry(*person).or_default().push(problem.turns[*turn].span);
+    }
+    of.into_iter().all(|(person, turns)| Checker::new(problem, person, &turns).is_some())
 }
 
 /// Who had which line on the day before the start, by the watches in the record.
@@ -198,7 +223,7 @@ fn parts<'p>(problem: &'p Problem, layout: &'p Layout, given: &Given, before: &[
         };
         let had: Vec<&(Key, PersonId)> = before.iter().filter(|(_, p)| *p == id).collect();
         let known: Vec<&(Key, PersonId)> = before.iter().collect();
-        hand.link(layout, &layout.rows, &series(&had), &series(&known));
+        hand.link(problem, layout, &layout.rows, &series(&had), &series(&known));
         hands.push(hand);
     }
     // Joined by a turn that both may stand.
@@ -273,13 +298,17 @@ fn solve_part(part: &mut Part<'_>, few: usize, limit: u64, prove: bool) -> (Vec<
     let mut pool = Pool { few: few.max(1), ways: Vec::new() };
     let forwards: Vec<usize> = (0..part.hands.len()).collect();
     let backwards: Vec<usize> = forwards.iter().rev().copied().collect();
+    if !prove {
+        let mut ways = part.greedy(&forwards, None);
+        if !part.holes(&ways.paths).is_empty() {
+            ways = improve(part, ways, limit, &mut |_| ());
+        }
+        return (vec![ways], 0);
+    }
     for (order, upto) in [(&forwards, limit / 4), (&backwards, limit * 2 / 5)] {
         let start = part.greedy(order, None);
         let ways = improve(part, start, upto, &mut |w| pool.add(w));
         pool.add(&ways);
-    }
-    if !prove {
-        return (pool.ways, 0);
     }
     let mut best = pool.ways[0].clone();
     let mut listed: Vec<Vec<Path>> = vec![Vec::new(); part.hands.len()];
