@@ -106,8 +106,14 @@ fn named(code: &str) -> Named {
 
 /// Somebody with day work from 08 to 12 and 13 to 17 on fifteen days, who comes rested.
 fn person(code: &str, competences: &[CompetenceId], clock: &ShipClock, start: Moment) -> Person {
-    let on = |day: i32, from: i32, to: i32| Span::new(clock.at(Day::new(day), Minutes::hours(from)), clock.at(Day::new(day), Minutes::hours(to)));
-    let stretch = |day: i32| Stretch { day: Day::new(day), ordinary: on(day, 8, 12).into_iter().chain(on(day, 13, 17)).collect(), overtime: Vec::new() };
+    let on = |day: i32, from: i32, to: i32| {
+        Span::new(clock.at(Day::new(day), Minutes::hours(from)), clock.at(Day::new(day), Minutes::hours(to)))
+    };
+    let stretch = |day: i32| Stretch {
+        day: Day::new(day),
+        ordinary: on(day, 8, 12).into_iter().chain(on(day, 13, 17)).collect(),
+        overtime: Vec::new(),
+    };
     Person {
         code: code.to_owned(),
         name: code.to_owned(),

@@ -6,11 +6,8 @@ use turnto::time::{Span, union};
 
 use crate::job::{Job, at, on};
 
-const THREE: &[(&str, &[&str])] = &[
-    ("12-4", &["00:00-04:00", "12:00-16:00"]),
-    ("4-8", &["04:00-08:00", "16:00-20:00"]),
-    ("8-12", &["08:00-12:00", "20:00-24:00"]),
-];
+const THREE: &[(&str, &[&str])] =
+    &[("12-4", &["00:00-04:00", "12:00-16:00"]), ("4-8", &["04:00-08:00", "16:00-20:00"]), ("8-12", &["08:00-12:00", "20:00-24:00"])];
 const TWO: &[(&str, &[&str])] = &[("6-12", &["06:00-12:00", "18:00-24:00"]), ("12-6", &["00:00-06:00", "12:00-18:00"])];
 
 /// A post in lines, each open to all of `people`.
@@ -73,7 +70,13 @@ fn unattended() -> Problem {
     let (oow, engineers) = rank(&mut job, "E", 4);
     let (wr, ratings) = rank(&mut job, "R", 5);
     post(&mut job, "ROUND", oow, &engineers, &[("round", &["20:00-22:00"])]);
-    post(&mut job, "FIRE", wr, &ratings, &[("first", &["18:00-22:00"]), ("middle", &["22:00-24:00", "00:00-02:00"]), ("last", &["02:00-06:00"])]);
+    post(
+        &mut job,
+        "FIRE",
+        wr,
+        &ratings,
+        &[("first", &["18:00-22:00"]), ("middle", &["22:00-24:00", "00:00-02:00"]), ("last", &["02:00-06:00"])],
+    );
     sick(&mut job, engineers[0], 8, 3);
     sick(&mut job, ratings[4], 12, 4);
     drill(&mut job, 9);

@@ -41,8 +41,9 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
             return Ok(Exit::Interrupted);
         }
         Outcome::NoPlan(words) => {
-            console::complain(&wrapped(&words));
-            for paragraph in refusal::paragraphs(problem, &Trial { seed: asked.seed, lookout: &lookout }) {
+            let more = refusal::paragraphs(problem, &Trial { seed: asked.seed, lookout: &lookout });
+            console::complain(&wrapped(&refusal::headline(&words, !more.is_empty())));
+            for paragraph in more {
                 console::complain(&wrapped(&paragraph));
             }
             return Ok(Exit::NoPlan);

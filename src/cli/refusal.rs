@@ -7,8 +7,18 @@ use crate::labour::{Premises, Reserve, smallest_finish_unless};
 use crate::model::Problem;
 use crate::variant::{Requirement, Variant, fewest};
 
+/// Most times the labour model is asked.
+const MODELS: usize = 60;
+
 /// Most ways out that are planned.
 const WAYS: usize = 5;
+
+/// The refusal itself; where more was proven than the search knew, it says so.
+pub(super) fn headline(words: &str, proved: bool) -> String {
+    const SEARCHED: &str = "No legal plan: none found, which does not prove that there is none.";
+    let known = "No legal plan, proved by the labour model: see below.";
+    if proved { words.replace(SEARCHED, known) } else { words.to_owned() }
+}
 
 /// A paragraph for each thing worth saying beside the refusal itself: the fewest requirements that cannot stand
 /// together, and the ways out, each planned. Empty where nothing is proven.
@@ -24,11 +34,12 @@ pub(super) fn paragraphs(problem: &Problem, trial: &Trial<'_>) -> Vec<String> {
         // The labour model takes its time; a large job is not asked again and again.
         fewest(problem, &mut |p| {
             asked += 1;
-            asked > 200 || by_labour(p)
+            asked > MODELS || by_labour(p)
         })
     });
     let Some(set) = set else { return Vec::new() };
-    let mut list = vec!["These requirements cannot stand together, whoever works on what; without any one of them the others could:".to_owned()];
+    let mut list =
+        vec!["These requirements cannot stand together, whoever works on what; without any one of them the others could:".to_owned()];
     list.extend(set.iter().map(|r| format!("- {}", words(problem, *r))));
     list.push("What leaving out one of them gives, each planned by itself:".to_owned());
     for requirement in set.into_iter().take(WAYS) {

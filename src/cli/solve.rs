@@ -5,9 +5,10 @@ use crate::calendar::Hours;
 use crate::cli::watch::Lookout;
 use crate::engine::{self, Options, Watch};
 use crate::id::TaskId;
-use crate::model::Problem;
+use crate::model::{Defect, Problem, Stand};
 use crate::plan::Plan;
 use crate::report::CutBy;
+use crate::roster::{self, Roster};
 use crate::time::Moment;
 
 /// Generations without gain after which a stage of the search ends.
@@ -59,8 +60,34 @@ pub(super) fn solve(problem: &Problem, seed: u64, lookout: &Lookout<'_>) -> Outc
     solve_for(problem, seed, PATIENCE, lookout)
 }
 
-/// Plans `problem` with so much patience.
+/// Plans `problem` with so much patience. Where the search finds nothing and turns are open, it is tried again with the
+/// best rosters, one after the other.
 pub(super) fn solve_for(problem: &Problem, seed: u64, patience: u64, lookout: &Lookout<'_>) -> Outcome {
+    let first = attempt(problem, seed, patience, lookout);
+    let open = problem.turns.iter().any(|turn| matches!(turn.stand, Stand::Open(_)));
+    if matches!(first, Outcome::Found(_)) || !open || lookout.cut().is_some() {
+        return first;
+    }
+    let rostered = roster::solve(problem, &roster::Options::default());
+    for best in rostered.rosters.iter().filter(|r| r.stands.iter().all(Option::is_some)) {
+        let Ok(fixed) = with_roster(problem, best) else { continue };
+        if let found @ Outcome::Found(_) = attempt(&fixed, seed, patience, lookout) {
+            return found;
+        }
+    }
+    first
+}
+
+/// The problem with every open turn given to whom a roster gives it.
+pub(super) fn with_roster(problem: &Problem, roster: &Roster) -> Result<Problem, Vec<Defect>> {
+    let mut parts = problem.clone().into_parts();
+    for (turn, person) in parts.turns.iter_mut().zip(roster.turns(problem).iter()) {
+        turn.stand = Stand::Fixed(*person);
+    }
+    Problem::new(parts)
+}
+
+fn attempt(problem: &Problem, seed: u64, patience: u64, lookout: &Lookout<'_>) -> Outcome {
     let with_overtime = match chain(problem, Hours::WithOvertime) {
         Ok(chain) => chain.at,
         Err(impossible) => return Outcome::NoPlan(proved(problem, &impossible)),

@@ -2,9 +2,8 @@
 
 use crate::cli::solve::{Outcome, SHORT, solve_for};
 use crate::cli::watch::Lookout;
-use crate::model::{Problem, Stand};
+use crate::model::Problem;
 use crate::out::JobFigures;
-use crate::roster::Roster;
 use crate::time::Minutes;
 use crate::verify::verify;
 
@@ -21,7 +20,7 @@ pub(super) fn planned(problem: &Problem, trial: &Trial<'_>) -> Result<JobFigures
     if trial.lookout.cut().is_some() {
         return Err("not planned, since the run was stopped".to_owned());
     }
-    let found = match solve_for(problem, trial.seed, SHORT, trial.lookout) {
+    let found = match solve_for(problem, trial.seed, SHORT, &trial.lookout.silent()) {
         Outcome::NoPlan(words) => return Err(words),
         Outcome::Found(found) => found,
     };
@@ -39,14 +38,4 @@ pub(super) fn planned(problem: &Problem, trial: &Trial<'_>) -> Result<JobFigures
         machinery: account.machinery_shortfall,
         reserve: account.reserve_shortfall,
     })
-}
-
-/// The problem with every open turn given to whom a roster without holes gives it.
-pub(super) fn with_roster(problem: &Problem, roster: &Roster) -> Result<Problem, String> {
-    let mut parts = problem.clone().into_parts();
-    for (turn, person) in parts.turns.iter_mut().zip(roster.turns(problem).iter()) {
-        turn.stand = Stand::Fixed(*person);
-    }
-    let words = |defects: Vec<crate::model::Defect>| defects.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ");
-    Problem::new(parts).map_err(words)
 }

@@ -8,7 +8,8 @@ use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
 use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
-use crate::cli::trial::{Trial, planned, with_roster};
+use crate::cli::solve::with_roster;
+use crate::cli::trial::{Trial, planned};
 use crate::cli::watch::Lookout;
 use crate::cli::write::write_new;
 use crate::id::{PersonId, PostId};
@@ -108,7 +109,9 @@ fn came(problem: &Problem, outcome: &Outcome, time: Span, before: Option<&[Perso
     let holes: Vec<_> = outcome.holes.iter().filter(|h| inside(h.turn) && best.stands[h.turn].is_none()).collect();
     let code = |person: PersonId| problem.people[person].code.clone();
     let night = |rows: &[PersonRow], person: PersonId| rows.iter().find(|r| r.person == person).map_or(Minutes::ZERO, |r| r.night);
-    let up = before.and_then(|before| rows.iter().map(|r| (r.night - night(before, r.person), r.person)).max_by_key(|(more, p)| (*more, std::cmp::Reverse(*p))));
+    let up = before.and_then(|before| {
+        rows.iter().map(|r| (r.night - night(before, r.person), r.person)).max_by_key(|(more, p)| (*more, std::cmp::Reverse(*p)))
+    });
     let least = rows.iter().min_by_key(|r| (r.rest.least_7d, r.person)).map(|r| (code(r.person), r.rest.least_7d));
     Came {
         uncovered: holes.iter().map(|h| problem.turns[h.turn].span.length()).sum(),
@@ -118,7 +121,8 @@ fn came(problem: &Problem, outcome: &Outcome, time: Span, before: Option<&[Perso
         least_rest: least,
         job: trial.map(|trial| {
             if holes.is_empty() {
-                with_roster(problem, best).and_then(|fixed| planned(&fixed, trial))
+                let fixed = with_roster(problem, best);
+                fixed.map_err(|d| d.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")).and_then(|fixed| planned(&fixed, trial))
             } else {
                 Err("not planned, since turns are stood by nobody".to_owned())
             }
@@ -169,9 +173,10 @@ fn variants(problem: &Problem, asked: &Watches) -> Result<Vec<(String, Variant)>
         });
         take(format!("two on {phrase}"), made);
     }
-    for (phrases, word, make) in
-        [(&asked.unattended, "unattended", Variant::Unattended as fn(PostId, Moment) -> Variant), (&asked.manned, "manned", Variant::Manned)]
-    {
+    for (phrases, word, make) in [
+        (&asked.unattended, "unattended", Variant::Unattended as fn(PostId, Moment) -> Variant),
+        (&asked.manned, "manned", Variant::Manned),
+    ] {
         for phrase in phrases {
             let made = split(phrase).and_then(|(post, from, to)| match to {
                 Some(_) => Err(format!("`{phrase}`: it holds to the end of the job; leave out `to`")),

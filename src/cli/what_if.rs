@@ -92,7 +92,9 @@ fn ranked(problem: &Problem, base: &JobFigures, lookout: &Lookout<'_>) -> (Vec<V
             }
             (unpriced(problem, worth), Vec::new())
         }
-        Err(why) => (unpriced(problem, BTreeMap::new()), vec![format!("The labour model gave no prices ({why}), so the order says nothing.")]),
+        Err(why) => {
+            (unpriced(problem, BTreeMap::new()), vec![format!("The labour model gave no prices ({why}), so the order says nothing.")])
+        }
     }
 }
 

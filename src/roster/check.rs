@@ -47,7 +47,8 @@ impl<'p> Checker<'p> {
         let rules = closed(&problem.rule_sets[person.rest]);
         let line = |end: Moment| {
             let scope = Span::new(problem.start, end)?;
-            let input = LineInput { rules: &rules, recorded: &recorded, fixed: &work, breaks: &person.breaks, scope, clock: &problem.clock };
+            let input =
+                LineInput { rules: &rules, recorded: &recorded, fixed: &work, breaks: &person.breaks, scope, clock: &problem.clock };
             Some(Line::new(input)).filter(Line::is_clean)
         };
         // Judged as far as the plan may grow, or else, where that is hopeless anyway, as far as it is meant to go.

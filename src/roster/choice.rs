@@ -132,7 +132,8 @@ impl<'p> Hand<'p> {
                     for to in 0..self.choices[r].len() {
                         let choice = &self.choices[r][to];
                         let legal = !joined || to == 0 || checker.legal(&spans(layout, &choice.turns));
-                        let again = choice.units.iter().filter(|u| layout.units[**u].rota && had.contains(&layout.units[**u].series)).count();
+                        let again =
+                            choice.units.iter().filter(|u| layout.units[**u].rota && had.contains(&layout.units[**u].series)).count();
                         let taken = if days == 1 { fresh(layout, choice, &had, &there) } else { 0 };
                         let again = if days == 1 { i64::try_from(again).unwrap_or(0) * AGAIN } else { 0 };
                         steps.push(if legal { i64::try_from(taken).unwrap_or(0) * CHANGE + again } else { BARRED });

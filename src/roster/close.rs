@@ -54,7 +54,17 @@ pub(super) fn close(part: &mut Part<'_>, best: &Ways, top: &Bound) -> Closed {
     for turn in &part.turns {
         due[last[*turn]].push(*turn);
     }
-    let mut search = Search { lists: &lists, order: &order, holes: &holes, due: &due, budget, steps: 0, taken: vec![false; layout.open.len()], chosen: Vec::new(), found: None };
+    let mut search = Search {
+        lists: &lists,
+        order: &order,
+        holes: &holes,
+        due: &due,
+        budget,
+        steps: 0,
+        taken: vec![false; layout.open.len()],
+        chosen: Vec::new(),
+        found: None,
+    };
     search.go(0, 0);
     let done = search.steps <= MOST_STEPS;
     let found = search.found.take();

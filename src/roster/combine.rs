@@ -9,7 +9,7 @@ use crate::roster::path::{Guard, Path, guards};
 const HANDS: usize = 3;
 
 /// Most combinations of choices on one day.
-const MOST: usize = 400;
+const MOST: usize = 160;
 
 /// Combinations of choices on one day, with what each costs by itself.
 struct Day {
@@ -70,6 +70,9 @@ fn joint(part: &mut Part<'_>, now: &Ways, some: &[usize]) -> Option<Vec<Path>> {
         let own = some.iter().enumerate().map(|(i, hand)| part.hands[*hand].step(r, from.map_or(0, |f| f[i]), to[i]));
         own.fold(0, i64::saturating_add).min(BARRED)
     };
+    if some.iter().all(|h| part.hands[*h].forbidden.is_empty()) {
+        return plain(part, some, &days);
+    }
     let mut work = 0;
     let mut all: Vec<Vec<Vec<Label>>> = Vec::with_capacity(days.len());
     for (r, day) in days.iter().enumerate() {
@@ -118,6 +121,52 @@ fn joint(part: &mut Part<'_>, now: &Ways, some: &[usize]) -> Option<Vec<Path>> {
     Some(paths)
 }
 
+/// The same where nothing is barred.
+fn plain(part: &mut Part<'_>, some: &[usize], days: &[Day]) -> Option<Vec<Path>> {
+    let into = |r: usize, to: &[usize]| -> i64 { some.iter().zip(to).map(|(h, c)| part.hands[*h].steps[r][*c]).sum() };
+    let mut last: Vec<i64> = days[0].choices.iter().zip(&days[0].costs).map(|(to, cost)| into(0, to) + cost).collect();
+    let mut back: Vec<Vec<usize>> = Vec::with_capacity(days.len());
+    let mut work = 0;
+    for r in 1..days.len() {
+        let widths: Vec<usize> = some.iter().map(|h| part.hands[*h].choices[r].len()).collect();
+        // Where the steps of each hand from a choice of the day before begin.
+        let rows: Vec<Vec<&[i64]>> = (days[r - 1].choices.iter())
+            .map(|from| some.iter().zip(from).zip(&widths).map(|((h, c), w)| &part.hands[*h].steps[r][c * w..(c + 1) * w]).collect())
+            .collect();
+        let mut next = Vec::with_capacity(days[r].choices.len());
+        let mut from_of = Vec::with_capacity(days[r].choices.len());
+        for (to, cost) in days[r].choices.iter().zip(&days[r].costs) {
+            let (mut best, mut by) = (i64::MAX, 0);
+            for (i, (rows, sum)) in rows.iter().zip(&last).enumerate() {
+                let step = rows.iter().zip(to).fold(*sum, |sum, (row, c)| sum.saturating_add(row[*c]));
+                if step < best {
+                    (best, by) = (step, i);
+                }
+            }
+            next.push(best.saturating_add(*cost));
+            from_of.push(by);
+        }
+        work += (days[r].choices.len() * rows.len()) as u64;
+        back.push(from_of);
+        last = next;
+    }
+    let (cost, mut at) = last.iter().copied().zip(0..).min()?;
+    part.work += work * some.len() as u64;
+    if cost >= BARRED / 2 {
+        return None;
+    }
+    let mut paths: Vec<Path> = some.iter().map(|_| vec![0; days.len()]).collect();
+    for r in (0..days.len()).rev() {
+        for (path, choice) in paths.iter_mut().zip(&days[r].choices[at]) {
+            path[r] = *choice;
+        }
+        if r > 0 {
+            at = back[r - 1][at];
+        }
+    }
+    Some(paths)
+}
+
 /// Keeps a label unless another is as cheap and follows no more barred sets.
 fn keep(labels: &mut Vec<Label>, new: Label) {
     let better = |a: &Label, b: &Label| a.cost <= b.cost && a.following.iter().zip(&b.following).all(|(a, b)| a & !b == 0);
@@ -132,7 +181,8 @@ fn keep(labels: &mut Vec<Label>, new: Label) {
 /// All combinations on row `r` that stand no turn twice.
 fn day(part: &Part<'_>, r: usize, some: &[usize], free: &[bool], load: &[i64]) -> Option<Day> {
     let allowed = |c: &Choice| c.turns.iter().all(|t| free[*t]);
-    let open: Vec<usize> = part.rows[r].units.iter().flat_map(|u| part.layout.units[*u].turns.iter().copied()).filter(|t| free[*t]).collect();
+    let open: Vec<usize> =
+        part.rows[r].units.iter().flat_map(|u| part.layout.units[*u].turns.iter().copied()).filter(|t| free[*t]).collect();
     let all_holes: i64 = open.iter().map(|t| part.layout.open[*t].hole()).sum();
     let mut combined: Vec<(Vec<usize>, Vec<usize>, i64)> = vec![(Vec::new(), Vec::new(), all_holes)];
     for hand in some {
@@ -163,31 +213,39 @@ fn day(part: &Part<'_>, r: usize, some: &[usize], free: &[bool], load: &[i64]) -
 pub(super) fn improve(part: &mut Part<'_>, mut now: Ways, limit: u64, seen: &mut impl FnMut(&Ways)) -> Ways {
     let count = part.hands.len();
     seen(&now);
-    let pairs: Vec<Vec<usize>> = (0..count).flat_map(|a| (a + 1..count).map(move |b| vec![a, b])).collect();
-    let threes = (0..count).flat_map(|a| (a + 1..count).flat_map(move |b| (b + 1..count).map(move |c| vec![a, b, c])));
-    let threes: Vec<Vec<usize>> = threes.collect();
     if count == 1 {
         return anew(part, &now, &[0]).unwrap_or(now);
     }
-    loop {
-        let mut gained = false;
-        for sets in [&pairs, &threes] {
-            for some in sets {
-                if part.work > limit {
-                    return now;
-                }
-                if let Some(better) = anew(part, &now, some) {
-                    now = better;
-                    seen(&now);
-                    gained = true;
-                }
-            }
-            if gained {
-                break;
-            }
+    let pairs = (0..count).flat_map(|a| (a + 1..count).map(move |b| vec![a, b]));
+    let threes = (0..count).flat_map(|a| (a + 1..count).flat_map(move |b| (b + 1..count).map(move |c| vec![a, b, c])));
+    let mut sets: Vec<(Vec<usize>, u64)> = pairs.chain(threes).map(|some| (some, 0)).collect();
+    // A set that came to nothing is tried again only when one of it, or what nobody has, is no longer as it was then.
+    let mut time = 1;
+    let mut changed = vec![time; count];
+    let mut holes = (part.holes(&now.paths), time);
+    let mut next = 0;
+    while next < sets.len() {
+        let (some, tried) = &mut sets[next];
+        next += 1;
+        if *tried >= some.iter().map(|h| changed[*h]).max().unwrap_or(0).max(holes.1) {
+            continue;
         }
-        if !gained {
-            return now;
+        if part.work > limit {
+            break;
+        }
+        time += 1;
+        *tried = time;
+        if let Some(better) = anew(part, &now, some) {
+            time += 1;
+            some.iter().filter(|h| better.paths[**h] != now.paths[**h]).for_each(|h| changed[*h] = time);
+            let left = part.holes(&better.paths);
+            if left != holes.0 {
+                holes = (left, time);
+            }
+            now = better;
+            seen(&now);
+            next = 0;
         }
     }
+    now
 }

@@ -54,7 +54,9 @@ pub(super) fn holes(problem: &Problem, stands: &IdVec<TurnId, Option<PersonId>>)
     let mut empty: Vec<TurnId> =
         stands.pairs().filter(|(t, p)| p.is_none() && problem.turns[*t].span.end() > problem.start).map(|(t, _)| t).collect();
     empty.sort_by_key(|t| (problem.turns[*t].span, *t));
-    let detail = |(i, turn): (usize, TurnId)| if i < DETAILED { hole(problem, stands, turn) } else { Hole { turn, why: Vec::new(), repairs: Vec::new() } };
+    let detail = |(i, turn): (usize, TurnId)| {
+        if i < DETAILED { hole(problem, stands, turn) } else { Hole { turn, why: Vec::new(), repairs: Vec::new() } }
+    };
     empty.into_iter().enumerate().map(detail).collect()
 }
 
@@ -142,7 +144,10 @@ fn shared(problem: &Problem, stands: &IdVec<TurnId, Option<PersonId>>, holders: 
     let mut list = Vec::new();
     for first in holders {
         // The most of it from its start on.
-        let longest = (1..slots).rev().filter_map(|n| Span::of(span.start(), Minutes::new(n * slot.get()))).find(|s| bar(problem, stands, *first, *s).is_none());
+        let longest = (1..slots)
+            .rev()
+            .filter_map(|n| Span::of(span.start(), Minutes::new(n * slot.get())))
+            .find(|s| bar(problem, stands, *first, *s).is_none());
         let Some(head) = longest else { continue };
         let Some(tail) = Span::new(head.end(), span.end()) else { continue };
         let second = holders.iter().find(|p| *p != first && bar(problem, stands, **p, tail).is_none());

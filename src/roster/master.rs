@@ -81,7 +81,8 @@ fn build(part: &Part<'_>, ways: &[Vec<Path>]) -> Master {
         }
         of_hands.push(hand);
     }
-    let hands = of_hands.into_iter().enumerate().map(|(h, terms)| model.row(format!("one way of {h}"), terms, Relation::Exactly, 1)).collect();
+    let hands =
+        of_hands.into_iter().enumerate().map(|(h, terms)| model.row(format!("one way of {h}"), terms, Relation::Exactly, 1)).collect();
     let mut turns = Vec::new();
     for turn in &part.turns {
         let mut terms = std::mem::take(&mut of_turns[*turn]);

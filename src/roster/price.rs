@@ -43,7 +43,12 @@ pub(super) fn bound(part: &mut Part<'_>, mut prices: Vec<i64>) -> Bound {
 
 /// Looks for good prices by moving them, step by step, up for turns that nobody wants and down for those that several
 /// do. `best` is the best roster known; ways that come up are given to `found`, which may better it.
-pub(super) fn ascend(part: &mut Part<'_>, best: &mut Ways, limit: u64, mut found: impl FnMut(&mut Part<'_>, &Bound, u32) -> Option<Ways>) -> Bound {
+pub(super) fn ascend(
+    part: &mut Part<'_>,
+    best: &mut Ways,
+    limit: u64,
+    mut found: impl FnMut(&mut Part<'_>, &Bound, u32) -> Option<Ways>,
+) -> Bound {
     let mut now = bound(part, vec![0; part.layout.open.len()]);
     let mut top = now.clone();
     let (mut length, mut idle, mut round) = (FIRST, 0, 0_u32);

@@ -46,7 +46,8 @@ pub fn solve(problem: &Problem, options: &Options) -> Outcome {
         Stand::Open(_) => None,
     };
     let mut stands: IdVec<TurnId, Option<PersonId>> = problem.turns.iter().map(|t| fixed(&t.stand)).collect();
-    let Some(core) = core.filter(|_| problem.turns.iter().any(|t| matches!(t.stand, Stand::Open(_)) && t.span.end() > problem.start)) else {
+    let Some(core) = core.filter(|_| problem.turns.iter().any(|t| matches!(t.stand, Stand::Open(_)) && t.span.end() > problem.start))
+    else {
         let roster = Roster { stands, costs: Costs::default(), total: 0 };
         return Outcome { rosters: vec![roster], proof: Proof::NothingOpen, holes: Vec::new(), work: 0 };
     };
@@ -75,7 +76,11 @@ pub fn solve(problem: &Problem, options: &Options) -> Outcome {
     }
     // What the others cost in detail is not kept: only the best is explained.
     stands.clone_from(&rosters[0].stands);
-    let proof = if first.cut || rosters[0].total > first.bound { Proof::Within { bound: if first.cut { 0 } else { first.bound } } } else { Proof::Proven };
+    let proof = if first.cut || rosters[0].total > first.bound {
+        Proof::Within { bound: if first.cut { 0 } else { first.bound } }
+    } else {
+        Proof::Proven
+    };
     Outcome { holes: holes(problem, &stands), rosters, proof, work }
 }
 
@@ -111,10 +116,14 @@ fn recorded(problem: &Problem) -> Vec<(Key, PersonId)> {
     let layout = Layout::new(problem, day, &Parted::new());
     let mut known = Vec::new();
     for unit in layout.units.iter().filter(|u| !u.rota) {
-        let before: Vec<Span> = unit.turns.iter().filter_map(|t| {
-            let span = layout.open[*t].span;
-            Span::new(span.start() - Minutes::DAY, span.end() - Minutes::DAY)
-        }).collect();
+        let before: Vec<Span> = unit
+            .turns
+            .iter()
+            .filter_map(|t| {
+                let span = layout.open[*t].span;
+                Span::new(span.start() - Minutes::DAY, span.end() - Minutes::DAY)
+            })
+            .collect();
         let all: i32 = before.iter().map(|s| s.length().get()).sum();
         let stood = |id: PersonId| -> i32 {
             let watches = problem.people[id].recorded.iter().filter(|r| r.kind == RecordKind::Watch);
@@ -138,7 +147,15 @@ fn latest(problem: &Problem, given: &Given, from: Moment) -> Vec<(Key, PersonId)
 }
 
 /// Rosters the open turns that start in `time`, beside those already given.
-fn stretch(problem: &Problem, time: Span, given: &Given, before: &[(Key, PersonId)], worth: &mut Worth, options: &Options, prove: bool) -> Stretch {
+fn stretch(
+    problem: &Problem,
+    time: Span,
+    given: &Given,
+    before: &[(Key, PersonId)],
+    worth: &mut Worth,
+    options: &Options,
+    prove: bool,
+) -> Stretch {
     let mut parted = Parted::new();
     loop {
         let layout = Layout::new(problem, time, &parted);
@@ -157,7 +174,15 @@ fn stretch(problem: &Problem, time: Span, given: &Given, before: &[(Key, PersonI
     }
 }
 
-fn whole(problem: &Problem, layout: &Layout, given: &Given, before: &[(Key, PersonId)], worth: &mut Worth, options: &Options, prove: bool) -> Stretch {
+fn whole(
+    problem: &Problem,
+    layout: &Layout,
+    given: &Given,
+    before: &[(Key, PersonId)],
+    worth: &mut Worth,
+    options: &Options,
+    prove: bool,
+) -> Stretch {
     let parts = parts(problem, layout, given, before, worth);
     let mut total = Stretch { few: vec![(0, Given::new())], costs: Costs::default(), bound: 0, work: 0, cut: false };
     let limit = options.effort * 1000 / parts.len().max(1) as u64;
@@ -267,11 +292,13 @@ fn part<'p>(layout: &'p Layout, members: Vec<(Hand<'p>, Vec<usize>)>) -> Part<'p
     turns.sort_unstable();
     turns.dedup();
     let mine = |u: &usize| layout.units[*u].turns.iter().any(|t| turns.binary_search(t).is_ok());
-    let rows: Vec<Row> = layout.rows.iter().map(|r| Row { day: r.day, units: r.units.iter().copied().filter(|u| mine(u)).collect() }).collect();
+    let rows: Vec<Row> =
+        layout.rows.iter().map(|r| Row { day: r.day, units: r.units.iter().copied().filter(|u| mine(u)).collect() }).collect();
     let units = rows.iter().flat_map(|r| &r.units).map(|u| &layout.units[*u]);
     let (all, most) = units.fold((0, 1), |(sum, most), u| (sum + u.load, most.max(u.load)));
     let count = i64::try_from(members.len()).unwrap_or(1);
-    let share = (all + count * most - 1) / (count * most) * most;
+    // Whole watches: what cannot be shared evenly is over for somebody in any roster.
+    let share = all / (count * most) * most;
     let hands = members.into_iter().map(|(hand, _)| Hand { share, ..hand }).collect();
     Part { layout, rows, turns, hands, work: 0 }
 }

@@ -44,7 +44,11 @@ impl Worth {
     /// The worth of the ordinary time that `turns` on `day` take from the person, on that day and the ones beside it:
     /// by standing them, and by the rest they ask for.
     pub(super) fn lost(&mut self, problem: &Problem, checker: &mut Checker<'_>, day: Day, turns: &[Span]) -> i64 {
-        if turns.is_empty() { 0 } else { i64::from(self.taken(problem, checker, day, turns).get()) * self.wanted[checker.id()] * MINUTE / 100 }
+        if turns.is_empty() {
+            0
+        } else {
+            i64::from(self.taken(problem, checker, day, turns).get()) * self.wanted[checker.id()] * MINUTE / 100
+        }
     }
 
     /// The same for a person with other turns, in minutes of somebody fully wanted.

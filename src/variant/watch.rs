@@ -118,7 +118,11 @@ fn day_hours(problem: &Problem, parts: &mut Parts, people: &[PersonId], from: Mo
         })
     };
     let ordinary = |p: PersonId| -> Minutes { problem.people[p].stretches.iter().flat_map(|s| &s.ordinary).map(|o| o.length()).sum() };
-    let model = problem.people.ids().filter(|p| !people.contains(p) && !stands(parts, *p)).max_by_key(|p| (ordinary(*p), std::cmp::Reverse(p.index())));
+    let model = problem
+        .people
+        .ids()
+        .filter(|p| !people.contains(p) && !stands(parts, *p))
+        .max_by_key(|p| (ordinary(*p), std::cmp::Reverse(p.index())));
     let Some(model) = model else { return };
     let off: Vec<PersonId> = people.iter().copied().filter(|p| !stands(parts, *p) && ordinary(*p) < ordinary(model)).collect();
     for person in off {

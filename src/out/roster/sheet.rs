@@ -48,16 +48,16 @@ pub(super) fn days(page: &mut Page, view: &RosterView<'_>) {
                     let there = t.post == id && clock.day(t.span.start()) == day && view.time.contains(t.span.start());
                     there && columns.iter().find(|c| inside(hours(view, t.span), **c)) == Some(column)
                 });
-                let mut names: Vec<String> = turns
-                    .map(|(turn, _)| stands[turn].map_or_else(|| "NOBODY".to_owned(), |p| problem.people[p].code.clone()))
-                    .collect();
+                let mut names: Vec<String> =
+                    turns.map(|(turn, _)| stands[turn].map_or_else(|| "NOBODY".to_owned(), |p| problem.people[p].code.clone())).collect();
                 names.dedup();
                 if names.is_empty() { "-".to_owned() } else { names.join("/") }
             });
             (format!("day {} {}", day.number(), clock.weekday_date(day)), cells.collect::<Vec<String>>())
         });
         let time = |minutes: i32| format!("{:02}:{:02}", minutes / 60, minutes % 60);
-        let heads = columns.iter().map(|(from, to)| format!("{}-{}", time(*from), time(if *to > 1440 { to - 1440 } else { *to }))).collect();
+        let heads =
+            columns.iter().map(|(from, to)| format!("{}-{}", time(*from), time(if *to > 1440 { to - 1440 } else { *to }))).collect();
         Wide { corner: post.code.clone(), heads, rows: rows.collect() }.write(page);
     }
 }

@@ -91,7 +91,7 @@ fn optimum(problem: &Problem) -> i64 {
     let people: Vec<PersonId> = problem.people.ids().collect();
     let (all, most) = turns.iter().fold((0, 1), |(sum, most), t| (sum + t.load, most.max(t.load)));
     let count = i64::try_from(people.len()).unwrap();
-    let share = (all + count * most - 1) / (count * most) * most;
+    let share = all / (count * most) * most;
     let full = 1_u32 << turns.len();
     let holes = |set: u32| -> i64 {
         turns.iter().enumerate().filter(|(i, _)| set & 1 << i != 0).map(|(_, t)| i64::from(t.span.length().get()) * HOLE).sum()
