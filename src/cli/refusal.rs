@@ -47,7 +47,7 @@ pub(super) fn paragraphs(problem: &Problem, trial: &Trial<'_>) -> Vec<String> {
             Err(refused) => format!("cannot be: {refused}"),
             Ok(changed) => match planned(&changed, trial) {
                 Ok(figures) => format!("finish {}, overtime {}", problem.clock.day_time(figures.finish), figures.overtime),
-                Err(_) => "still no plan".to_owned(),
+                Err(_) => "none found by a short search".to_owned(),
             },
         };
         list.push(format!("- without \"{}\": {came}", words(problem, requirement)));

@@ -1,6 +1,7 @@
 //! `turnto what-if`: what one more of something would give, ranked by the labour model's prices and then planned.
 
 use std::collections::BTreeMap;
+use std::path::Path;
 
 use crate::calendar::Hours;
 use crate::cli::args::WhatIf;
@@ -9,6 +10,7 @@ use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
 use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
+use crate::cli::latest::latest;
 use crate::cli::trial::{Trial, planned};
 use crate::cli::watch::Lookout;
 use crate::id::{CompetenceId, PersonId};
@@ -17,6 +19,7 @@ use crate::model::Problem;
 use crate::out::{self, Came, JobFigures, Tried};
 use crate::time::Minutes;
 use crate::variant::Variant;
+use crate::verify::verify;
 
 /// Ranks what could be had more of, plans the first few, prints what came of each.
 ///
@@ -46,6 +49,7 @@ pub(super) fn run(asked: &WhatIf, console: &Console) -> Result<Exit, Vec<Fault>>
         let came = variant.apply(problem).map(|changed| came(planned(&changed, &trial))).map_err(|refused| refused.to_string());
         tried.push(Tried { what, came });
     }
+    notes.extend(newest(problem, &asked.folder, &tried[0]));
     notes.push(
         "Each line is a plan of its own, made by a short search and verified; what it says is the difference between two plans found, \
          not a proof. The order is that of the labour model's prices, which only rank."
@@ -62,6 +66,23 @@ pub(super) fn run(asked: &WhatIf, console: &Console) -> Result<Exit, Vec<Fault>>
         (true, _) => Exit::NoPlan,
         (false, Some(_)) => Exit::Attention,
         (false, None) => Exit::Done,
+    })
+}
+
+/// What to say where the newest plan, searched for longer, is better than the one the others are compared with.
+fn newest(problem: &Problem, folder: &Path, base: &Tried) -> Option<String> {
+    let found = latest(folder, problem).ok().flatten()?;
+    let verified = verify(problem, found.plan).ok()?;
+    let finish = verified.account().finish;
+    let first = base.came.as_ref().ok()?.job.as_ref()?.as_ref().ok()?.finish;
+    let day = |at| problem.clock.day_time(at);
+    (finish < first).then(|| {
+        format!(
+            "Plan {} in the folder, searched for longer, is ready {}, before the {} of line 1; a line that ends no earlier than that gains nothing.",
+            found.name,
+            day(finish),
+            day(first)
+        )
     })
 }
 

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use crate::id::PersonId;
 use crate::model::Problem;
 use crate::roster::check::Checker;
-use crate::roster::layout::{AGAIN, CHANGE, Layout, Row};
+use crate::roster::layout::{AGAIN, CHANGE, FAR, Layout, Row, UNEVEN};
 use crate::roster::worth::Worth;
 use crate::time::{Minutes, Span};
 
@@ -43,8 +43,9 @@ pub(super) struct Hand<'p> {
     pub(super) choices: Vec<Vec<Choice>>,
     /// By row, from every choice of the row before to every one of the row; for the first row from what was before.
     pub(super) steps: Vec<Vec<i64>>,
-    /// Load over which it costs.
+    /// Load over which it costs, and how far over it costs more.
     pub(super) share: i64,
+    pub(super) whole: i64,
     /// What is barred for this person.
     pub(super) forbidden: Vec<Forbidden>,
     /// Whole paths known to be legal.
@@ -56,8 +57,16 @@ pub(super) struct Hand<'p> {
 impl<'p> Hand<'p> {
     /// The choices of a person on `rows`.
     pub(super) fn new(problem: &Problem, layout: &Layout, rows: &[Row], checker: Checker<'p>, worth: &mut Worth) -> Self {
-        let mut hand =
-            Self { checker, choices: Vec::new(), steps: Vec::new(), share: 0, forbidden: Vec::new(), known: BTreeSet::new(), cut: false };
+        let mut hand = Self {
+            checker,
+            choices: Vec::new(),
+            steps: Vec::new(),
+            share: 0,
+            whole: 1,
+            forbidden: Vec::new(),
+            known: BTreeSet::new(),
+            cut: false,
+        };
         for row in rows {
             let time = around(problem, row, row);
             let mut near = time.and_then(|t| hand.checker.near(t));
@@ -156,6 +165,12 @@ impl<'p> Hand<'p> {
     /// Load of a path.
     pub(super) fn load(&self, path: &[usize]) -> i64 {
         path.iter().zip(&self.choices).map(|(c, row)| row[*c].load).sum()
+    }
+
+    /// What a load costs.
+    pub(super) fn uneven(&self, load: i64) -> i64 {
+        let over = (load - self.share).max(0);
+        (over + FAR * (over - self.whole).max(0)) * UNEVEN
     }
 
     /// Bars a set, if it is new.

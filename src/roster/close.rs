@@ -1,6 +1,5 @@
 //! Closes the gap: lists every way of every person that a better roster could have, and tries them all.
 
-use crate::roster::layout::UNEVEN;
 use crate::roster::part::{Part, Ways};
 use crate::roster::path::{Path, nodes, to_go};
 use crate::roster::price::Bound;
@@ -115,10 +114,9 @@ fn list(part: &mut Part<'_>, top: &Bound, hand: usize, budget: i64) -> Option<Ve
         }
     }
     part.work += steps as u64;
-    let share = part.hands[hand].share;
     let mut listed = Vec::new();
     for (cost, path) in paths {
-        let uneven = (part.hands[hand].load(&path) - share).max(0) * UNEVEN;
+        let uneven = part.hands[hand].uneven(part.hands[hand].load(&path));
         let over = cost + uneven - top.costs[hand];
         if over <= budget && part.legal(hand, &path) {
             listed.push(Listed { over, turns: part.turns_of(hand, &path), path });

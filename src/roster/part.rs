@@ -1,7 +1,7 @@
 //! A part of the roster that no person joins with another: its days, its turns, its people.
 
 use crate::roster::choice::{Forbidden, Hand, spans};
-use crate::roster::layout::{Layout, Row, UNEVEN};
+use crate::roster::layout::{Layout, Row};
 use crate::roster::path::{Path, cheapest, nodes};
 use crate::time::{Minutes, Span};
 
@@ -36,7 +36,7 @@ impl Part<'_> {
         for (r, choice) in path.iter().enumerate() {
             sum += hand.choices[r][*choice].cost + hand.step(r, if r == 0 { 0 } else { path[r - 1] }, *choice);
         }
-        sum + (hand.load(path) - hand.share).max(0) * UNEVEN
+        sum + hand.uneven(hand.load(path))
     }
 
     /// Turns of a path.

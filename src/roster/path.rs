@@ -1,7 +1,7 @@
 //! The cheapest way of one person through the days, exactly.
 
 use crate::roster::choice::{BARRED, Choice, Hand};
-use crate::roster::layout::UNEVEN;
+use crate::roster::layout::{FAR, UNEVEN};
 
 /// A person's choice on each row.
 pub(super) type Path = Vec<usize>;
@@ -130,7 +130,7 @@ fn guarded(hand: &Hand<'_>, nodes: &[Vec<i64>], work: &mut u64) -> (i64, Path) {
         all.push(row);
     }
     let last = all.len() - 1;
-    let cost = |l: &Label| l.cost + (l.load - hand.share).max(0) * UNEVEN;
+    let cost = |l: &Label| l.cost + hand.uneven(l.load);
     let ends = all[last].iter().enumerate().flat_map(|(c, labels)| labels.iter().enumerate().map(move |(i, l)| (cost(l), c, i)));
     // To stand nothing is always possible.
     let (cost, mut at, mut label) = ends.min().unwrap_or((BARRED, 0, 0));
@@ -147,7 +147,7 @@ fn guarded(hand: &Hand<'_>, nodes: &[Vec<i64>], work: &mut u64) -> (i64, Path) {
 /// Keeps a label unless another is no dearer, whatever its load may come to cost, and follows no more barred sets; drops
 /// those it is as good as.
 fn keep(labels: &mut Vec<Label>, new: Label) {
-    let better = |a: &Label, b: &Label| a.cost + (a.load - b.load).max(0) * UNEVEN <= b.cost && a.following & !b.following == 0;
+    let better = |a: &Label, b: &Label| a.cost + (a.load - b.load).max(0) * UNEVEN * (1 + FAR) <= b.cost && a.following & !b.following == 0;
     if !labels.iter().any(|old| better(old, &new)) {
         labels.retain(|old| !better(&new, old));
         labels.push(new);

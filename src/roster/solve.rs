@@ -299,7 +299,7 @@ fn part<'p>(layout: &'p Layout, members: Vec<(Hand<'p>, Vec<usize>)>) -> Part<'p
     let count = i64::try_from(members.len()).unwrap_or(1);
     // Whole watches: what cannot be shared evenly is over for somebody in any roster.
     let share = all / (count * most) * most;
-    let hands = members.into_iter().map(|(hand, _)| Hand { share, ..hand }).collect();
+    let hands = members.into_iter().map(|(hand, _)| Hand { share, whole: most, ..hand }).collect();
     Part { layout, rows, turns, hands, work: 0 }
 }
 

@@ -5,7 +5,7 @@ use crate::id::Id;
 use crate::lp::{Col, Direction, Model, Relation};
 use crate::model::Problem;
 use crate::roster::choice::BARRED;
-use crate::roster::layout::{Layout, UNEVEN};
+use crate::roster::layout::{FAR, Layout, UNEVEN};
 use crate::roster::part::Part;
 use crate::roster::solve::core_parts;
 
@@ -52,9 +52,11 @@ fn part(part: &Part<'_>) -> Model {
             }
             into = next;
         }
-        let over = model.column(format!("over {h}"), Some(0), None, UNEVEN);
-        load.push((over, -1));
-        model.row(format!("share {h}"), load, Relation::AtMost, hand.share);
+        for (name, price, most) in [("over", UNEVEN, hand.share), ("far over", FAR * UNEVEN, hand.share + hand.whole)] {
+            let over = model.column(format!("{name} {h}"), Some(0), None, price);
+            let terms = load.iter().copied().chain([(over, -1)]);
+            model.row(format!("{name} the share {h}"), terms, Relation::AtMost, most);
+        }
     }
     for turn in &part.turns {
         let mut terms = std::mem::take(&mut cover[*turn]);

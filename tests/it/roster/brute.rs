@@ -12,7 +12,7 @@ use crate::support::dice::Dice;
 use crate::support::job::{Job, at, on};
 
 /// What the model says a thing costs, in thousandths of a minute: a minute nobody stands, a line taken over, a rota
-/// two days running, a minute of night or rota over the even share.
+/// two days running, a minute of night or rota over the even share (three times as much once over it by a watch).
 const HOLE: i64 = 1_000_000;
 const CHANGE: i64 = 240_000;
 const AGAIN: i64 = 60_000;
@@ -47,7 +47,7 @@ fn turns(problem: &Problem) -> Vec<Turn> {
 }
 
 /// What a person pays for a set of turns, or `None` where he may not stand it.
-fn price(problem: &Problem, turns: &[Turn], id: PersonId, set: u32, share: i64) -> Option<i64> {
+fn price(problem: &Problem, turns: &[Turn], id: PersonId, set: u32, share: i64, whole: i64) -> Option<i64> {
     let mine: Vec<&Turn> = turns.iter().enumerate().filter(|(i, _)| set & 1 << i != 0).map(|(_, t)| t).collect();
     let person = &problem.people[id];
     let apart = mine.windows(2).all(|w| w[0].span.end() <= w[1].span.start());
@@ -82,7 +82,8 @@ fn price(problem: &Problem, turns: &[Turn], id: PersonId, set: u32, share: i64) 
         }
     }
     let load: i64 = mine.iter().map(|t| t.load).sum();
-    Some(cost + (load - share).max(0) * UNEVEN)
+    let over = (load - share).max(0);
+    Some(cost + (over + 2 * (over - whole).max(0)) * UNEVEN)
 }
 
 /// The least cost of all splits of the turns.
@@ -98,7 +99,7 @@ fn optimum(problem: &Problem) -> i64 {
     };
     let mut best: Vec<i64> = (0..full).map(holes).collect();
     for id in people {
-        let own: Vec<Option<i64>> = (0..full).map(|set| price(problem, &turns, id, set, share)).collect();
+        let own: Vec<Option<i64>> = (0..full).map(|set| price(problem, &turns, id, set, share, most)).collect();
         let mut next = best.clone();
         for set in 0..full {
             // All parts of a set.

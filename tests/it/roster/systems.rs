@@ -5,6 +5,7 @@ use turnto::lp::Outcome;
 use turnto::model::{Problem, RecordKind, Recorded, Stand};
 use turnto::roster::{Bar, Options, Proof, Repair, solve, stints, written_out};
 use turnto::time::{Minutes, Span};
+use turnto::variant::Variant;
 
 use crate::roster::breaches;
 use crate::support::job::{Job, at, on};
@@ -182,4 +183,32 @@ fn the_programme_written_out_has_the_same_optimum() {
     }
     let total = f64::from(i32::try_from(outcome.rosters[0].total).unwrap());
     assert!((sum - total).abs() < 1.0, "{sum} written out, {total} solved");
+}
+
+/// If this fails, a choice of the officer is not laid out as it would be: a doubled watch has a second post with the same
+/// turns, an unattended post has none, whoever is off it works day hours, a manned one is stood round the clock.
+#[test]
+fn choices_lay_out_the_watches_they_speak_of() {
+    let mut job = Job::new(4);
+    let people = crew(&mut job, 4);
+    let post = lines(&mut job, "OOW", &people[..3], &THREE);
+    job.hours(people[0], &["08:00-12:00"], &[], &[]);
+    job.day_work(people[3]);
+    let problem = job.problem();
+    let day_two = Span::new(at(2, "00:00"), at(3, "00:00")).unwrap();
+    let doubled = Variant::Double(post, day_two).apply(&problem).expect("it can be");
+    let second = Id::from_index(1);
+    let turns: Vec<Span> = doubled.turns.iter().filter(|t| t.post == second).map(|t| t.span).collect();
+    assert_eq!((turns.len(), turns[0], turns[5]), (6, on(2, "00:00-04:00"), on(2, "20:00-24:00")));
+    let empty = Variant::Unattended(post, at(3, "08:00")).apply(&problem).expect("it can be");
+    assert!(empty.turns.iter().all(|t| t.span.end() <= at(3, "08:00")));
+    let on_day = |problem: &Problem, day| problem.people[people[0]].stretches.iter().find(|s| s.day == day).unwrap().ordinary.len();
+    let day = |n| turnto::clock::Day::new(n);
+    assert_eq!((on_day(&empty, day(2)), on_day(&empty, day(4))), (1, 2), "day hours once the watch is over");
+    let again = Variant::Manned(post, at(3, "08:00")).apply(&empty).expect("it can be");
+    assert_eq!(again.posts[post].manned, problem.posts[post].manned);
+    assert!(Variant::Manned(post, at(3, "08:00")).apply(&problem).is_err(), "it is manned anyway");
+    let without = Variant::Without(people[1]).apply(&problem).expect("it can be");
+    assert!(without.turns.iter().all(|t| matches!(&t.stand, Stand::Open(list) if !list.contains(&people[1]))));
+    assert_eq!(problem.posts.len(), 1, "the job itself is as it was");
 }
