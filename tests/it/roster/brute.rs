@@ -57,9 +57,9 @@ fn price(problem: &Problem, turns: &[Turn], id: PersonId, set: u32, share: i64, 
     let rules = &problem.rule_sets[person.rest];
     let recorded: Vec<Span> = person.recorded.iter().map(|r| r.span).collect();
     let line = |work: Vec<Span>| Timeline::new(rules, work, &person.breaks).on_clock(problem.clock.clone());
-    let whole = line(recorded.iter().copied().chain(mine.iter().map(|t| t.span)).collect());
+    let all = line(recorded.iter().copied().chain(mine.iter().map(|t| t.span)).collect());
     let time = Span::new(problem.start, problem.latest_end).unwrap();
-    if !judge(rules, &whole, &line(recorded.clone()), time).counting.is_empty() {
+    if !judge(rules, &all, &line(recorded.clone()), time).counting.is_empty() {
         return None;
     }
     let mut cost = 0;
