@@ -14,9 +14,10 @@ pub(super) const CHANGE: i64 = 240 * MINUTE;
 /// The same rota two days running.
 pub(super) const AGAIN: i64 = 60 * MINUTE;
 /// A minute of night watch, or of a rota, over an even share.
-pub(super) const UNEVEN: i64 = MINUTE / 10;
-/// How much more a minute costs that is over the share by a whole watch.
-pub(super) const FAR: i64 = 2;
+pub(super) const UNEVEN: i64 = MINUTE / 20;
+/// How much more a minute costs that is over the share by more than a whole watch, as a multiple: small enough that
+/// nobody changes lines for a fairer week, large enough that a rota goes about.
+pub(super) const FAR: i64 = 1;
 /// A minute that nobody stands; nothing else comes near it.
 pub(super) const HOLE: i64 = 1000 * MINUTE;
 

@@ -12,11 +12,11 @@ use crate::support::dice::Dice;
 use crate::support::job::{Job, at, on};
 
 /// What the model says a thing costs, in thousandths of a minute: a minute nobody stands, a line taken over, a rota
-/// two days running, a minute of night or rota over the even share (three times as much once over it by a watch).
+/// two days running, a minute of night or rota over the even share (twice as much once over it by a watch).
 const HOLE: i64 = 1_000_000;
 const CHANGE: i64 = 240_000;
 const AGAIN: i64 = 60_000;
-const UNEVEN: i64 = 100;
+const UNEVEN: i64 = 50;
 
 /// One open turn of the job, as the test sees it.
 struct Turn {
@@ -83,7 +83,7 @@ fn price(problem: &Problem, turns: &[Turn], id: PersonId, set: u32, share: i64, 
     }
     let load: i64 = mine.iter().map(|t| t.load).sum();
     let over = (load - share).max(0);
-    Some(cost + (over + 2 * (over - whole).max(0)) * UNEVEN)
+    Some(cost + (over + (over - whole).max(0)) * UNEVEN)
 }
 
 /// The least cost of all splits of the turns.
