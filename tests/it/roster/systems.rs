@@ -166,7 +166,7 @@ fn a_cover_goes_to_whom_the_job_wants_less() {
 }
 
 /// If this fails, the programme written out for other solvers is not the one that is solved. (HiGHS, given the written
-/// out programmes of the benchmark, comes to the same costs: 2765 for R1, 5712 for R3.)
+/// out programmes of the benchmark, comes to the same costs: see DEVELOPERS.md.)
 #[test]
 fn the_programme_written_out_has_the_same_optimum() {
     let mut job = Job::new(3);
