@@ -101,16 +101,16 @@ pub struct Stint {
 pub fn stints(problem: &Problem, stands: &IdVec<TurnId, Option<PersonId>>, time: Span) -> Vec<Stint> {
     let mut turns: Vec<TurnId> = problem.turns.pairs().filter(|(_, t)| time.contains(t.span.start())).map(|(id, _)| id).collect();
     turns.sort_by_key(|t| (problem.turns[*t].post, &problem.turns[*t].line, problem.turns[*t].span));
-    let mut list: Vec<Stint> = Vec::new();
+    let mut found: Vec<Stint> = Vec::new();
     for turn in turns {
         let (row, person) = (&problem.turns[turn], stands[turn]);
-        match list.last_mut() {
+        match found.last_mut() {
             Some(last) if last.post == row.post && last.line == row.line && last.person == person => {
                 last.span = last.span.hull(row.span);
                 last.turns.push(turn);
             }
-            _ => list.push(Stint { post: row.post, line: row.line.clone(), person, span: row.span, turns: vec![turn] }),
+            _ => found.push(Stint { post: row.post, line: row.line.clone(), person, span: row.span, turns: vec![turn] }),
         }
     }
-    list
+    found
 }

@@ -171,9 +171,9 @@ fn too_much(layout: &Layout, hand: &Hand<'_>, set: &[(usize, usize)], window: Sp
     while let Some(place) = (0..days.len()).filter(|i| days[*i].1 <= over).min_by_key(|i| days[*i].1) {
         over -= days.remove(place).1;
     }
-    let last = days.len().saturating_sub(1);
+    let end = days.len().saturating_sub(1);
     let marks = days.iter().enumerate().map(|(i, (r, own))| {
-        let spared = if i == 0 || i == last { over / 2 } else { 0 };
+        let spared = if i == 0 || i == end { over / 2 } else { 0 };
         let least = (own - spared).max(1);
         (*r, (0..hand.choices[*r].len()).map(|c| within(*r, c) >= least).collect())
     });

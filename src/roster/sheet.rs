@@ -77,11 +77,11 @@ const FEW: usize = 2;
 /// The stints of a roster that begin inside `time`, each with its reason.
 #[must_use]
 pub fn explain(problem: &Problem, stands: &IdVec<TurnId, Option<PersonId>>, time: Span) -> Vec<Explained> {
-    let list = stints(problem, stands, time);
+    let all = stints(problem, stands, time);
     let mut worth = Worth::new(problem);
     let mut explained: Vec<Explained> = Vec::new();
-    for (i, stint) in list.iter().enumerate() {
-        let before = i.checked_sub(1).map(|b| &list[b]).filter(|b| b.post == stint.post && b.line == stint.line);
+    for (i, stint) in all.iter().enumerate() {
+        let before = i.checked_sub(1).map(|b| &all[b]).filter(|b| b.post == stint.post && b.line == stint.line);
         let reason = reason(problem, stands, stint, before);
         let mut others = Vec::new();
         let mut lost = Minutes::ZERO;

@@ -246,9 +246,9 @@ fn parts<'p>(problem: &'p Problem, layout: &'p Layout, given: &Given, before: &[
         let series = |list: &[&(Key, PersonId)]| -> Vec<usize> {
             list.iter().filter_map(|(key, _)| layout.series.iter().position(|k| k == key)).collect()
         };
-        let had: Vec<&(Key, PersonId)> = before.iter().filter(|(_, p)| *p == id).collect();
+        let own_lines: Vec<&(Key, PersonId)> = before.iter().filter(|(_, p)| *p == id).collect();
         let known: Vec<&(Key, PersonId)> = before.iter().collect();
-        hand.link(problem, layout, &layout.rows, &series(&had), &series(&known));
+        hand.link(problem, layout, &layout.rows, &series(&own_lines), &series(&known));
         hands.push(hand);
     }
     // Joined by a turn that both may stand.
