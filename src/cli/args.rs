@@ -160,6 +160,7 @@ pub(super) struct Call {
 
 /// `turnto watches`.
 #[derive(clap::Args, Debug)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a flag that may be typed")]
 pub(super) struct Watches {
     /// Job folder
     #[arg(default_value = ".")]

@@ -78,6 +78,9 @@ pub(super) struct Row {
     pub(super) units: Vec<usize>,
 }
 
+/// Positions of open turns by line, those told apart by themselves.
+type Groups = BTreeMap<(Key, Option<TurnId>), Vec<usize>>;
+
 /// All open turns, sorted out.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Layout {
@@ -100,7 +103,7 @@ impl Layout {
         let mut open: Vec<Open> = problem.turns.pairs().filter_map(|(id, _)| open_turn(problem, id)).collect();
         open.retain(|o| time.contains(o.span.start()));
         open.sort_by_key(|o| (o.span, o.id));
-        let mut by_day: BTreeMap<Day, BTreeMap<(Key, Option<TurnId>), Vec<usize>>> = BTreeMap::new();
+        let mut by_day: BTreeMap<Day, Groups> = BTreeMap::new();
         let mut series: BTreeMap<Key, usize> = BTreeMap::new();
         for (i, turn) in open.iter().enumerate() {
             let row = &problem.turns[turn.id];

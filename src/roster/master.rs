@@ -123,7 +123,9 @@ pub(super) fn rounded(part: &mut Part<'_>, heavy: &[(usize, Path)]) -> Ways {
         for (r, choice) in kept.iter_mut().enumerate() {
             let turns = &part.hands[*h].choices[r][*choice].turns;
             if turns.iter().all(|t| left[*t]) {
-                turns.iter().for_each(|t| left[*t] = false);
+                for turn in turns {
+                    left[*turn] = false;
+                }
             } else {
                 *choice = 0;
             }

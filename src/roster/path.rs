@@ -24,6 +24,7 @@ pub(super) fn cheapest(hand: &Hand<'_>, nodes: &[Vec<i64>], work: &mut u64) -> (
     if hand.forbidden.is_empty() && hand.load(&path) <= hand.share { (cost, path) } else { guarded(hand, nodes, work) }
 }
 
+#[expect(clippy::needless_range_loop, reason = "rows are looked at two at a time")]
 fn plain(hand: &Hand<'_>, nodes: &[Vec<i64>], work: &mut u64) -> (i64, Path) {
     let mut back: Vec<Vec<u32>> = Vec::with_capacity(nodes.len());
     let mut last: Vec<i64> = nodes[0].iter().zip(&hand.steps[0]).map(|(n, s)| n + s).collect();
@@ -99,6 +100,7 @@ pub(super) fn guards(hand: &Hand<'_>, r: usize, choice: usize) -> Guard {
     guard
 }
 
+#[expect(clippy::needless_range_loop, reason = "rows and choices are looked at in several tables")]
 fn guarded(hand: &Hand<'_>, nodes: &[Vec<i64>], work: &mut u64) -> (i64, Path) {
     let mut all: Vec<Vec<Vec<Label>>> = Vec::with_capacity(nodes.len());
     for r in 0..nodes.len() {

@@ -59,14 +59,13 @@ pub fn solve(problem: &Problem, options: &Options) -> Outcome {
     for (cost, given) in &first.few {
         // The days after the job only have to be legal and steady; what suits the best roster often suits the others.
         let known = after.as_ref().map(|rest| given.iter().chain(rest).map(|(t, p)| (*t, *p)).collect::<Given>());
-        let all = match known.filter(|all| legal(problem, all)) {
-            Some(all) => all,
-            None => {
-                let (rest, steps) = tail(problem, given, core.end(), &mut worth, options);
-                work += steps;
-                after.get_or_insert_with(|| rest.clone());
-                given.iter().chain(&rest).map(|(t, p)| (*t, *p)).collect()
-            }
+        let all = if let Some(all) = known.filter(|all| legal(problem, all)) {
+            all
+        } else {
+            let (rest, steps) = tail(problem, given, core.end(), &mut worth, options);
+            work += steps;
+            after.get_or_insert_with(|| rest.clone());
+            given.iter().chain(&rest).map(|(t, p)| (*t, *p)).collect()
         };
         let mut own = stands.clone();
         for (turn, person) in &all {

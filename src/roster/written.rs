@@ -29,14 +29,14 @@ fn part(part: &Part<'_>) -> Model {
             let froms = if r == 0 { 1 } else { hand.choices[r - 1].len() };
             let mut out: Vec<Vec<Col>> = vec![Vec::new(); froms];
             let mut next: Vec<Vec<Col>> = vec![Vec::new(); hand.choices[r].len()];
-            for from in 0..froms {
+            for (from, out) in out.iter_mut().enumerate() {
                 for (to, choice) in hand.choices[r].iter().enumerate() {
                     let step = hand.step(r, from, to);
                     if step >= BARRED {
                         continue;
                     }
                     let col = model.whole_column(format!("f{h}.{r}.{from}.{to}"), 0, 1, step + choice.cost);
-                    out[from].push(col);
+                    out.push(col);
                     next[to].push(col);
                     load.push((col, choice.load));
                     choice.turns.iter().for_each(|t| cover[*t].push((col, 1)));

@@ -87,7 +87,9 @@ pub fn fewest(problem: &Problem, possible: &mut dyn FnMut(&Problem) -> bool) -> 
     let all = requirements(problem);
     let without = |out: &[Requirement]| {
         let mut parts = problem.clone().into_parts();
-        out.iter().for_each(|r| drop(&mut parts, *r));
+        for requirement in out {
+            drop(&mut parts, *requirement);
+        }
         Problem::new(parts).ok()
     };
     let mut out: Vec<Requirement> = Vec::new();

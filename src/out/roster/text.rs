@@ -74,7 +74,7 @@ fn reason(view: &RosterView<'_>, one: &Explained) -> String {
         Reason::Nobody => "see below".to_owned(),
     };
     if !one.others.is_empty() {
-        said.push_str(&format!(", job time lost {}", words::hours(one.lost)));
+        said = format!("{said}, job time lost {}", words::hours(one.lost));
     }
     // Who was there before has had his word already.
     let spoken = match one.reason {
@@ -84,8 +84,8 @@ fn reason(view: &RosterView<'_>, one: &Explained) -> String {
     for other in one.others.iter().filter(|o| Some(o.person) != spoken) {
         let code = words::code(problem, other.person);
         match &other.bar {
-            Some(bar) => said.push_str(&format!("; {code} {}", words::short_bar(problem, other.person, bar))),
-            None => said.push_str(&format!("; {code} would lose {}", words::hours(other.lost))),
+            Some(bar) => said = format!("{said}; {code} {}", words::short_bar(problem, other.person, bar)),
+            None => said = format!("{said}; {code} would lose {}", words::hours(other.lost)),
         }
     }
     said

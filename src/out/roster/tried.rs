@@ -89,7 +89,7 @@ fn work(problem: &Problem, job: &Result<JobFigures, String>, before: Option<&Res
     }
     let mut text = said.join(", ");
     if let Some(Ok(first)) = before {
-        text.push_str(&format!(" - {}", difference(now, first)));
+        text = format!("{text} - {}", difference(now, first));
     }
     text
 }

@@ -1,5 +1,7 @@
 //! Rosters in words. Numbers and their units are tied.
 
+use std::cmp::Ordering;
+
 use crate::id::PersonId;
 use crate::model::Problem;
 use crate::out::words::tied;
@@ -16,12 +18,10 @@ pub(super) fn from_to(problem: &Problem, span: Span) -> String {
     let clock = &problem.clock;
     let day = clock.day(span.start());
     let whole = clock.day_span(day);
-    if span.end() < whole.end() {
-        tied(&format!("{}-{}", clock.day_time(span.start()), clock.hour(span.end())))
-    } else if span.end() == whole.end() {
-        tied(&format!("{}-24:00", clock.day_time(span.start())))
-    } else {
-        format!("{} to {}", at(problem, span.start()), at(problem, span.end()))
+    match span.end().cmp(&whole.end()) {
+        Ordering::Less => tied(&format!("{}-{}", clock.day_time(span.start()), clock.hour(span.end()))),
+        Ordering::Equal => tied(&format!("{}-24:00", clock.day_time(span.start()))),
+        Ordering::Greater => format!("{} to {}", at(problem, span.start()), at(problem, span.end())),
     }
 }
 
