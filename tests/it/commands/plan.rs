@@ -230,7 +230,8 @@ fn that_no_plan_was_found_is_said_as_such() {
     let mut tasks = scratch.read("job/tasks.toml");
     for (n, hours) in [3, 3, 2].into_iter().enumerate() {
         let rest = "stop = \"never\"\npause = false\nnot_after = \"day 1 17:00\"\n";
-        tasks.push_str(&format!("\n[task.X{n}]\ntext = \"Check\"\nneeds = \"LEAD\"\nhours = {hours}\n{rest}"));
+        let task = format!("\n[task.X{n}]\ntext = \"Check\"\nneeds = \"LEAD\"\nhours = {hours}\n{rest}");
+        tasks.push_str(&task);
     }
     scratch.write("job/tasks.toml", tasks);
     let ran = scratch.run(&["plan", "job", "--json"]);
