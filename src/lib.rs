@@ -23,6 +23,8 @@ pub mod replan;
 pub mod report;
 pub mod rest;
 pub mod rng;
+pub mod roster;
 pub mod time;
 pub mod ui;
+pub mod variant;
 pub mod verify;

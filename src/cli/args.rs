@@ -69,6 +69,10 @@ pub(super) enum Command {
     Rest(Rest),
     /// Say who can be called at a time of the newest plan, and for how long
     Call(Call),
+    /// Say who stands which watch and why, and what choices about it cost the job
+    Watches(Watches),
+    /// Say what one more hand, tool, competence or evening would give, each planned
+    WhatIf(WhatIf),
     /// List the sets of rest rules, or show one in full
     Rules(Rules),
     /// Tell more about a code that `check` or `plan` printed
@@ -325,6 +329,65 @@ pub(super) struct Call {
     /// Also table the coming night hour by hour
     #[arg(long)]
     pub(super) night: bool,
+    /// Print one JSON document instead of text
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+/// `turnto watches`.
+#[derive(clap::Args, Debug)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a flag that may be typed")]
+pub(super) struct Watches {
+    /// Job folder
+    #[arg(default_value = ".")]
+    pub(super) folder: PathBuf,
+    /// Try the roster without this person on any watch, beside the roster as it is; may be given again
+    #[arg(long, value_name = "PERSON")]
+    pub(super) without: Vec<String>,
+    /// Try a second person on a post, like "OOW from day 6 to day 7"; may be given again
+    #[arg(long, value_name = "PHRASE")]
+    pub(super) double: Vec<String>,
+    /// Try a post left unattended, like "OOW from day 3 17:00"; those off the watch then work day hours
+    #[arg(long, value_name = "PHRASE")]
+    pub(super) unattended: Vec<String>,
+    /// Try a post manned day and night in three watches, like "OOW from day 3 17:00"
+    #[arg(long, value_name = "PHRASE")]
+    pub(super) manned: Vec<String>,
+    /// Also plan the job with each, and with the next best rosters, and table finish and overtime
+    #[arg(long)]
+    pub(super) job: bool,
+    /// Start of the random choices of these plans
+    #[arg(long, default_value_t = 0, value_name = "NUMBER")]
+    pub(super) seed: u64,
+    /// Print one JSON document instead of text
+    #[arg(long, conflicts_with_all = ["csv", "sheet", "write"])]
+    pub(super) json: bool,
+    /// Print a table for spreadsheets instead of text
+    #[arg(long, conflicts_with_all = ["sheet", "write"])]
+    pub(super) csv: bool,
+    /// Print the sheet to post where the watch is kept, and nothing else
+    #[arg(long, conflicts_with = "write")]
+    pub(super) sheet: bool,
+    /// Write table, document, text and sheet into this folder instead; overwrites nothing
+    #[arg(long, value_name = "DIR")]
+    pub(super) write: Option<PathBuf>,
+}
+
+/// `turnto what-if`.
+#[derive(clap::Args, Debug)]
+pub(super) struct WhatIf {
+    /// Job folder
+    #[arg(default_value = ".")]
+    pub(super) folder: PathBuf,
+    /// How many of them are planned, dearest first by the labour model's prices
+    #[arg(long, default_value_t = 6, value_name = "NUMBER")]
+    pub(super) first: usize,
+    /// Start of the random choices of these plans
+    #[arg(long, default_value_t = 0, value_name = "NUMBER")]
+    pub(super) seed: u64,
+    /// Stop after this time (30, 30s, 5m, 1h) with what was planned until then
+    #[arg(long, value_name = "TIME", value_parser = duration)]
+    pub(super) time_limit: Option<Duration>,
     /// Print one JSON document instead of text
     #[arg(long)]
     pub(super) json: bool,

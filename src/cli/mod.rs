@@ -22,6 +22,7 @@ mod pin;
 mod plan;
 mod proof;
 mod record;
+mod refusal;
 mod replan;
 mod rest;
 mod rules;
@@ -29,7 +30,10 @@ mod sets;
 mod solve;
 mod standing;
 mod stream;
+mod trial;
 mod watch;
+mod watches;
+mod what_if;
 mod without;
 mod words;
 mod write;
@@ -78,6 +82,8 @@ fn run(args: &Args, console: &Console) -> Exit {
         Command::Rest(rest) => rest::run(rest, console),
         Command::Call(call) => call::run(call, console),
         Command::Rules(rules) => rules::run(rules, console),
+        Command::Watches(watches) => watches::run(watches, console),
+        Command::WhatIf(what_if) => what_if::run(what_if, console),
         Command::Explain(explain) => explain::run(explain),
     };
     done.unwrap_or_else(|faults| {

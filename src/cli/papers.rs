@@ -43,7 +43,7 @@ pub(super) struct Papers {
 pub(super) fn papers(problem: &Problem, verified: &Verified, about: About, lookout: &Lookout<'_>) -> Papers {
     // Who asks to stop does not want to wait for a linear programme.
     let depth = if lookout.cut().is_some() { Depth::Chain } else { Depth::Model };
-    let proof = Proof::of(problem, verified, depth);
+    let proof = Proof::of(problem, verified, depth, &mut || lookout.cut().is_some());
     lookout.tell(&format!("no plan like it is ready before {}", problem.clock.day_time(proof.bound)));
     let solved = Solved {
         plan_no: about.number,

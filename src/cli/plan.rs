@@ -8,8 +8,10 @@ use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
 use crate::cli::papers::{About, papers, trusted};
 use crate::cli::pin::in_the_way;
+use crate::cli::refusal;
 use crate::cli::sets;
 use crate::cli::solve::{Outcome, solve};
+use crate::cli::trial::Trial;
 use crate::cli::watch::Lookout;
 use crate::cli::words::wrapped;
 use crate::cli::write::Berth;
@@ -41,7 +43,11 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
             return Ok(Exit::Interrupted);
         }
         Outcome::NoPlan(words) => {
-            console::complain(&wrapped(&words));
+            let more = refusal::paragraphs(problem, &Trial { seed: asked.seed, lookout: &lookout });
+            console::complain(&wrapped(&refusal::headline(&words, !more.is_empty())));
+            for paragraph in more {
+                console::complain(&wrapped(&paragraph));
+            }
             if let Some(words) = in_the_way(problem) {
                 console::complain(&wrapped(&words));
             }

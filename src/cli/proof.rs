@@ -1,9 +1,10 @@
 //! What is proven about a plan's finish, and the labour model to compare the plan with.
 
+use crate::account::ShortOf;
 use crate::bound::{Link, chain};
 use crate::calendar::Hours;
 use crate::id::TaskId;
-use crate::labour::{self, Premises, Reserve, smallest_finish};
+use crate::labour::{self, Premises, Reserve, smallest_finish_unless};
 use crate::model::Problem;
 use crate::report::{ChainLink, ModelHour, ModelHours};
 use crate::time::{Minutes, Moment};
@@ -34,19 +35,24 @@ pub(super) struct Proof {
 
 impl Proof {
     /// What is proven about the finish of a verified plan: by the longest chain through calendars and waits, and where
-    /// that leaves a gap and there is time, by the labour model.
-    pub(super) fn of(problem: &Problem, verified: &Verified, depth: Depth) -> Self {
+    /// that leaves a gap and there is time, by the labour model, until `stop` says that it is enough.
+    pub(super) fn of(problem: &Problem, verified: &Verified, depth: Depth, stop: &mut dyn FnMut() -> bool) -> Self {
         let kept = premises(verified);
-        let mut proof = Self::within(problem, kept, verified.account().finish, depth);
+        let mut proof = Self::within(problem, kept, verified.account().finish, depth, stop);
+        // A bound for plans with overtime holds for all of them. One for plans without says nothing of the others.
         if kept.hours == Hours::Ordinary {
             let open = Premises { hours: Hours::WithOvertime, ..kept };
-            proof.bound_with_overtime = Self::within(problem, open, proof.bound, depth).bound;
+            let other = Self::within(problem, open, proof.bound, depth, stop);
+            proof.bound_with_overtime = other.bound;
+            let notes = other.notes.into_iter().filter(|note| !proof.notes.contains(note)).collect::<Vec<_>>();
+            proof.notes.extend(notes);
         }
         proof
     }
 
-    /// The same for all plans that keep `premises`; `finish` is one that is known to be possible.
-    fn within(problem: &Problem, premises: Premises, finish: Moment, depth: Depth) -> Self {
+    /// The same for all plans that keep `premises`; `finish` is one that is known to be possible, or one behind which
+    /// nothing is asked.
+    fn within(problem: &Problem, premises: Premises, finish: Moment, depth: Depth, stop: &mut dyn FnMut() -> bool) -> Self {
         let mut proof = Self {
             bound: problem.start,
             bound_with_overtime: problem.start,
@@ -60,7 +66,7 @@ impl Proof {
             proof.chain = links(problem, &chain.links);
         }
         if proof.bound < finish && depth == Depth::Model {
-            match smallest_finish(problem, premises, Some(finish)) {
+            match smallest_finish_unless(problem, premises, Some(finish), stop) {
                 Ok(smallest) => {
                     if let Some(at) = smallest.at.filter(|at| *at > proof.bound) {
                         proof.bound = at;
@@ -76,13 +82,15 @@ impl Proof {
     }
 }
 
-/// What a plan keeps to, so that a bound speaks of plans like it.
+/// What a plan keeps to, so that a bound speaks of plans like it. Of the reserve the model knows only the hours that
+/// stay unbooked; people who cannot be called do not matter to it.
 fn premises(verified: &Verified) -> Premises {
     let account = verified.account();
     let overtime = account.people.iter().any(|p| !p.overtime.is_zero());
+    let short = account.shortfalls.iter().any(|s| matches!(s.of, ShortOf::Unbooked { .. }));
     Premises {
         hours: if overtime { Hours::WithOvertime } else { Hours::Ordinary },
-        reserve: if account.reserve_shortfall == 0 { Reserve::Kept } else { Reserve::Open },
+        reserve: if short { Reserve::Open } else { Reserve::Kept },
     }
 }
 

@@ -6,13 +6,17 @@ use crate::cli::watch::Lookout;
 use crate::engine::{self, Guide, Hole, NoRoster, Options, Watch};
 use crate::id::TaskId;
 use crate::labour::{self, Premises, Reserve};
-use crate::model::Problem;
+use crate::model::{Defect, Problem, Stand};
 use crate::plan::Plan;
 use crate::report::CutBy;
+use crate::roster::{self, Roster};
 use crate::time::Moment;
 
 /// Generations without gain after which a stage of the search ends.
 const PATIENCE: u64 = 500;
+
+/// The same where several plans are made to be compared.
+pub(super) const SHORT: u64 = 60;
 
 /// What came of planning.
 pub(super) enum Outcome {
@@ -63,6 +67,37 @@ impl Watch for Watched<'_> {
 
 /// Plans `problem`.
 pub(super) fn solve(problem: &Problem, seed: u64, lookout: &Lookout<'_>) -> Outcome {
+    solve_for(problem, seed, PATIENCE, lookout)
+}
+
+/// Plans `problem` with so much patience. Where the search finds nothing and turns are open, it is tried again with the
+/// best rosters, one after the other.
+pub(super) fn solve_for(problem: &Problem, seed: u64, patience: u64, lookout: &Lookout<'_>) -> Outcome {
+    let first = attempt(problem, seed, patience, lookout);
+    let open = problem.turns.iter().any(|turn| matches!(turn.stand, Stand::Open(_)));
+    if matches!(first, Outcome::Found(_)) || !open || lookout.cut().is_some() {
+        return first;
+    }
+    let rostered = roster::solve(problem, &roster::Options::default());
+    for best in rostered.rosters.iter().filter(|r| r.stands.iter().all(Option::is_some)) {
+        let Ok(fixed) = with_roster(problem, best) else { continue };
+        if let found @ Outcome::Found(_) = attempt(&fixed, seed, patience, lookout) {
+            return found;
+        }
+    }
+    first
+}
+
+/// The problem with every open turn given to whom a roster gives it.
+pub(super) fn with_roster(problem: &Problem, roster: &Roster) -> Result<Problem, Vec<Defect>> {
+    let mut parts = problem.clone().into_parts();
+    for (turn, person) in parts.turns.iter_mut().zip(roster.turns(problem).iter()) {
+        turn.stand = Stand::Fixed(*person);
+    }
+    Problem::new(parts)
+}
+
+fn attempt(problem: &Problem, seed: u64, patience: u64, lookout: &Lookout<'_>) -> Outcome {
     let with_overtime = match chain(problem, Hours::WithOvertime) {
         Ok(chain) => chain.at,
         Err(impossible) => return Outcome::NoPlan(proved(problem, &impossible)),
@@ -70,7 +105,7 @@ pub(super) fn solve(problem: &Problem, seed: u64, lookout: &Lookout<'_>) -> Outc
     // Overtime is asked for only where it is needed, so the search aims first at what can be had without. That a job
     // does not fit without overtime is no proof that it does not fit.
     let aim = chain(problem, Hours::Ordinary).map_or(with_overtime, |chain| chain.at);
-    let options = Options { seed, patience: PATIENCE, bound: Some(aim), threads: 1 };
+    let options = Options { seed, patience, bound: Some(aim), threads: lookout.threads() };
     let mut watch = Watched { problem, lookout, cut: None, told: None, aim };
     match engine::solve(problem, &options, &mut watch) {
         engine::Outcome::Stuck(task) => Outcome::NoPlan(none_found(problem, task)),

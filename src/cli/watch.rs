@@ -12,13 +12,19 @@ pub(super) struct Lookout<'a> {
     interrupt: &'a Interrupt,
     began: Instant,
     limit: Option<Duration>,
+    silent: bool,
 }
 
 impl<'a> Lookout<'a> {
     /// Begins to watch now; the limit counts from here.
     #[expect(clippy::disallowed_methods, reason = "the command line is where the clock is read")]
     pub(super) fn new(console: &'a Console, interrupt: &'a Interrupt, limit: Option<Duration>) -> Self {
-        Self { console, interrupt, began: Instant::now(), limit }
+        Self { console, interrupt, began: Instant::now(), limit, silent: false }
+    }
+
+    /// The same eye with its mouth shut, for searches among others that nobody wants to follow one by one.
+    pub(super) const fn silent(&self) -> Self {
+        Self { console: self.console, interrupt: self.interrupt, began: self.began, limit: self.limit, silent: true }
     }
 
     /// Why the search must stop now, if it must.
@@ -29,8 +35,17 @@ impl<'a> Lookout<'a> {
         self.limit.filter(|limit| self.began.elapsed() >= *limit).map(|_| CutBy::Time)
     }
 
+    /// How many threads may carry the search: as many as the machine has. The plan does not depend on it.
+    #[expect(clippy::unused_self, reason = "what the machine is like is asked of who watches it")]
+    pub(super) fn threads(&self) -> usize {
+        std::thread::available_parallelism().map_or(1, std::num::NonZero::get)
+    }
+
     /// Passes on a line of progress with the time it came at.
     pub(super) fn tell(&self, news: &str) {
+        if self.silent {
+            return;
+        }
         self.console.note(&format!("{:6.1} s  {news}", self.began.elapsed().as_secs_f64()));
     }
 }

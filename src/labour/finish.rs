@@ -49,12 +49,26 @@ pub struct Smallest {
 /// # Errors
 /// A task that does not fit before the latest end at all: then there is no legal plan.
 pub fn smallest_finish(problem: &Problem, premises: Premises, known: Option<Moment>) -> Result<Smallest, TaskId> {
+    smallest_finish_unless(problem, premises, known, &mut || false)
+}
+
+/// The same, but nothing more is asked once `stop` says so; it is asked before every model. What was refuted by then
+/// holds.
+///
+/// # Errors
+/// A task that does not fit before the latest end at all: then there is no legal plan.
+pub fn smallest_finish_unless(
+    problem: &Problem,
+    premises: Premises,
+    known: Option<Moment>,
+    stop: &mut dyn FnMut() -> bool,
+) -> Result<Smallest, TaskId> {
     let people = People::new(problem);
     let fit = Fit::new(problem, &people, premises.hours);
     let windows = Windows::forward(problem, &fit).map_err(|stuck| stuck.task)?;
     let range = people.range();
     let ends = ends(problem, &fit, &windows, known.map_or(range.len() + 1, |m| range.from(m)));
-    let mut search = Search { problem, fit: &fit, windows: &windows, premises, models: 0, effort: 0, plan: None, cut: None };
+    let mut search = Search { problem, fit: &fit, windows: &windows, premises, models: 0, effort: 0, plan: None, cut: None, stop };
     // Long periods first: they settle most ends for little. What they leave, short periods may still refute.
     // A finish that is known to be possible, and lies near, is often the best there is: then the last end before it
     // is all there is to ask. Far ends make large models.
@@ -105,6 +119,7 @@ struct Search<'a> {
     effort: usize,
     plan: Option<LabourPlan>,
     cut: Option<Skipped>,
+    stop: &'a mut dyn FnMut() -> bool,
 }
 
 impl Search<'_> {
@@ -116,8 +131,12 @@ impl Search<'_> {
         if Deadlines::backward(self.problem, self.fit, self.windows, finish).is_err() {
             return true;
         }
-        // A back-end that found no end once is not asked again.
-        if self.cut == Some(Skipped::Failed(Failure::Stalled)) {
+        // A back-end that found no end once is not asked again, nor is anything once the search was stopped.
+        if matches!(self.cut, Some(Skipped::Failed(Failure::Stalled) | Skipped::Stopped { .. })) {
+            return false;
+        }
+        if (self.stop)() {
+            self.cut = Some(Skipped::Stopped { models: self.models });
             return false;
         }
         match self.proves(finish, grain) {

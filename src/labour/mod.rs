@@ -20,7 +20,7 @@ mod project;
 mod rows;
 
 pub use answer::{LabourPlan, Share, solve};
-pub use finish::{Smallest, smallest_finish};
+pub use finish::{Smallest, smallest_finish, smallest_finish_unless};
 pub use ground::{Premises, Reserve};
 pub use periods::Grain;
 pub use prices::{Price, Priced, prices};
@@ -53,6 +53,12 @@ pub enum Skipped {
     /// The search for the smallest finish was cut after so many models, by a limit on their sizes.
     #[error("the search for the smallest finish was cut after {models} labour models")]
     TooMuch {
+        /// How many were solved.
+        models: usize,
+    },
+    /// The search for the smallest finish was stopped from outside after so many models.
+    #[error("the search for the smallest finish was stopped after {models} labour models")]
+    Stopped {
         /// How many were solved.
         models: usize,
     },

@@ -177,6 +177,18 @@ impl Model {
         (self.columns[col].lower, self.columns[col].upper)
     }
 
+    /// What a unit of a column costs.
+    #[must_use]
+    pub fn cost(&self, col: Col) -> i64 {
+        self.columns[col].cost
+    }
+
+    /// Whether a column may take whole values only.
+    #[must_use]
+    pub fn is_whole(&self, col: Col) -> bool {
+        self.columns[col].kind == Kind::Whole
+    }
+
     /// Terms, relation and right side of a row; terms sorted by column.
     #[must_use]
     pub fn row_data(&self, row: Row) -> (&[(Col, i64)], Relation, i64) {

@@ -15,6 +15,7 @@ mod labour;
 mod log;
 mod options;
 mod page;
+mod roster;
 mod sheet;
 mod sole;
 mod spent;
@@ -34,5 +35,6 @@ pub use hours::{
 pub use json::plan_json;
 pub use log::{entry_line, log_text};
 pub use options::{OptionRow, OptionSheet, options_json, options_text};
+pub use roster::{Came, JobFigures, RosterView, Tried, roster_csv, roster_json, roster_sheet, roster_text, tried_json, tried_text};
 pub use sole::sole_text;
 pub use spent::{norms_text, spent_text};

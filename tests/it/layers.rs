@@ -9,7 +9,7 @@ use std::fs;
 use crate::source::{Source, all, top};
 
 /// Which layer each module lives in. A module uses its own layer and those below.
-const LAYERS: [(&str, u8); 24] = [
+const LAYERS: [(&str, u8); 26] = [
     ("time", 0),
     ("clock", 0),
     ("id", 0),
@@ -24,8 +24,10 @@ const LAYERS: [(&str, u8); 24] = [
     ("calendar", 3),
     ("lp", 3),
     ("input", 3),
+    ("variant", 3),
     ("labour", 4),
     ("bound", 4),
+    ("roster", 4),
     ("engine", 4),
     ("replan", 4),
     ("hours", 5),
@@ -37,12 +39,13 @@ const LAYERS: [(&str, u8); 24] = [
 ];
 
 /// Modules that may not use something in reach of their layer, and why.
-const APART: [(&str, &[&str], &str); 6] = [
+const APART: [(&str, &[&str], &str); 7] = [
     ("verify", &["bits", "rng", "diag", "calendar", "lp", "input"], "the verifier shares no fast path with what it checks"),
     ("engine", &["verify", "input"], "the engine does not mark its own work, and never sees a file"),
     ("labour", &["verify", "input"], "the labour model does not mark its own work, and never sees a file"),
     ("replan", &["engine", "labour", "bound", "calendar", "input"], "what is left is worked out from facts, and planned by others"),
     ("bound", &["verify", "input"], "bounds come from the problem, not from a plan"),
+    ("roster", &["verify", "input", "engine"], "a roster does not mark its own work, and is made before any plan"),
     ("lp", &["model", "rest", "clock", "time", "plan", "account"], "the linear-programming layer knows nothing of crews"),
 ];
 
@@ -68,7 +71,7 @@ const ABSENCES: &[(&[&str], &[&str], &str)] = &[
 const HOLES: [&str; 5] = ["todo!", "unimplemented!", "#[ignore]", "#[ignore =", "unsafe"];
 
 /// Modules that work on ids and slots and may not read names.
-const NAMELESS: [&str; 4] = ["engine", "labour", "bound", "calendar"];
+const NAMELESS: [&str; 5] = ["engine", "labour", "bound", "calendar", "roster"];
 
 /// Fields that hold what people call things.
 const NAMES: [&str; 5] = [".code", ".name", ".text", ".title", ".ship"];

@@ -32,6 +32,7 @@ pub use month::month_text;
 pub use month_csv::month_csv;
 pub use month_html::month_html;
 pub use rules::{rule_set_text, rule_sets_text};
+pub(super) use words::FIRST;
 
 use crate::hours::{Callee, Filled, Hour};
 use crate::id::{CompetenceId, PersonId};

@@ -12,7 +12,7 @@ use crate::rest::{Finding, RuleSet};
 use crate::time::{Minutes, Moment, Span};
 
 /// What comes before any figure of this program.
-pub(super) const FIRST: &str = "The rules of the flag state, the company's procedures, permits to work and the judgement of the \
+pub(in crate::out) const FIRST: &str = "The rules of the flag state, the company's procedures, permits to work and the judgement of the \
      master and of the chief engineer come first.";
 
 /// `2027-03-04 08:00` by ship's clock.

@@ -8,6 +8,7 @@ mod plan;
 mod replan;
 mod rest;
 mod stream;
+mod watches;
 
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -1,0 +1,95 @@
+//! `turnto watches` and `turnto what-if`: streams, exit codes, files.
+
+use super::Scratch;
+
+fn example(name: &str) -> Scratch {
+    let scratch = Scratch::new();
+    scratch.copy(&format!("examples/{name}"), "job");
+    scratch
+}
+
+/// If this fails, the demo's cover is not decided, or not explained.
+#[test]
+fn the_cover_of_the_demo_is_decided_and_explained() {
+    let scratch = Scratch::new();
+    scratch.copy("demo-crew", "job");
+    let ran = scratch.run(&["watches", "job"]);
+    assert_eq!(ran.code, Some(0), "{}{}", ran.out, ran.err);
+    assert!(ran.out.lines().all(|l| l.chars().count() <= 80), "{}", ran.out);
+    let text = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("day 3 09:30-12:00; chosen, job time lost"), "{}", ran.out);
+    assert!(text.contains("Proven: no roster"), "{}", ran.out);
+    assert!(text.contains("come first"), "the cautions are said");
+}
+
+/// If this fails, what is tried is applied, or not tabled beside the roster as it is.
+#[test]
+fn choices_are_tabled_side_by_side() {
+    let scratch = example("harbour-rota");
+    let plain = scratch.run(&["watches", "job", "--csv"]);
+    let args = ["watches", "job", "--without", "2E", "--double", "ROUND from day 2 to day 3", "--manned", "ROUND from day 4 08:00"];
+    let ran = scratch.run(&args);
+    assert_eq!(ran.code, Some(0), "{}{}", ran.out, ran.err);
+    assert!(ran.out.contains("NOTHING OF IT IS APPLIED"), "{}", ran.out);
+    let text = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    for line in ["1. as it is", "2. without 2E", "3. two on ROUND", "4. manned: ROUND"] {
+        assert!(text.contains(line), "{line}: {}", ran.out);
+    }
+    let json = scratch.run(&[&args[..], &["--json"]].concat());
+    let value: serde_json::Value = serde_json::from_str(&json.out).unwrap();
+    assert_eq!((value["format"].as_str(), value["tried"].as_array().map(Vec::len)), (Some("turnto-watches/1"), Some(4)));
+    assert_eq!(scratch.run(&["watches", "job", "--csv"]).out, plain.out, "the roster is as it was");
+}
+
+/// If this fails, slips in phrases pass, or files are overwritten.
+#[test]
+fn slips_are_named_and_nothing_is_overwritten() {
+    let scratch = example("harbour-rota");
+    for (args, words) in [
+        (["--without", "9E"], "on watch are"),
+        (["--double", "ROUND"], "write it like"),
+        (["--double", "NOBODY from day 2 to day 3"], "there are ROUND, GATE"),
+        (["--double", "ROUND from day 5 to day 4"], "ends before it begins"),
+        (["--unattended", "ROUND from day 99"], "outside the job"),
+        (["--manned", "ROUND from day 2 to day 3"], "leave out `to`"),
+    ] {
+        let ran = scratch.run(&["watches", "job", args[0], args[1]]);
+        assert_eq!((ran.code, ran.out.as_str()), (Some(2), ""), "{args:?}: {}", ran.err);
+        assert!(ran.err.contains(words), "{args:?}: {}", ran.err);
+    }
+    let written = scratch.run(&["watches", "job", "--write", "paper"]);
+    assert_eq!(written.code, Some(0), "{}", written.err);
+    assert_eq!(scratch.names("paper"), ["watches-sheet.txt", "watches.csv", "watches.json", "watches.txt"]);
+    assert_eq!(scratch.run(&["watches", "job", "--write", "paper"]).code, Some(2), "nothing is overwritten");
+    assert!(scratch.read("paper/watches-sheet.txt").contains("WHO IS WHO"));
+}
+
+/// If this fails, what one more of something gives is not planned, or not compared.
+#[test]
+fn one_more_of_something_is_planned_and_compared() {
+    let scratch = Scratch::new();
+    assert_eq!(scratch.run(&["new", "job", "--quiet"]).code, Some(0));
+    let ran = scratch.run(&["what-if", "job", "--first", "3", "--quiet"]);
+    assert_eq!(ran.code, Some(0), "{}{}", ran.out, ran.err);
+    assert_eq!(ran.out.matches("Job: finish").count(), 4, "{}", ran.out);
+    assert!(ran.out.lines().all(|l| l.chars().count() <= 80), "{}", ran.out);
+    let json = scratch.run(&["what-if", "job", "--first", "1", "--json", "--quiet"]);
+    let value: serde_json::Value = serde_json::from_str(&json.out).unwrap();
+    assert_eq!((value["format"].as_str(), value["tried"].as_array().map(Vec::len)), (Some("turnto-what-if/1"), Some(2)));
+}
+
+/// If this fails, a job that cannot be done is refused without saying what stands in the way and what would help. The
+/// pump's last task is to be done two hours after the soaking of eight hours has begun.
+#[test]
+fn what_cannot_stand_together_is_named() {
+    let scratch = Scratch::new();
+    assert_eq!(scratch.run(&["new", "job", "--quiet"]).code, Some(0));
+    let tasks = scratch.read("job/tasks.toml").replace("after = \"T5\"", "after = \"T5\"\nnot_after = \"day 1 20:00\"");
+    scratch.write("job/tasks.toml", tasks);
+    let ran = scratch.run(&["plan", "job", "--quiet"]);
+    assert_eq!(ran.code, Some(3), "{}{}", ran.out, ran.err);
+    let text = ran.err.split_whitespace().collect::<Vec<_>>().join(" ");
+    for words in ["cannot stand together", "- task T6 done by day 1 20:00", "- 8 h of waiting between T4 and T5", ": finish day"] {
+        assert!(text.contains(words), "{words}: {}", ran.err);
+    }
+}
