@@ -55,7 +55,9 @@ impl Key {
 /// A number that stands for some spans, the same for the same spans.
 pub(super) fn print_of(spans: &[Span]) -> u64 {
     let mut key = Key::new();
-    spans.iter().for_each(|span| key.add_span(*span));
+    for span in spans {
+        key.add_span(*span);
+    }
     key.0 ^ key.1
 }
 

@@ -208,7 +208,7 @@ fn key(slot: usize) -> i64 {
     i64::try_from(slot).unwrap_or(i64::MAX / KEY) * KEY
 }
 
-impl<'g> Found<'g> {
+impl Found<'_> {
     /// The same plan as `asked` has it.
     pub(super) fn seen_as(mut self, asked: &Asked, effort: &mut Effort) -> Self {
         let old = &self.field.base;

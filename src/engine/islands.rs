@@ -17,7 +17,7 @@ const ROUND: u64 = 25;
 
 /// All searches for one problem.
 pub(super) struct Islands<'g, 'w> {
-    islands: Vec<Island<'g>>,
+    all: Vec<Island<'g>>,
     freedom: Freedom,
     pub(super) best: Found<'g>,
     /// What is missing, and how far it is from what is asked, in the nearest plan of those that ask for the best.
@@ -32,17 +32,17 @@ impl<'g, 'w> Islands<'g, 'w> {
     pub(super) fn new(first: Found<'g>, asked: Asked, options: &Options, watch: &'w mut dyn Watch) -> Self {
         let freedom = Freedom::new(&first);
         let asked = Arc::new(asked);
-        let islands = (0..ISLANDS).map(|n| Island::new(n, options.seed, first.clone(), asked.clone())).collect();
+        let islands: Vec<Island<'g>> = (0..ISLANDS).map(|n| Island::new(n, options.seed, first.clone(), asked.clone())).collect();
         let threads = options.threads.clamp(1, usize::try_from(ISLANDS).unwrap_or(1));
         let nearest = first.away();
-        let mut all = Self { islands, freedom, best: first, nearest, threads, generations: 0, stopped: false, watch };
-        all.tell();
-        all
+        let mut search = Self { all: islands, freedom, best: first, nearest, threads, generations: 0, stopped: false, watch };
+        search.tell();
+        search
     }
 
     /// Team searches made.
     pub(super) fn attempts(&self) -> u64 {
-        self.islands.iter().map(Island::attempts).sum()
+        self.all.iter().map(Island::attempts).sum()
     }
 
     fn tell(&mut self) {
@@ -65,7 +65,7 @@ impl<'g, 'w> Islands<'g, 'w> {
         let stop = AtomicBool::new(false);
         let (freedom, watch, threads) = (&self.freedom, &mut *self.watch, self.threads);
         let mut shares: Vec<Vec<&mut Island<'g>>> = (0..threads).map(|_| Vec::new()).collect();
-        for (number, island) in self.islands.iter_mut().enumerate() {
+        for (number, island) in self.all.iter_mut().enumerate() {
             shares[number % threads].push(island);
         }
         let own = shares.remove(0);
@@ -94,7 +94,7 @@ impl<'g, 'w> Islands<'g, 'w> {
     /// Takes the best of all islands; whether that, or what guides them, is a gain worth going on for.
     fn meet(&mut self) -> bool {
         let mut gain = false;
-        for island in &self.islands {
+        for island in &self.all {
             if island.best.score < self.best.score {
                 gain |= island.best.is_gain_over(&self.best);
                 self.best = island.best.clone();
@@ -103,7 +103,7 @@ impl<'g, 'w> Islands<'g, 'w> {
         if gain {
             self.tell();
         }
-        let aimed = self.islands.iter().filter(|i| i.asks == Asks::Best);
+        let aimed = self.all.iter().filter(|i| i.asks == Asks::Best);
         let nearest = aimed.map(|i| i.best.away()).min().unwrap_or(self.nearest);
         let nearer = nearest < self.nearest;
         self.nearest = nearest;
@@ -117,14 +117,14 @@ impl<'g, 'w> Islands<'g, 'w> {
 
     /// Everybody goes on from the best plan.
     pub(super) fn gather(&mut self) {
-        for island in &mut self.islands {
+        for island in &mut self.all {
             island.adopt(&self.best);
         }
     }
 
     /// Opens all overtime, and everybody goes on from there.
     pub(super) fn open_overtime(&mut self) {
-        for island in &mut self.islands {
+        for island in &mut self.all {
             island.open_overtime(&self.freedom);
         }
         self.meet();

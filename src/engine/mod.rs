@@ -2,6 +2,7 @@
 
 mod alone;
 mod base;
+mod begun;
 mod calls;
 mod context;
 mod field;

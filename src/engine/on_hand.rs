@@ -112,9 +112,7 @@ impl State<'_> {
     }
 
     fn try_on_hand(&mut self, person: PersonId, from: usize, to: usize, calls: &mut Calls) -> bool {
-        let ground = self.ground;
-        let span = ground.span(from, to);
-        let hull = self.hull_with(person, from, span);
+        let hull = self.hull_with(person, from, to);
         if !self.people[person].line.fits_on_hand(hull) {
             return false;
         }
@@ -124,10 +122,7 @@ impl State<'_> {
             self.people[person].line.undo(mark);
             return false;
         }
-        let stretch = ground.people[person].stretch[from];
-        if stretch != NO_STRETCH {
-            self.people[person].hulls[stretch as usize] = Some(hull);
-        }
+        self.keep_hull(person, from, to, hull);
         true
     }
 }

@@ -27,9 +27,9 @@ pub(super) struct Effort {
 }
 
 /// A spell tried at one time: its slots, and the break calendar that pauses it.
-struct Pattern {
-    pieces: Vec<(usize, usize)>,
-    calendar: Option<usize>,
+pub(super) struct Pattern {
+    pub(super) pieces: Vec<(usize, usize)>,
+    pub(super) calendar: Option<usize>,
 }
 
 impl State<'_> {
@@ -68,100 +68,7 @@ impl State<'_> {
         whole
     }
 
-    /// Places the first spell of a task that has to start at a slot: what is under way with its team, anything else
-    /// with the cheapest. On failure the state must be thrown away.
-    pub(super) fn begin_at(&mut self, task: TaskId, way: Way, costs: &Costs, effort: &mut Effort) -> bool {
-        let Some(at) = self.ground.tasks[task].start else { return true };
-        let (length, min) = match &self.ground.tasks[task].shape {
-            Shape::Chunks(lengths) => (lengths[0], lengths[0]),
-            Shape::Any(min) => (self.ground.tasks[task].length, (*min).min(self.ground.tasks[task].length)),
-        };
-        let placed = if self.ground.tasks[task].needs.is_empty() {
-            self.place_unmanned(task, at, at + length, way, effort)
-        } else if let Some(team) = self.ground.tasks[task].under_way.clone().filter(|_| length == min) {
-            self.go_on(task, length, &team, effort) == length
-        } else {
-            let free = self.blocked(task, at, (at + min).min(self.end), way).is_none() && self.somebody(task, at);
-            let most = if free { self.longest(task, at, min, length, self.end, way, costs, effort) } else { 0 };
-            most > 0 && self.try_at(task, at, most, self.end, costs, effort).is_some()
-        };
-        if placed && way == Way::Forward {
-            for index in &self.ground.tasks[task].fills {
-                self.hold(*index, at, self.end);
-            }
-        }
-        placed
-    }
-
-    /// Places one more spell of a task exactly so, if that is legal after what is placed and inside `[from, to)`.
-    pub(super) fn place_exactly(&mut self, task: TaskId, chunk: &Chunk, from: usize, to: usize, effort: &mut Effort) -> bool {
-        let (ground, row) = (self.ground, &self.ground.tasks[task]);
-        let placed = self.placed[task].len();
-        let (start, end) = (chunk.start(), chunk.end());
-        let length: usize = chunk.pieces.iter().map(|(a, b)| b - a).sum();
-        let left = self.left_of(task);
-        let (fits, may_pause) = match &row.shape {
-            _ if row.needs.is_empty() => (length == left, false),
-            Shape::Chunks(lengths) => (lengths.get(placed) == Some(&length), row.pauses),
-            Shape::Any(min) => {
-                let goes_on = start == 0 && row.under_way.as_ref() == Some(&chunk.team);
-                ((length >= *min || goes_on || length == left) && length <= left, true)
-            }
-        };
-        let after = self.end_of(task).unwrap_or(if row.start.is_none() { self.after_holds(task, from) } else { from });
-        let in_place = start >= from.max(after) && end <= to.min(self.end);
-        let one = chunk.pieces.len() == 1;
-        if !fits || !in_place || !(one || may_pause) || self.blocked(task, start, end, Way::Forward).is_some() {
-            return false;
-        }
-        if row.needs.is_empty() {
-            return self.commit(task, chunk.clone(), &mut effort.calls).is_ok();
-        }
-        let able = chunk.team.iter().zip(&row.needs).enumerate().all(|(n, (person, need))| {
-            let first = self.placed[task].first().filter(|_| need.same).map(|c| c.team[n]);
-            need.holders.contains(person)
-                && first.is_none_or(|p| p == *person)
-                && !chunk.team[..n].contains(person)
-                && !self.kept_apart(task, n, *person)
-                && self.can_work(task, *person, &chunk.pieces)
-        });
-        let paused: usize = chunk.pieces.windows(2).map(|w| w[1].0 - w[0].1).sum();
-        let calendar = chunk.team.iter().find_map(|p| ground.people[*p].calendar);
-        let pattern = Pattern { pieces: chunk.pieces.clone(), calendar };
-        able && paused <= 90 / usize::try_from(ground.slot).unwrap_or(30)
-            && (one || calendar.is_some())
-            && self.pause_is_theirs(&chunk.team, &pattern)
-            && self.commit(task, chunk.clone(), &mut effort.calls).is_ok()
-    }
-
-    /// Places the spells of a task as they were placed going forward from the same base after the same tasks.
-    pub(super) fn repeat(&mut self, task: TaskId, chunks: &[Chunk], effort: &mut Effort) {
-        for chunk in &chunks[self.placed[task].len()..] {
-            self.put(task, chunk.clone(), &mut effort.calls);
-        }
-        self.start_holds(task, Way::Forward);
-    }
-
-    /// Goes on from the first slot with the spell under way, for at most `most` slots by its own team; says for how
-    /// many it can be done.
-    fn go_on(&mut self, task: TaskId, most: usize, team: &[PersonId], effort: &mut Effort) -> usize {
-        let least = if matches!(self.ground.tasks[task].shape, Shape::Any(_)) { 1 } else { most };
-        for length in (least..=most).rev() {
-            for pattern in self.patterns(task, 0, length) {
-                let end = pattern.pieces[pattern.pieces.len() - 1].1;
-                let fits = end <= self.end
-                    && self.blocked(task, 0, end, Way::Forward).is_none()
-                    && team.iter().all(|p| self.can_work(task, *p, &pattern.pieces))
-                    && self.pause_is_theirs(team, &pattern);
-                if fits && self.commit(task, Chunk { pieces: pattern.pieces.clone(), team: team.to_vec() }, &mut effort.calls).is_ok() {
-                    return length;
-                }
-            }
-        }
-        0
-    }
-
-    fn place_unmanned(&mut self, task: TaskId, from: usize, to: usize, way: Way, effort: &mut Effort) -> bool {
+    pub(super) fn place_unmanned(&mut self, task: TaskId, from: usize, to: usize, way: Way, effort: &mut Effort) -> bool {
         let length = self.ground.tasks[task].length;
         let mut at = match way {
             Way::Forward => from,
@@ -190,7 +97,7 @@ impl State<'_> {
 
     /// A slot of `[from, to)` at which window, bans, tools or the attending watch stop the task: the last
     /// such slot going forward, the first going backward, so that the search can jump over it.
-    fn blocked(&self, task: TaskId, from: usize, to: usize, way: Way) -> Option<usize> {
+    pub(super) fn blocked(&self, task: TaskId, from: usize, to: usize, way: Way) -> Option<usize> {
         let ground = &self.ground.tasks[task];
         let stop = |s: usize| {
             !self.allowed[task].has(s)
@@ -238,13 +145,21 @@ impl State<'_> {
     }
 
     /// Whether for every need somebody could start to work at `slot`; quick, and never wrongly no.
-    fn somebody(&self, task: TaskId, slot: usize) -> bool {
+    pub(super) fn somebody(&self, task: TaskId, slot: usize) -> bool {
         let ground = &self.ground.tasks[task];
         ground.emergency || ground.needs.iter().all(|n| n.holders.iter().any(|p| self.people[*p].run[slot] > 0))
     }
 
     /// Tries a spell of `length` at `slot`, without a pause, then paused by each break calendar; says where it ends.
-    fn try_at(&mut self, task: TaskId, slot: usize, length: usize, to: usize, costs: &Costs, effort: &mut Effort) -> Option<usize> {
+    pub(super) fn try_at(
+        &mut self,
+        task: TaskId,
+        slot: usize,
+        length: usize,
+        to: usize,
+        costs: &Costs,
+        effort: &mut Effort,
+    ) -> Option<usize> {
         for pattern in self.patterns(task, slot, length) {
             let end = pattern.pieces[pattern.pieces.len() - 1].1;
             if end > to || self.blocked(task, slot, end, Way::Forward).is_some() {
@@ -258,7 +173,7 @@ impl State<'_> {
     }
 
     /// The ways to cut a spell of `length` that starts at `slot`: unpaused, and as each break calendar cuts it.
-    fn patterns(&self, task: TaskId, slot: usize, length: usize) -> Vec<Pattern> {
+    pub(super) fn patterns(&self, task: TaskId, slot: usize, length: usize) -> Vec<Pattern> {
         let ground = self.ground;
         let mut patterns = vec![Pattern { pieces: vec![(slot, slot + length)], calendar: None }];
         let any = matches!(ground.tasks[task].shape, Shape::Any(_));
@@ -295,7 +210,7 @@ impl State<'_> {
     }
 
     /// Whether the pauses of a pattern are exactly the named breaks of its team.
-    fn pause_is_theirs(&self, team: &[PersonId], pattern: &Pattern) -> bool {
+    pub(super) fn pause_is_theirs(&self, team: &[PersonId], pattern: &Pattern) -> bool {
         let ground = self.ground;
         let (first, last) = (pattern.pieces[0].0, pattern.pieces[pattern.pieces.len() - 1].1);
         let breaks = |s: usize| team.iter().any(|p| ground.people[*p].calendar.is_some_and(|c| ground.calendars[c].has(s)));
@@ -385,7 +300,7 @@ impl State<'_> {
     }
 
     /// Slots of a task not placed yet.
-    fn left_of(&self, task: TaskId) -> usize {
+    pub(super) fn left_of(&self, task: TaskId) -> usize {
         let placed: usize = self.placed[task].iter().flat_map(|c| &c.pieces).map(|(a, b)| b - a).sum();
         self.ground.tasks[task].length - placed
     }
@@ -393,7 +308,7 @@ impl State<'_> {
     /// The most slots, between `least` and `most`, of one spell at `at` for which a team exists (fewer
     /// slots never lose a team); 0 where there is none.
     #[expect(clippy::too_many_arguments, reason = "one step of placing a task, called from one place")]
-    fn longest(
+    pub(super) fn longest(
         &mut self,
         task: TaskId,
         at: usize,
@@ -429,7 +344,7 @@ impl State<'_> {
     }
 
     /// The first slot from which the tools that a filling task holds stay free for good.
-    fn after_holds(&self, task: TaskId, from: usize) -> usize {
+    pub(super) fn after_holds(&self, task: TaskId, from: usize) -> usize {
         let mut from = from;
         for index in &self.ground.tasks[task].fills {
             let hold = &self.ground.problem.holds[*index];
@@ -453,7 +368,7 @@ impl State<'_> {
     }
 
     /// Books what the task holds, open-ended until its other end is placed, then exact.
-    fn start_holds(&mut self, task: TaskId, way: Way) {
+    pub(super) fn start_holds(&mut self, task: TaskId, way: Way) {
         let (Some(start), Some(end)) = (self.start_of(task), self.end_of(task)) else { return };
         let ground = self.ground;
         let (begin, finish) = match way {

@@ -131,8 +131,7 @@ impl State<'_> {
         {
             return false;
         }
-        let span = ground.span(first, last);
-        let hull = self.hull_with(person, first, span);
+        let hull = self.hull_with(person, first, last);
         state.line.fits_on_hand(hull)
     }
 
@@ -161,22 +160,44 @@ impl State<'_> {
         more == 0 || counted + more <= most as usize
     }
 
-    /// The hull of the stretch at `slot` once `span` is work; `span` alone outside stretches.
-    pub(super) fn hull_with(&self, person: PersonId, slot: usize, span: Span) -> Span {
-        let stretch = self.ground.people[person].stretch[slot];
-        if stretch == NO_STRETCH {
-            return span;
-        }
-        let mut hull = self.people[person].hulls[stretch as usize].map_or(span, |h| h.hull(span));
-        // Overtime in use joins the stretch, and with it whatever duty or watch lies there.
-        for piece in &self.ground.problem.people[person].stretches[stretch as usize].overtime {
-            if piece.overlaps(span) {
-                for other in self.people[person].fixed.pieces.iter().filter_map(|p| p.intersection(*piece)) {
+    /// The working stretches that work in slots `[first, last)` lies in: one, but for emergency work, which may lie
+    /// outside, or reach from one into another.
+    fn stretches(&self, person: PersonId, first: usize, last: usize) -> impl Iterator<Item = usize> + use<> {
+        let ground = &self.ground.people[person];
+        let one = ground.stretch[first];
+        let (one, several) = if one != NO_STRETCH && one == ground.stretch[last - 1] {
+            (Some(one as usize), Vec::new())
+        } else {
+            let span = self.ground.span(first, last);
+            let stretches = self.ground.problem.people[person].stretches.iter().enumerate();
+            (None, stretches.filter(|(_, s)| s.hours().iter().any(|h| h.overlaps(span))).map(|(i, _)| i).collect())
+        };
+        one.into_iter().chain(several)
+    }
+
+    /// From the first minute at work or on hand to the last, in the stretches that work in slots `[first, last)` lies
+    /// in, once it is done; the work alone outside stretches.
+    pub(super) fn hull_with(&self, person: PersonId, first: usize, last: usize) -> Span {
+        let span = self.ground.span(first, last);
+        let state = &self.people[person];
+        let mut hull = span;
+        for stretch in self.stretches(person, first, last) {
+            hull = state.hulls[stretch].map_or(hull, |h| h.hull(hull));
+            // Overtime in use joins the stretch, and with it whatever duty or watch lies there.
+            for piece in self.ground.problem.people[person].stretches[stretch].overtime.iter().filter(|p| p.overlaps(span)) {
+                for other in state.fixed.pieces.iter().filter_map(|p| p.intersection(*piece)) {
                     hull = hull.hull(other);
                 }
             }
         }
         hull
+    }
+
+    /// Keeps a hull that [`State::hull_with`] gave.
+    pub(super) fn keep_hull(&mut self, person: PersonId, first: usize, last: usize, hull: Span) {
+        for stretch in self.stretches(person, first, last) {
+            self.people[person].hulls[stretch] = Some(hull);
+        }
     }
 
     /// Places one spell if reserve and unbooked hours allow it. Team, tools and order have been checked.
@@ -187,10 +208,9 @@ impl State<'_> {
             return Err(Refused::Unbooked);
         }
         let locks = ground.tasks[task].locks;
-        let span = ground.span(first, last);
         let marks: Vec<_> = chunk.team.iter().map(|p| self.people[*p].line.mark()).collect();
         for person in &chunk.team {
-            let hull = self.hull_with(*person, first, span);
+            let hull = self.hull_with(*person, first, last);
             let state = &mut self.people[*person];
             state.line.insert_on_hand(hull);
             if locks {
@@ -208,16 +228,15 @@ impl State<'_> {
             }
             return Err(Refused::Reserve(slot));
         }
-        self.book(task, chunk, span);
+        self.book(task, chunk);
         Ok(())
     }
 
     /// Places one spell that is known to be allowed.
     pub(super) fn put(&mut self, task: TaskId, chunk: Chunk, calls: &mut Calls) {
         let (first, last) = (chunk.start(), chunk.end());
-        let span = self.ground.span(first, last);
         for person in &chunk.team {
-            let hull = self.hull_with(*person, first, span);
+            let hull = self.hull_with(*person, first, last);
             let state = &mut self.people[*person];
             state.line.insert_on_hand(hull);
             if self.ground.tasks[task].locks {
@@ -225,15 +244,15 @@ impl State<'_> {
             }
         }
         self.find_calls_after(&chunk.team, first, last, calls);
-        self.book(task, chunk, span);
+        self.book(task, chunk);
     }
 
     /// Takes people, tools and attention for a spell.
-    fn book(&mut self, task: TaskId, chunk: Chunk, span: Span) {
+    fn book(&mut self, task: TaskId, chunk: Chunk) {
         let ground = self.ground;
         let (first, last) = (chunk.start(), chunk.end());
         for person in &chunk.team {
-            self.take(*person, &chunk, span);
+            self.take(*person, &chunk);
         }
         for (tool, number) in &ground.tasks[task].tools {
             self.tools[*tool][first..last].iter_mut().for_each(|free| *free -= number);
@@ -244,14 +263,11 @@ impl State<'_> {
         self.placed[task].push(chunk);
     }
 
-    fn take(&mut self, person: PersonId, chunk: &Chunk, span: Span) {
+    fn take(&mut self, person: PersonId, chunk: &Chunk) {
         let ground = self.ground;
         let (first, last) = (chunk.start(), chunk.end());
-        let hull = self.hull_with(person, first, span);
-        let stretch = ground.people[person].stretch[first];
-        if stretch != NO_STRETCH {
-            self.people[person].hulls[stretch as usize] = Some(hull);
-        }
+        let hull = self.hull_with(person, first, last);
+        self.keep_hull(person, first, last, hull);
         let before = self.left_by_day(person, first, last);
         let state = &mut self.people[person];
         state.busy.insert_range(first, last);

@@ -22,7 +22,7 @@ impl PinText<'_> {
     #[must_use]
     pub fn text(&self) -> String {
         let mut text = format!("[[pin]]\ntask = {}\n", quoted(self.task));
-        let mut line = |key: &str, value: &str| text.push_str(&format!("{key} = {}\n", quoted(value)));
+        let mut line = |key: &str, value: &str| text.extend([key, " = ", &quoted(value), "\n"]);
         if !self.by.is_empty() {
             line("by", &self.by.join(", "));
         }

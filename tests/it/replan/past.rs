@@ -43,7 +43,7 @@ fn joined(
     let mut list: Vec<(turnto::id::TaskId, Vec<turnto::id::PersonId>, Span)> = Vec::new();
     for (task, people, span) in pieces {
         match list.last_mut() {
-            Some(last) if (last.0, &last.1) == (task, &people) && last.2.end() == span.start() => last.2 = last.2.hull(span),
+            Some(before) if (before.0, &before.1) == (task, &people) && before.2.end() == span.start() => before.2 = before.2.hull(span),
             _ => list.push((task, people, span)),
         }
     }

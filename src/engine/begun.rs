@@ -1,0 +1,103 @@
+//! Spells whose time and team are known: what has to start at a slot, what is under way, what people were told, and
+//! what comes out as it did before.
+
+use super::ground::Shape;
+use super::place::{Effort, Pattern, Way};
+use super::state::{Chunk, State};
+use super::team::Costs;
+use crate::id::{PersonId, TaskId};
+
+impl State<'_> {
+    /// Places the first spell of a task that has to start at a slot: what is under way with its team, anything else
+    /// with the cheapest. On failure the state must be thrown away.
+    pub(super) fn begin_at(&mut self, task: TaskId, way: Way, costs: &Costs, effort: &mut Effort) -> bool {
+        let Some(at) = self.ground.tasks[task].start else { return true };
+        let (length, min) = match &self.ground.tasks[task].shape {
+            Shape::Chunks(lengths) => (lengths[0], lengths[0]),
+            Shape::Any(min) => (self.ground.tasks[task].length, (*min).min(self.ground.tasks[task].length)),
+        };
+        let placed = if self.ground.tasks[task].needs.is_empty() {
+            self.place_unmanned(task, at, at + length, way, effort)
+        } else if let Some(team) = self.ground.tasks[task].under_way.clone().filter(|_| length == min) {
+            self.go_on(task, length, &team, effort) == length
+        } else {
+            let free = self.blocked(task, at, (at + min).min(self.end), way).is_none() && self.somebody(task, at);
+            let most = if free { self.longest(task, at, min, length, self.end, way, costs, effort) } else { 0 };
+            most > 0 && self.try_at(task, at, most, self.end, costs, effort).is_some()
+        };
+        if placed && way == Way::Forward {
+            for index in &self.ground.tasks[task].fills {
+                self.hold(*index, at, self.end);
+            }
+        }
+        placed
+    }
+
+    /// Places one more spell of a task exactly so, if that is legal after what is placed and inside `[from, to)`.
+    pub(super) fn place_exactly(&mut self, task: TaskId, chunk: &Chunk, from: usize, to: usize, effort: &mut Effort) -> bool {
+        let (ground, row) = (self.ground, &self.ground.tasks[task]);
+        let placed = self.placed[task].len();
+        let (start, end) = (chunk.start(), chunk.end());
+        let length: usize = chunk.pieces.iter().map(|(a, b)| b - a).sum();
+        let left = self.left_of(task);
+        let (fits, may_pause) = match &row.shape {
+            _ if row.needs.is_empty() => (length == left, false),
+            Shape::Chunks(lengths) => (lengths.get(placed) == Some(&length), row.pauses),
+            Shape::Any(min) => {
+                let goes_on = start == 0 && row.under_way.as_ref() == Some(&chunk.team);
+                ((length >= *min || goes_on || length == left) && length <= left, true)
+            }
+        };
+        let after = self.end_of(task).unwrap_or(if row.start.is_none() { self.after_holds(task, from) } else { from });
+        let in_place = start >= from.max(after) && end <= to.min(self.end);
+        let one = chunk.pieces.len() == 1;
+        if !fits || !in_place || !(one || may_pause) || self.blocked(task, start, end, Way::Forward).is_some() {
+            return false;
+        }
+        if row.needs.is_empty() {
+            return self.commit(task, chunk.clone(), &mut effort.calls).is_ok();
+        }
+        let able = chunk.team.iter().zip(&row.needs).enumerate().all(|(n, (person, need))| {
+            let first = self.placed[task].first().filter(|_| need.same).map(|c| c.team[n]);
+            need.holders.contains(person)
+                && first.is_none_or(|p| p == *person)
+                && !chunk.team[..n].contains(person)
+                && !self.kept_apart(task, n, *person)
+                && self.can_work(task, *person, &chunk.pieces)
+        });
+        let paused: usize = chunk.pieces.windows(2).map(|w| w[1].0 - w[0].1).sum();
+        let calendar = chunk.team.iter().find_map(|p| ground.people[*p].calendar);
+        let pattern = Pattern { pieces: chunk.pieces.clone(), calendar };
+        able && paused <= 90 / usize::try_from(ground.slot).unwrap_or(30)
+            && (one || calendar.is_some())
+            && self.pause_is_theirs(&chunk.team, &pattern)
+            && self.commit(task, chunk.clone(), &mut effort.calls).is_ok()
+    }
+
+    /// Places the spells of a task as they were placed going forward from the same base after the same tasks.
+    pub(super) fn repeat(&mut self, task: TaskId, chunks: &[Chunk], effort: &mut Effort) {
+        for chunk in &chunks[self.placed[task].len()..] {
+            self.put(task, chunk.clone(), &mut effort.calls);
+        }
+        self.start_holds(task, Way::Forward);
+    }
+
+    /// Goes on from the first slot with the spell under way, for at most `most` slots by its own team; says for how
+    /// many it can be done.
+    pub(super) fn go_on(&mut self, task: TaskId, most: usize, team: &[PersonId], effort: &mut Effort) -> usize {
+        let least = if matches!(self.ground.tasks[task].shape, Shape::Any(_)) { 1 } else { most };
+        for length in (least..=most).rev() {
+            for pattern in self.patterns(task, 0, length) {
+                let end = pattern.pieces[pattern.pieces.len() - 1].1;
+                let fits = end <= self.end
+                    && self.blocked(task, 0, end, Way::Forward).is_none()
+                    && team.iter().all(|p| self.can_work(task, *p, &pattern.pieces))
+                    && self.pause_is_theirs(team, &pattern);
+                if fits && self.commit(task, Chunk { pieces: pattern.pieces.clone(), team: team.to_vec() }, &mut effort.calls).is_ok() {
+                    return length;
+                }
+            }
+        }
+        0
+    }
+}
