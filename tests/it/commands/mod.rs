@@ -4,6 +4,7 @@ mod check;
 mod line;
 mod log;
 mod new;
+mod pin;
 mod plan;
 mod replan;
 mod rest;
