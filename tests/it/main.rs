@@ -5,6 +5,7 @@
 mod calendar;
 mod commands;
 mod critical_path;
+mod day_work;
 mod diagnostics;
 mod examples;
 mod hours;

@@ -294,6 +294,12 @@ fn rosters(problem: &Problem) -> Vec<Plan> {
     all
 }
 
+/// How many random jobs are planned: 200, or what `TURNTO_JOBS` says for the long run.
+#[expect(clippy::disallowed_methods, reason = "a person may ask for the long run")]
+fn jobs() -> u64 {
+    std::env::var("TURNTO_JOBS").ok().and_then(|text| text.parse().ok()).unwrap_or(200)
+}
+
 /// If this fails, the engine makes a plan that a rule forbids, on jobs odder than any real one, or the two
 /// verifiers count the shortfalls of its plans differently, or it says that watches and duties have no legal
 /// roster where one of all there are is legal. A job it finds no place for some task in is passed over.
@@ -302,7 +308,7 @@ fn plans_of_the_engine_are_legal() {
     let options = Options { seed: 1, patience: 2, bound: None, threads: 1 };
     let mut tally = Tally::default();
     let mut without = 0;
-    for seed in 0..200 {
+    for seed in 0..jobs() {
         let parts = tiny::job(&mut Dice::new(seed));
         let problem = Problem::new(parts.clone()).expect("the job hangs together");
         match solve(&problem, &options, &mut Unwatched) {
