@@ -21,7 +21,7 @@ pub(super) const ENERGY: i64 = 16;
 /// So many slots in which a team could be at work are little slack.
 const LITTLE_SLACK: i64 = 60;
 /// Energy of a slot after the earliest end of a task without any slack.
-const PULL: i64 = 8;
+const PULL: i64 = 16;
 
 /// One context laid out: the state with no task in it, and when tasks could run by themselves.
 #[derive(Debug)]
