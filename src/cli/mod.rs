@@ -29,6 +29,7 @@ mod rules;
 mod sets;
 mod solve;
 mod standing;
+mod stops;
 mod stream;
 mod trial;
 mod watch;
@@ -77,6 +78,7 @@ fn run(args: &Args, console: &Console) -> Exit {
         Command::Account(at) => account::account(at, console),
         Command::Norms(at) => account::norms(at, console),
         Command::Without(without) => without::run(without, console),
+        Command::Stops(stops) => stops::run(stops, console),
         Command::Options(options) => options::run(options, console),
         Command::Replan(replan) => replan::run(replan, console),
         Command::Rest(rest) => rest::run(rest, console),

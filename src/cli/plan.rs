@@ -10,7 +10,7 @@ use crate::cli::papers::{About, papers, trusted};
 use crate::cli::pin::in_the_way;
 use crate::cli::refusal;
 use crate::cli::sets;
-use crate::cli::solve::{Outcome, solve};
+use crate::cli::solve::{Outcome, SHORT, solve};
 use crate::cli::trial::Trial;
 use crate::cli::watch::Lookout;
 use crate::cli::words::wrapped;
@@ -43,7 +43,7 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
             return Ok(Exit::Interrupted);
         }
         Outcome::NoPlan(words) => {
-            let more = refusal::paragraphs(problem, &Trial { seed: asked.seed, lookout: &lookout });
+            let more = refusal::paragraphs(problem, &Trial { seed: asked.seed, patience: SHORT, lookout: &lookout });
             console::complain(&wrapped(&refusal::headline(&words, !more.is_empty())));
             for paragraph in more {
                 console::complain(&wrapped(&paragraph));

@@ -61,7 +61,7 @@ pub(super) fn run(asked: &Replan, console: &Console) -> Result<Exit, Vec<Fault>>
 }
 
 /// What is left of the told plan, if it is still legal.
-fn told_stands(problem: &Problem) -> Option<Verified> {
+pub(super) fn told_stands(problem: &Problem) -> Option<Verified> {
     problem.told.clone().and_then(|told| verify(problem, told).ok())
 }
 

@@ -8,7 +8,7 @@ use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
 use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
-use crate::cli::solve::with_roster;
+use crate::cli::solve::{SHORT, with_roster};
 use crate::cli::trial::{Trial, planned};
 use crate::cli::watch::Lookout;
 use crate::cli::write::write_new;
@@ -43,7 +43,7 @@ pub(super) fn run(asked: &Watches, console: &Console) -> Result<Exit, Vec<Fault>
     let outcome = roster::solve(problem, &Options::default());
     lookout.tell("watches rostered");
     let people = roster::people(problem, &outcome.rosters[0].stands, time);
-    let trial = Trial { seed: asked.seed, lookout: &lookout };
+    let trial = Trial { seed: asked.seed, patience: SHORT, lookout: &lookout };
     let mut tried = Vec::new();
     if asked.job || !variants.is_empty() {
         tried.push(Tried { what: "as it is".to_owned(), came: Ok(came(problem, &outcome, time, None, asked.job.then_some(&trial))) });

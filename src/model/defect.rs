@@ -2,7 +2,7 @@
 
 use thiserror::Error;
 
-use super::{Parts, Stand, Stop, When};
+use super::{CloseUp, Parts, Stand, Stop, When};
 use crate::id::{Id, IdVec, PersonId, TaskId};
 use crate::time::{Minutes, Span};
 
@@ -144,6 +144,7 @@ fn tasks(parts: &Parts, found: &mut Vec<Defect>) {
             || task.takes_out.iter().chain(&task.hands_back).any(|u| parts.units.get(*u).is_none())
             || task.same.iter().any(|n| *n >= task.needs.len())
             || task.attended_by.is_some_and(|p| parts.posts.get(p).is_none())
+            || matches!(&task.close_up, CloseUp::PutsBack(opened) if opened.iter().any(|t| !known(*t)))
             || task.different.iter().any(|d| {
                 d.need >= task.needs.len() || parts.tasks.get(d.other).is_none_or(|o| d.other_needs.iter().any(|n| *n >= o.needs.len()))
             });

@@ -16,7 +16,7 @@ pub use defect::Defect;
 pub use log::{Entry, Event, Log};
 pub use machinery::{Aim, Group, Milestone, Mode, NeverTogether, Reserve, ReserveKind, Unit};
 pub use person::{Before, Person, RecordKind, Recorded, Stretch};
-pub use task::{After, Different, Estimate, Hold, Pinned, Stop, Task, Tool, UnderWay};
+pub use task::{After, CloseUp, Different, Estimate, Hold, Pinned, Stop, Task, Tool, UnderWay};
 pub use watch::{Ban, Duty, OnWatch, Post, Stand, Turn, When};
 
 use crate::clock::{Day, ShipClock};

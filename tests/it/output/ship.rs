@@ -178,6 +178,7 @@ fn task(code: &str, text: &str, phase: usize, needs: &[&str], slots: i32, stop: 
         emergency: false,
         attended_by: None,
         pinned: turnto::model::Pinned::default(),
+        close_up: turnto::model::CloseUp::Needed,
         under_way: None,
     }
 }
@@ -223,6 +224,7 @@ fn tasks() -> Vec<Task> {
             tags: vec![running],
             attended_by: Some(id(0)),
             pinned: turnto::model::Pinned::default(),
+            close_up: turnto::model::CloseUp::Needed,
             under_way: None,
             ..task("T08", "Running-in on moderate load", 3, &[], 8, any)
         },

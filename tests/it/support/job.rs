@@ -153,6 +153,7 @@ impl Job {
             emergency: false,
             attended_by: None,
             pinned: turnto::model::Pinned::default(),
+            close_up: turnto::model::CloseUp::Needed,
             under_way: None,
         })
     }
