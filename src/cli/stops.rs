@@ -1,5 +1,7 @@
 //! `turnto stops`: how long it takes to close up from each half day on, and what may not be interrupted.
 
+use crate::bound::chain;
+use crate::calendar::Hours;
 use crate::cli::args::Stops;
 use crate::cli::console::{self, Console};
 use crate::cli::exit::Exit;
@@ -116,6 +118,7 @@ fn row(problem: &Problem, stands: &Stands, from: Moment, written: usize, trial: 
             let best = found.as_ref().ok().into_iter().chain(&told).min_by_key(|f| worth(f)).copied();
             best.map_or(found, Ok).map(|figures| Stopped::ClosedUp {
                 figures,
+                not_before: chain(&closing.problem, Hours::WithOvertime).map_or(from, |chain| chain.at),
                 tasks: closing.problem.tasks.len(),
                 left_out: closing.left_out,
             })

@@ -59,7 +59,8 @@ pub fn close_up(whole: &Whole, standing: &Standing, now: Moment, written: usize)
 fn is_open(whole: &Whole, rest: &Remainder, unit: UnitId) -> bool {
     let tasks = &whole.parts.tasks;
     let begun = |id: &TaskId| rest.left[*id].begun;
-    let backs: Vec<TaskId> = tasks.pairs().filter(|(id, t)| t.hands_back.contains(&unit) && rest.left[*id].is_open()).map(|(id, _)| id).collect();
+    let backs: Vec<TaskId> =
+        tasks.pairs().filter(|(id, t)| t.hands_back.contains(&unit) && rest.left[*id].is_open()).map(|(id, _)| id).collect();
     if backs.is_empty() {
         return false;
     }

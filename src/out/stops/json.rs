@@ -31,6 +31,7 @@ struct Row {
 struct Closed {
     at: String,
     hours: Hours,
+    not_before: String,
     quicker: bool,
     tasks: usize,
     left_out: Vec<String>,
@@ -98,9 +99,10 @@ fn row(sheet: &StopSheet<'_>, row: &StopRow) -> Row {
     let stamp = |at: Moment| sheet.standing.clock.stamp(at).to_rfc3339();
     let open = row.stopped.as_ref().ok().map(|stopped| !matches!(stopped, Stopped::NothingOpen));
     let closed_up = match &row.stopped {
-        Ok(Stopped::ClosedUp { figures, tasks, left_out }) => Some(Closed {
+        Ok(Stopped::ClosedUp { figures, not_before, tasks, left_out }) => Some(Closed {
             at: stamp(figures.finish),
             hours: (figures.finish - row.from).into(),
+            not_before: stamp(*not_before),
             quicker: figures.finish < sheet.going_on,
             tasks: *tasks,
             left_out: left_out.iter().map(|t| sheet.whole.parts.tasks[*t].code.clone()).collect(),

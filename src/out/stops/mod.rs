@@ -32,6 +32,8 @@ pub enum Stopped {
     ClosedUp {
         /// What it comes to.
         figures: JobFigures,
+        /// Before when no plan of it can end.
+        not_before: Moment,
         /// How many tasks it has.
         tasks: usize,
         /// Tasks of the whole table that are left out.
@@ -107,7 +109,7 @@ pub fn stops_text(sheet: &StopSheet<'_>) -> String {
     page.text(&quickest);
     page.text(
         "Each is a verified plan of a short search from then on, everything before as planned: what `close_up` in tasks.toml lets \
-         out left out, the rest done, tests too. (!) machines or reserve short.",
+         out left out, the rest done, tests too. (=) proven shortest, (!) machines or reserve short.",
     );
     page.text(&format!("Not to be interrupted {} to {}:", day_time(sheet.night.start()), day_time(sheet.night.end())));
     if sheet.tonight.is_empty() {
@@ -117,8 +119,8 @@ pub fn stops_text(sheet: &StopSheet<'_>) -> String {
         page.hang("", 2, 4, &goes_on(sheet.standing, one));
     }
     let mut text = page.finish();
-    text.push_str(&sole_text(sheet.rest, sheet.sole));
-    text.push_str("turnto without plans what comes of it without each of them.\n");
+    text.push_str(sole_text(sheet.rest, sheet.sole).trim_end());
+    text.push_str("\n`turnto without` plans what comes of the job without each of them.\n");
     text
 }
 
@@ -153,18 +155,19 @@ fn cells(sheet: &StopSheet<'_>, row: &StopRow) -> [String; 3] {
     match &row.stopped {
         Err(_) => ["no plan".to_owned(), String::new(), String::new()],
         Ok(Stopped::NothingOpen) => ["nothing open".to_owned(), String::new(), String::new()],
-        Ok(Stopped::ClosedUp { figures, tasks, .. }) => {
-            let at = format!("{}{}", sheet.standing.clock.day_time(figures.finish), marks(sheet, row, figures));
+        Ok(Stopped::ClosedUp { figures, tasks, not_before, .. }) => {
+            let at = format!("{}{}", sheet.standing.clock.day_time(figures.finish), marks(sheet, row, figures, *not_before));
             [at, decimal(figures.finish - row.from), tasks.to_string()]
         }
     }
 }
 
-/// `*` where it is no quicker than going on, `!` where something falls short.
-fn marks(sheet: &StopSheet<'_>, row: &StopRow, figures: &JobFigures) -> String {
+/// `=` where no plan can be quicker, `*` where it is no quicker than going on, `!` where something falls short.
+fn marks(sheet: &StopSheet<'_>, row: &StopRow, figures: &JobFigures, not_before: Moment) -> String {
+    let proven = if figures.finish <= not_before { "=" } else { "" };
     let slow = if row.is_quicker(sheet.going_on) == Some(false) { "*" } else { "" };
     let short = if figures.machinery > 0 || figures.reserve > 0 { "!" } else { "" };
-    format!("{slow}{short}")
+    format!("{proven}{slow}{short}")
 }
 
 /// What stopping at one moment comes to, in words.
@@ -173,10 +176,10 @@ fn sentence(sheet: &StopSheet<'_>, row: &StopRow) -> String {
     match &row.stopped {
         Err(_) => "no plan of closing up".to_owned(),
         Ok(Stopped::NothingOpen) => "nothing is open".to_owned(),
-        Ok(Stopped::ClosedUp { figures, tasks, left_out }) => format!(
+        Ok(Stopped::ClosedUp { figures, not_before, tasks, left_out }) => format!(
             "closed up {}{}, {} h, {tasks} tasks; {} left out",
             tied(&clock.day_time(figures.finish)),
-            marks(sheet, row, figures),
+            marks(sheet, row, figures, *not_before),
             decimal(figures.finish - row.from),
             left_out.len()
         ),

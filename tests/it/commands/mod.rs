@@ -8,6 +8,7 @@ mod pin;
 mod plan;
 mod replan;
 mod rest;
+mod stops;
 mod stream;
 mod watches;
 

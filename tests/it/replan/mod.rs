@@ -1,5 +1,6 @@
 //! Planning the remainder.
 
+mod closing;
 mod events;
 mod past;
 mod progress;
