@@ -65,7 +65,7 @@ pub(super) enum Command {
     Norms(At),
     /// Who alone holds what is still needed, and what the plan becomes without them
     Without(Without),
-    /// How long it takes to close up and hand back early from each half day, and what may not be interrupted tonight
+    /// How soon what is open is closed up from each half day on, and what may not be interrupted
     Stops(Stops),
     /// Check hours of rest in the record and the newest plan, or print a record
     Rest(Rest),

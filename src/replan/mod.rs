@@ -17,6 +17,7 @@ mod people;
 mod progress;
 mod rows;
 mod ship;
+mod short;
 mod sole;
 mod spent;
 mod tasks;

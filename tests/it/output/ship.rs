@@ -253,6 +253,7 @@ pub(crate) fn parts() -> Parts {
         units: units.iter().map(|u| id(*u)).collect(),
         lasts: None,
         recover: Minutes::ZERO,
+        short_before: None,
     };
     let kind = |code: &str, of: &str| ReserveKind { code: code.to_owned(), competence: competence(of), number: 1 };
     Parts {
@@ -273,6 +274,7 @@ pub(crate) fn parts() -> Parts {
             competence: competence("OOW"),
             manned: vec![whole],
             attends: 1,
+            by_mode: None,
         }]),
         turns: IdVec::from(turns()),
         duties: IdVec::from(duties()),

@@ -33,7 +33,14 @@ impl Plant {
         let (g1, g2) = (job.parts.units.push(unit("G1")), job.parts.units.push(unit("G2")));
         job.parts.tasks[strip].takes_out = vec![g1];
         job.parts.tasks[box_up].hands_back = vec![g1];
-        let group = Group { code: "GEN".to_owned(), name: String::new(), units: vec![g1, g2], lasts: None, recover: Minutes::ZERO };
+        let group = Group {
+            code: "GEN".to_owned(),
+            name: String::new(),
+            units: vec![g1, g2],
+            lasts: None,
+            recover: Minutes::ZERO,
+            short_before: None,
+        };
         let group = job.parts.groups.push(group);
         let mode = |code: &str, number| Mode {
             code: code.to_owned(),
