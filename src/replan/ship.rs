@@ -1,7 +1,7 @@
 //! Watches, duties, machines, tools and modes of a remainder.
 
 use crate::id::{IdVec, ModeId, PersonId, PostId};
-use crate::model::{Duty, Parts, Stand, Turn, When};
+use crate::model::{Duty, Parts, Stand, Stop, Turn, When};
 use crate::replan::progress::Work;
 use crate::replan::short::Known;
 use crate::replan::{Effects, Standing, Whole};
@@ -34,12 +34,13 @@ pub(super) fn ship(
 ) {
     let modes = modes(&whole.parts, effects);
     let mut laid = Vec::new();
-    for (id, post) in whole.parts.posts.pairs() {
+    for id in whole.parts.posts.ids() {
         let (manned, turns) = manned(&whole.parts, id, &modes, effects);
         parts.posts[id].manned = post_from(&manned, start);
         laid.extend(turns);
     }
     parts.turns = turns(parts, laid, standing, start, notes);
+    keep_at_work(parts, start);
     parts.duties = duties(whole, standing, effects, start, written, notes);
     parts.bans.retain(|b| b.span.end() > start);
     for id in whole.parts.tools.ids() {
@@ -144,6 +145,26 @@ fn turns(parts: &Parts, laid: Vec<Turn>, standing: &Standing, start: Moment, not
         }
     }
     turns.into()
+}
+
+/// Who has to bring a part to its end first is not chosen for a turn that begins meanwhile, if others can be.
+fn keep_at_work(parts: &mut Parts, start: Moment) {
+    let busy: Vec<(Span, &[PersonId])> = parts
+        .tasks
+        .iter()
+        .filter(|task| !matches!(task.stop, Stop::Any { .. }))
+        .filter_map(|task| task.under_way.as_ref())
+        .filter_map(|going| Some((Span::of(start, parts.grid.length(going.left))?, going.team.as_slice())))
+        .collect();
+    let at_work = |person: &PersonId, span: Span| busy.iter().any(|(b, team)| b.overlaps(span) && team.contains(person));
+    for turn in &mut parts.turns {
+        if let Stand::Open(people) = &mut turn.stand {
+            let free: Vec<PersonId> = people.iter().copied().filter(|p| !at_work(p, turn.span)).collect();
+            if !free.is_empty() {
+                *people = free;
+            }
+        }
+    }
 }
 
 /// The one person who stands a turn, if that is settled.

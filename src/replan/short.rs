@@ -58,12 +58,22 @@ impl Known<'_> {
             Span::new(span.start(), end.min(span.end()))
         });
         let own = self.whole.parts.units[unit].out.iter().copied();
-        let opened = self.taken_out(unit).into_iter().min().and_then(|taken| {
+        let opened = self.since(unit).and_then(|taken| {
             let end = if self.is_still_to_be_handed_back(unit) { None } else { back.iter().copied().max() };
             Span::new(taken, end.unwrap_or(self.start))
         });
         let all = own.chain(broken).chain(opened).filter_map(|s| Span::new(s.start(), s.end().min(self.start))).collect();
         union(all)
+    }
+
+    /// Since when a machine is out for work and duties: what is only ever handed back was out from the beginning.
+    fn since(&self, unit: UnitId) -> Option<Moment> {
+        let parts = &self.whole.parts;
+        let own = || parts.tasks.iter().take(self.whole.own);
+        let takes = own().any(|t| t.takes_out.contains(&unit)) || parts.duties.iter().any(|d| d.takes_out.contains(&unit));
+        let backs = own().any(|t| t.hands_back.contains(&unit)) || parts.duties.iter().any(|d| d.hands_back.contains(&unit));
+        let from_the_beginning = (backs && !takes).then_some(parts.start);
+        self.taken_out(unit).into_iter().chain(from_the_beginning).min()
     }
 
     /// When work or a duty took a machine out.

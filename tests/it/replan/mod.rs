@@ -4,5 +4,6 @@ mod closing;
 mod events;
 mod past;
 mod progress;
+mod ship;
 mod stage;
 mod unchanged;
