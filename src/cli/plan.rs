@@ -68,7 +68,8 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
     };
     let papers = papers(problem, &verified, about, &lookout);
     let home = berth.fill(&papers.files).map_err(|fault| vec![fault])?;
-    console::answer(if asked.json { &papers.json } else { &papers.days }).map_err(|fault| vec![fault])?;
+    let answered = console::answer(if asked.json { &papers.json } else { &papers.days });
     console.note(&format!("wrote {}", home.display()));
+    answered.map_err(|fault| vec![fault])?;
     Ok(papers.exit)
 }

@@ -11,7 +11,7 @@ use crate::cli::job::Job;
 use crate::cli::solve::{SHORT, with_roster};
 use crate::cli::trial::{Trial, planned};
 use crate::cli::watch::Lookout;
-use crate::cli::write::write_new;
+use crate::cli::write::write_set;
 use crate::id::{PersonId, PostId};
 use crate::input;
 use crate::model::{Problem, Stand};
@@ -132,7 +132,6 @@ fn came(problem: &Problem, outcome: &Outcome, time: Span, before: Option<&[Perso
 
 /// Writes table, document, text and sheet into a folder; overwrites nothing.
 fn write(folder: &PathBuf, view: &RosterView<'_>, console: &Console) -> Result<(), Vec<Fault>> {
-    std::fs::create_dir_all(folder).map_err(|error| vec![Fault::system("make", folder, error)])?;
     let files = [
         ("watches.csv", out::roster_csv(view)),
         ("watches.json", out::roster_json(view)),
@@ -145,9 +144,7 @@ fn write(folder: &PathBuf, view: &RosterView<'_>, console: &Console) -> Result<(
     if !there.is_empty() {
         return Err(there);
     }
-    for (name, text) in files {
-        write_new(&folder.join(name), &text).map_err(|fault| vec![fault])?;
-    }
+    write_set(folder, &files.map(|(name, text)| (name.to_owned(), text))).map_err(|fault| vec![fault])?;
     console.note(&format!("wrote watches.csv, watches.json, watches.txt and watches-sheet.txt into {}", folder.display()));
     Ok(())
 }

@@ -1,6 +1,7 @@
 //! The commands as a user runs them: what they print on which stream, what they leave behind, how they end.
 
 mod check;
+mod disk;
 mod line;
 mod log;
 mod new;
