@@ -1,6 +1,6 @@
 //! `turnto watches`: the watch roster, and what a choice about it costs the job.
 
-use std::path::PathBuf;
+use std::path::Path;
 
 use crate::cli::args::Watches;
 use crate::cli::console::{self, Console};
@@ -131,7 +131,7 @@ fn came(problem: &Problem, outcome: &Outcome, time: Span, before: Option<&[Perso
 }
 
 /// Writes table, document, text and sheet into a folder; overwrites nothing.
-fn write(folder: &PathBuf, view: &RosterView<'_>, console: &Console) -> Result<(), Vec<Fault>> {
+fn write(folder: &Path, view: &RosterView<'_>, console: &Console) -> Result<(), Vec<Fault>> {
     let files = [
         ("watches.csv", out::roster_csv(view)),
         ("watches.json", out::roster_json(view)),

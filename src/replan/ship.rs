@@ -39,7 +39,7 @@ pub(super) fn ship(
         parts.posts[id].manned = post_from(&manned, start);
         laid.extend(turns);
     }
-    parts.turns = turns(parts, laid, standing, start, notes);
+    parts.turns = turns(parts, &laid, standing, start, notes);
     keep_at_work(parts, start);
     parts.duties = duties(whole, standing, effects, start, written, notes);
     parts.bans.retain(|b| b.span.end() > start);
@@ -107,7 +107,7 @@ fn still_out(parts: &Parts, whole: &Whole, work: &Work, unit: crate::id::UnitId,
 
 /// Turns from `start` on. The one that is being stood goes on with who has it; a turn of somebody who cannot
 /// stand it is open to everybody who can.
-fn turns(parts: &Parts, laid: Vec<Turn>, standing: &Standing, start: Moment, notes: &mut Vec<String>) -> IdVec<crate::id::TurnId, Turn> {
+fn turns(parts: &Parts, laid: &[Turn], standing: &Standing, start: Moment, notes: &mut Vec<String>) -> IdVec<crate::id::TurnId, Turn> {
     let cut = |turn: &Turn| Some(Turn { span: from(turn.span, start)?, ..turn.clone() });
     let mut turns: Vec<Turn> = laid.iter().filter_map(cut).collect();
     let may = |person: PersonId, turn: &Turn| parts.people[person].holds(parts.posts[turn.post].competence);
