@@ -13,7 +13,7 @@ use crate::roster::{self, Roster};
 use crate::time::Moment;
 
 /// Generations without gain after which a stage of the search ends.
-const PATIENCE: u64 = 900;
+const PATIENCE: u64 = 1200;
 
 /// The same where several plans are made to be compared.
 pub(super) const SHORT: u64 = 60;

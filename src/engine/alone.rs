@@ -3,7 +3,7 @@
 use super::ground::{Ground, Shape};
 use super::state::State;
 use crate::bits::Bits;
-use crate::id::{IdVec, TaskId};
+use crate::id::{IdVec, PersonId, TaskId};
 
 /// When tasks could run by themselves, in one context.
 #[derive(Clone, Debug)]
@@ -16,35 +16,58 @@ pub(super) struct Alone {
     pub(super) earliest_end: IdVec<TaskId, usize>,
 }
 
+/// The slots in which a team for one task could be at work, and the runs of them.
+fn row(base: &State, id: TaskId) -> (Bits, Vec<u16>) {
+    let ground = base.ground;
+    let task = &ground.tasks[id];
+    let mut run = vec![u16::MAX; ground.len];
+    run[base.end..].fill(0);
+    if !task.emergency {
+        // The longest run each need allows by one person; the least of them bounds the team.
+        let mut longest = vec![0_u16; base.end];
+        for need in &task.needs {
+            longest.fill(0);
+            for person in &need.holders {
+                longest.iter_mut().zip(&base.people[*person].run).for_each(|(most, run)| *most = (*most).max(*run));
+            }
+            run.iter_mut().zip(&longest).for_each(|(least, run)| *least = (*least).min(*run));
+        }
+    }
+    let mut bits = Bits::none(ground.len);
+    let mut next = 0_u16;
+    for s in (0..base.end).rev() {
+        next = if base.allowed[id].has(s) { run[s].min(next.saturating_add(1)) } else { 0 };
+        run[s] = next;
+        if next > 0 {
+            bits.insert(s);
+        }
+    }
+    (bits, run)
+}
+
 impl Alone {
     /// Works it out on a state with no task placed.
     pub(super) fn new(base: &State) -> Self {
         let ground = base.ground;
-        let mut teams = IdVec::new();
-        let mut runs: IdVec<TaskId, Vec<u16>> = IdVec::new();
-        for (id, task) in ground.tasks.pairs() {
-            let mut run = vec![0_u16; ground.len];
-            let mut bits = Bits::none(ground.len);
-            for s in (0..base.end).rev() {
-                if !base.allowed[id].has(s) {
-                    continue;
-                }
-                // The longest run each need allows by one person; the least of them bounds the team.
-                let least = task.needs.iter().map(|n| n.holders.iter().map(|p| base.people[*p].run[s]).max().unwrap_or(0)).min();
-                let own = match least {
-                    Some(least) if !task.emergency => least,
-                    _ => u16::MAX,
-                };
-                let next = if s + 1 < base.end { run[s + 1] } else { 0 };
-                run[s] = own.min(next.saturating_add(1));
-                if run[s] > 0 {
-                    bits.insert(s);
-                }
+        let rows: Vec<(Bits, Vec<u16>)> = ground.tasks.ids().map(|t| row(base, t)).collect();
+        let (teams, runs): (Vec<Bits>, Vec<Vec<u16>>) = rows.into_iter().unzip();
+        Self { teams: teams.into(), runs: runs.into(), earliest_end: IdVec::new() }.with_ends(base)
+    }
+
+    /// The same where only the hours of `changed` are others.
+    pub(super) fn changed(&self, base: &State, changed: &[PersonId]) -> Self {
+        let mut alone = self.clone();
+        for (id, task) in base.ground.tasks.pairs() {
+            if task.needs.iter().any(|n| n.holders.iter().any(|p| changed.contains(p))) {
+                (alone.teams[id], alone.runs[id]) = row(base, id);
             }
-            teams.push(bits);
-            runs.push(run);
         }
-        let mut alone = Self { teams, runs, earliest_end: IdVec::filled(0, ground.tasks.len()) };
+        alone.with_ends(base)
+    }
+
+    fn with_ends(self, base: &State) -> Self {
+        let ground = base.ground;
+        let mut alone = Self { earliest_end: IdVec::filled(0, ground.tasks.len()), ..self };
         for id in ground.problem.order() {
             let from = ground.tasks[*id].after.iter().map(|(t, lag)| alone.earliest_end[*t] + lag).max().unwrap_or(0);
             let from = from.max(ground.tasks[*id].start.unwrap_or(0));

@@ -41,6 +41,18 @@ impl<'g> State<'g> {
         state.find_reserve(state.unbooked.clone(), calls);
         state
     }
+
+    /// The same state, no task placed, where only the evenings that `changed` may use are others. (Overtime not used
+    /// is rest, so nothing else changes: nobody is callable for other hours.)
+    pub(super) fn with_evenings(&self, context: Arc<Context>, changed: &[PersonId]) -> Self {
+        let mut state = self.clone();
+        for id in changed {
+            let run = runs(self.ground, &context, *id, &self.people[*id].busy, self.end);
+            state.people[*id].run = run;
+        }
+        state.context = context;
+        state
+    }
 }
 
 fn person<'g>(ground: &'g Ground<'g>, context: &Context, id: PersonId, end: usize) -> PersonState {
@@ -65,22 +77,7 @@ fn person<'g>(ground: &'g Ground<'g>, context: &Context, id: PersonId, end: usiz
         let after = ground.moment(from) + call <= span.start();
         callable.remove_range(from + usize::from(after), ground.slot_from(span.end()));
     }
-    let mut open = fixed.ordinary.clone();
-    let mut left = context.overtime[id].clone();
-    for s in fixed.overtime.iter() {
-        let left = &mut left[ground.day[s] as usize];
-        if *left > 0 {
-            *left -= 1;
-            open.insert(s);
-        }
-    }
-    let mut run = vec![0_u16; ground.len];
-    for s in (0..end).rev() {
-        if open.has(s) && !busy.has(s) {
-            let goes_on = s + 1 < end && fixed.stretch[s] == fixed.stretch[s + 1] && fixed.stretch[s] != NO_STRETCH;
-            run[s] = if goes_on { run[s + 1].saturating_add(1) } else { 1 };
-        }
-    }
+    let run = runs(ground, context, id, &busy, end);
     let mut spare = vec![0_i32; ground.n_days];
     for s in ground.reserve.hours.iter().filter(|s| fixed.ordinary.has(*s) && !busy.has(*s)) {
         spare[ground.day[s] as usize] += ground.slot;
@@ -97,6 +94,28 @@ fn person<'g>(ground: &'g Ground<'g>, context: &Context, id: PersonId, end: usiz
         overtime: vec![0; ground.n_days],
         spare,
     }
+}
+
+/// From each slot on, how many can be worked without a break, as far as hours, watches and duties go.
+fn runs(ground: &Ground, context: &Context, id: PersonId, busy: &Bits, end: usize) -> Vec<u16> {
+    let fixed = &ground.people[id];
+    let mut open = fixed.ordinary.clone();
+    let mut left = context.overtime[id].clone();
+    for s in fixed.overtime.iter() {
+        let left = &mut left[ground.day[s] as usize];
+        if *left > 0 {
+            *left -= 1;
+            open.insert(s);
+        }
+    }
+    let mut run = vec![0_u16; ground.len];
+    for s in (0..end).rev() {
+        if open.has(s) && !busy.has(s) {
+            let goes_on = s + 1 < end && fixed.stretch[s] == fixed.stretch[s + 1] && fixed.stretch[s] != NO_STRETCH;
+            run[s] = if goes_on { run[s + 1].saturating_add(1) } else { 1 };
+        }
+    }
+    run
 }
 
 impl State<'_> {

@@ -11,7 +11,7 @@ use super::place::{Effort, Way};
 use super::score::Score;
 use super::serial::{Genes, Stuck};
 use super::state::{Chunk, State};
-use crate::id::{IdVec, TaskId};
+use crate::id::{IdVec, PersonId, TaskId};
 use crate::plan::OnHand;
 
 /// Keys to a slot.
@@ -32,8 +32,17 @@ pub(super) struct Field<'g> {
     pub(super) latest: IdVec<TaskId, usize>,
     /// What the person most in demand costs.
     pub(super) dearest: i64,
-    /// Tasks with little slack, and how much each is pulled.
-    pulls: Vec<(TaskId, i64)>,
+    /// How much each task is pulled to its earliest end; 0 for those with slack.
+    pulls: IdVec<TaskId, i64>,
+}
+
+/// Every task placed, not yet looked at as a whole.
+#[derive(Clone, Debug)]
+struct Laid<'g> {
+    state: State<'g>,
+    genes: Genes,
+    sequence: Vec<TaskId>,
+    energy: i64,
 }
 
 /// A complete legal plan in the making.
@@ -44,6 +53,10 @@ pub(super) struct Found<'g> {
     pub(super) on_hand: Vec<OnHand>,
     pub(super) score: Score,
     pub(super) distance: i64,
+    /// What the search walks on, in sixteenths of a slot: distance and overtime against each other, so that the way
+    /// from a plan with much overtime to one with little may lead through plans that miss their date by a little; and
+    /// a little for every slot by which tasks with little slack end after they could.
+    pub(super) energy: i64,
     pub(super) genes: Genes,
     /// The tasks in the order in which they were placed.
     pub(super) sequence: Vec<TaskId>,
@@ -89,12 +102,28 @@ impl<'g> Field<'g> {
     pub(super) fn new(ground: &'g Ground<'g>, context: Arc<Context>, end: usize, asked: &Asked, effort: &mut Effort) -> Arc<Self> {
         let base = State::base(ground, context, end, &mut effort.calls);
         let alone = Alone::new(&base);
+        Self::of(base, alone, asked)
+    }
+
+    /// The field of another context, for the same end.
+    pub(super) fn changed(&self, context: Arc<Context>, asked: &Asked, effort: &mut Effort) -> Arc<Self> {
+        let old = &self.base.context;
+        if old.turns != context.turns || old.duties != context.duties {
+            return Self::new(self.base.ground, context, self.base.end, asked, effort);
+        }
+        let others: Vec<PersonId> = context.overtime.ids().filter(|p| context.overtime[*p] != old.overtime[*p]).collect();
+        let base = self.base.with_evenings(context, &others);
+        let alone = self.alone.changed(&base, &others);
+        Self::of(base, alone, asked)
+    }
+
+    fn of(base: State<'g>, alone: Alone, asked: &Asked) -> Arc<Self> {
+        let ground = base.ground;
         let latest = alone.latest_ends(ground, asked.by.clone());
         let dearest = demand(ground).iter().copied().max().unwrap_or(0);
-        let manned = ground.tasks.pairs().filter(|(_, task)| !task.needs.is_empty());
-        let pulls = manned.filter_map(|(t, _)| {
+        let pulls = ground.tasks.pairs().map(|(t, task)| {
             let slack = alone.delay(t, latest[t]);
-            (slack < LITTLE_SLACK).then_some((t, PULL * (LITTLE_SLACK - slack)))
+            if task.needs.is_empty() { 0 } else { PULL * (LITTLE_SLACK - slack).max(0) }
         });
         let pulls = pulls.collect();
         Arc::new(Self { base, alone, latest, dearest, pulls })
@@ -112,7 +141,7 @@ impl<'g> Field<'g> {
     pub(super) fn first(self: &Arc<Self>, effort: &mut Effort) -> Result<Found<'g>, Stuck> {
         let mut best: Option<Result<Found<'g>, Stuck>> = None;
         for genes in self.first_genes() {
-            let next = self.build(&genes, None, true, effort);
+            let next = self.build(&genes, None, true, i64::MAX, effort);
             best = match (best, next) {
                 (None, next) => Some(next),
                 (Some(Ok(best)), Ok(next)) if next.rank() < best.rank() => Some(Ok(next)),
@@ -158,48 +187,76 @@ impl<'g> Field<'g> {
     }
 
     /// One generation forward, and, where `justify` says so, backward and forward again. What comes out as in
-    /// `parent` is taken from there.
+    /// `parent` is taken from there. Given up as soon as its energy is sure to be above `most`.
     pub(super) fn build(
         self: &Arc<Self>,
         genes: &Genes,
         parent: Option<&Found<'g>>,
         justify: bool,
+        most: i64,
         effort: &mut Effort,
     ) -> Result<Found<'g>, Stuck> {
         let parent = parent.filter(|parent| Arc::ptr_eq(self, &parent.field));
-        let mut best = self.forward(genes, parent, effort)?;
-        if justify
-            && let Some(again) = self.justified(&best, effort)
-            && again.rank() < best.rank()
-        {
+        let mut best = self.forward(genes, parent, if justify { i64::MAX } else { most }, effort)?;
+        if justify && let Some(again) = self.justified(&best, best.energy.min(most), effort) {
             best = again;
         }
-        Ok(best)
+        if best.energy > most {
+            return Err(Stuck(best.sequence[0]));
+        }
+        Ok(self.complete(best, effort))
     }
 
-    fn forward(self: &Arc<Self>, genes: &Genes, parent: Option<&Found<'g>>, effort: &mut Effort) -> Result<Found<'g>, Stuck> {
+    fn forward(self: &Arc<Self>, genes: &Genes, parent: Option<&Found<'g>>, most: i64, effort: &mut Effort) -> Result<Laid<'g>, Stuck> {
         let mut state = self.base.clone();
-        let sequence = state.generate(genes, Way::Forward, parent, effort)?;
+        let mut energy = 0;
+        let goes_on = |state: &State<'g>, task: TaskId| {
+            energy += self.energy_of(state, task);
+            energy <= most
+        };
+        let sequence = state.generate(genes, Way::Forward, parent, goes_on, effort)?;
+        energy += told(&state);
+        Ok(Laid { state, genes: genes.clone(), sequence, energy })
+    }
+
+    /// What one task adds to the energy.
+    pub(super) fn energy_of(&self, state: &State, task: TaskId) -> i64 {
+        let end = state.end_of(task).unwrap_or(0);
+        let late = state.late(task, &self.alone, &self.latest);
+        let pull = match self.pulls[task] {
+            0 => 0,
+            pull => pull * self.alone.delay(task, end) / LITTLE_SLACK,
+        };
+        ENERGY * (3 * late + state.extra_slots(task)) + pull
+    }
+
+    fn complete(self: &Arc<Self>, laid: Laid<'g>, effort: &mut Effort) -> Found<'g> {
+        let Laid { mut state, genes, sequence, energy } = laid;
         let (on_hand, missing) = state.put_on_hand(&mut effort.calls);
         let score = state.score(missing);
         let distance = state.distance(&self.alone, &self.latest);
-        Ok(Found { field: self.clone(), state, on_hand, score, distance, genes: genes.clone(), sequence })
+        Found { field: self.clone(), state, on_hand, score, distance, energy, genes, sequence }
     }
 
     /// Everything pushed as late as the finish allows, then as early as can be in the order of those starts.
-    fn justified(self: &Arc<Self>, found: &Found<'g>, effort: &mut Effort) -> Option<Found<'g>> {
+    fn justified(self: &Arc<Self>, found: &Laid<'g>, most: i64, effort: &mut Effort) -> Option<Laid<'g>> {
         let mut late = self.base.clone();
         late.end = found.state.finish();
         let mut genes = found.genes.clone();
         for task in found.state.placed.ids() {
             genes.keys[task] = -i64::try_from(found.state.end_of(task)?).ok()?;
         }
-        late.generate(&genes, Way::Backward, None, effort).ok()?;
+        late.generate(&genes, Way::Backward, None, |_, _| true, effort).ok()?;
         for task in late.placed.ids() {
             genes.keys[task] = key(late.start_of(task)?);
         }
-        self.forward(&genes, None, effort).ok()
+        self.forward(&genes, None, most, effort).ok()
     }
+}
+
+/// Energy of what is not as told.
+fn told(state: &State) -> i64 {
+    ENERGY * state.changes_to_told() / (2 * i64::from(state.ground.slot))
 }
 
 /// The key of a task that belongs at `slot`. Keys lie closer than slots, so that changes of the search find room
@@ -214,6 +271,8 @@ impl Found<'_> {
         let old = &self.field.base;
         self.field = Field::new(old.ground, old.context.clone(), old.end, asked, effort);
         self.distance = self.state.distance(&self.field.alone, &self.field.latest);
+        let tasks = self.state.placed.ids();
+        self.energy = tasks.map(|t| self.field.energy_of(&self.state, t)).sum::<i64>() + told(&self.state);
         self
     }
 
@@ -233,21 +292,5 @@ impl Found<'_> {
     pub(super) fn rank(&self) -> (i64, i64, i64, Score) {
         let Score(values) = self.score;
         (values[0], values[1], self.distance, self.score)
-    }
-
-    /// What the search walks on, in sixteenths of a slot: distance and overtime against each other, so that the way
-    /// from a plan with much overtime to one with little may lead through plans that miss their date by a little; and
-    /// a little for every slot by which tasks with little slack end after they could.
-    pub(super) fn energy(&self) -> i64 {
-        let slot = i64::from(self.state.ground.slot);
-        let told = self.state.changes_to_told() / (2 * slot);
-        ENERGY * (3 * self.distance + self.state.night_and_overtime() / slot + told) + self.pull()
-    }
-
-    /// How long after they could tasks with little slack end, in the slots in which a team could be at work; the less
-    /// slack, the more. It shows the way where a small delay early on costs a day at the end, and nothing in between.
-    fn pull(&self) -> i64 {
-        let pulls = self.field.pulls.iter();
-        pulls.map(|(t, weight)| weight * self.field.alone.delay(*t, self.state.end_of(*t).unwrap_or(0)) / LITTLE_SLACK).sum()
     }
 }

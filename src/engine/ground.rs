@@ -34,6 +34,12 @@ pub(super) struct Ground<'p> {
     /// How many of each tool there are in each slot.
     pub(super) tools: IdVec<ToolId, Vec<u16>>,
     pub(super) reserve: ReserveGround,
+    /// All tasks that a task comes after, directly or not.
+    pub(super) ancestors: IdVec<TaskId, Bits>,
+    /// How many slots from each one on to the next that is a break for somebody.
+    pub(super) to_break: Vec<u16>,
+    /// Slots that begin between 20:00 and 06:00.
+    pub(super) night: Bits,
     /// Tasks whose first spell has to start at a slot, in the order of those slots.
     pub(super) anchored: Vec<TaskId>,
     /// Tools held from the start on: indices into the problem's holds.
@@ -194,6 +200,9 @@ impl<'p> Ground<'p> {
             tools: IdVec::new(),
             reserve: ReserveGround::none(len),
             told: None,
+            night: Bits::none(len),
+            to_break: vec![u16::MAX; len],
+            ancestors: IdVec::filled(Bits::none(problem.tasks.len()), problem.tasks.len()),
             told_weight: 0,
             anchored: Vec::new(),
             held: problem.holds.iter().enumerate().filter(|(_, h)| h.fill.is_none()).map(|(i, _)| i).collect(),
@@ -206,6 +215,24 @@ impl<'p> Ground<'p> {
         ground.anchored.sort_by_key(|id| (ground.tasks[*id].start, *id));
         ground.tools = problem.tools.ids().map(|t| ground.tool(t)).collect();
         ground.reserve = ground.reserve_of();
+        let mut distance = u16::MAX;
+        for slot in (0..len).rev() {
+            distance = if ground.calendars.iter().any(|c| c.has(slot)) { 0 } else { distance.saturating_add(1) };
+            ground.to_break[slot] = distance;
+        }
+        for task in problem.order() {
+            for (before, _) in &ground.tasks[*task].after {
+                let mut all = ground.ancestors[*before].clone();
+                all.insert(crate::id::Id::index(*before));
+                ground.ancestors[*task].unite(&all);
+            }
+        }
+        for slot in 0..len {
+            let minute = problem.clock.minute_of_day(ground.moment(slot)).get();
+            if !(6 * 60..20 * 60).contains(&minute) {
+                ground.night.insert(slot);
+            }
+        }
         ground.told = problem.told.as_ref().map(|plan| Told::new(&ground, plan));
         ground.told_weight = ground.told.as_ref().map_or(0, |told| told::all_weight(&ground, told));
         ground

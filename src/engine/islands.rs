@@ -14,11 +14,14 @@ use super::{Options, Watch};
 const ISLANDS: u64 = 4;
 /// Generations of each between two meetings.
 const ROUND: u64 = 25;
+/// Generations without gain after which an island is helped.
+const LONG: u64 = 200;
 
 /// All searches for one problem.
 pub(super) struct Islands<'g, 'w> {
     all: Vec<Island<'g>>,
     freedom: Freedom,
+    first: Found<'g>,
     pub(super) best: Found<'g>,
     /// What is missing, and how far it is from what is asked, in the nearest plan of those that ask for the best.
     nearest: (i64, i64),
@@ -35,7 +38,8 @@ impl<'g, 'w> Islands<'g, 'w> {
         let islands: Vec<Island<'g>> = (0..ISLANDS).map(|n| Island::new(n, options.seed, first.clone(), asked.clone())).collect();
         let threads = options.threads.clamp(1, usize::try_from(ISLANDS).unwrap_or(1));
         let nearest = first.away();
-        let mut search = Self { all: islands, freedom, best: first, nearest, threads, generations: 0, stopped: false, watch };
+        let mut search =
+            Self { all: islands, freedom, first: first.clone(), best: first, nearest, threads, generations: 0, stopped: false, watch };
         search.tell();
         search
     }
@@ -106,8 +110,25 @@ impl<'g, 'w> Islands<'g, 'w> {
         let aimed = self.all.iter().filter(|i| i.asks == Asks::Best);
         let nearest = aimed.map(|i| i.best.away()).min().unwrap_or(self.nearest);
         let nearer = nearest < self.nearest;
+        self.help();
         self.nearest = nearest;
         gain || nearer
+    }
+
+    /// Whoever has got no nearer to what is asked for long goes on from the plan that is nearest.
+    fn help(&mut self) {
+        let asked = |island: &&Island<'g>| island.asks == Asks::Best;
+        let Some(nearest) = self.all.iter().filter(asked).min_by_key(|i| i.best.rank()).map(|i| i.best.clone()) else { return };
+        for island in self.all.iter_mut().filter(|i| i.asks == Asks::Best && i.idle >= LONG) {
+            if nearest.rank() < island.best.rank() {
+                island.adopt(&nearest);
+            }
+        }
+    }
+
+    /// Whether there is overtime that could be used.
+    pub(super) const fn has_overtime(&self) -> bool {
+        !self.freedom.overtime.is_empty()
     }
 
     /// Whether a plan is found that is all that may be possible as far as dates and finish go.
@@ -120,6 +141,14 @@ impl<'g, 'w> Islands<'g, 'w> {
         for island in &mut self.all {
             island.adopt(&self.best);
         }
+    }
+
+    /// Everybody starts from the first plan again, on other ways than before.
+    pub(super) fn start_again(&mut self) {
+        for island in &mut self.all {
+            island.adopt(&self.first);
+        }
+        self.nearest = self.first.away();
     }
 
     /// Opens all overtime, and everybody goes on from there.
@@ -135,7 +164,7 @@ impl<'g, 'w> Islands<'g, 'w> {
         let Some(guide) = self.watch.advise() else { return };
         let field = &self.best.field;
         let mut effort = Effort::default();
-        let Ok(next) = field.build(&field.guided_genes(&guide), None, true, &mut effort) else { return };
+        let Ok(next) = field.build(&field.guided_genes(&guide), None, true, i64::MAX, &mut effort) else { return };
         if next.rank() < self.best.rank() {
             self.best = next;
             self.gather();

@@ -105,6 +105,9 @@ pub struct Solution {
     pub stopped: bool,
 }
 
+/// How often the search starts again from the first plan where it does not get to what is asked.
+const ATTEMPTS: u32 = 3;
+
 /// Plans a problem.
 #[must_use]
 pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Outcome {
@@ -140,14 +143,22 @@ pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Out
     let mut search = Islands::new(first, asked, options, watch);
     if options.patience > 0 {
         search.follow_advice();
-        search.run(options.patience, Islands::met);
-        if !search.met() && !search.stopped {
+        // Where there is overtime to use, a plan without is looked for, but not for long.
+        let plain = if search.has_overtime() { options.patience.div_ceil(4) } else { options.patience };
+        search.run(plain, Islands::met);
+        for attempt in 0..ATTEMPTS {
+            if search.met() || search.stopped || !search.has_overtime() {
+                break;
+            }
+            if attempt > 0 {
+                search.start_again();
+            }
             search.open_overtime();
-            search.run(8 * options.patience, Islands::met);
+            search.run(options.patience, Islands::met);
         }
         if !search.stopped {
             search.gather();
-            search.run(4 * options.patience, |_| false);
+            search.run(options.patience + options.patience / 2, |_| false);
         }
     }
     let attempts = search.attempts() + effort.attempts;

@@ -3,10 +3,11 @@
 use std::sync::Arc;
 
 use super::context::Context;
-use super::field::{Found, KEY};
+use super::field::Found;
+use super::place::Way;
 use super::roster::starts;
-use super::serial::Genes;
-use crate::id::{DutyId, PersonId, TaskId, TurnId};
+use super::serial::{Genes, differ};
+use crate::id::{DutyId, Id, PersonId, TaskId, TurnId};
 use crate::model::{Stand, When};
 use crate::rng::Stream;
 
@@ -104,81 +105,166 @@ impl Freedom {
     }
 }
 
-/// Keys and costs a little different from those that led to `from`.
+/// How often a change that changes nothing is changed again.
+const TRIES: u32 = 8;
+/// The most steps of one change.
+const STEPS: usize = 3;
+/// How many steps in a thousand begin at a task that waited and costs something.
+const FOCUS: usize = 800;
+/// So long before a task could start does work of others keep its people from it, for they have to rest.
+const REACH: i32 = 10 * 60;
+
+/// Genes a little different from those that led to `from`, and leading elsewhere, unless that is hard to find.
 ///
-/// The rest of the genes is what made `from`, so that everything before the first change comes out as it
-/// was. (Keys made anew from the starts would not do: a long task with gaps would take them first.)
+/// Tasks keep the order in which they were placed, so that everything before the first change comes out as it was.
 pub(super) fn mutate(from: &Found, random: &mut Stream) -> Genes {
-    let ground = from.field.base.ground;
-    let mut genes = from.genes.clone();
-    let tasks: Vec<TaskId> = ground.tasks.ids().collect();
-    let late: Vec<TaskId> = tasks.iter().copied().filter(|t| from.state.end_of(*t).is_some_and(|e| e > from.field.latest[*t])).collect();
-    let scale = from.field.dearest.max(1);
-    let slot = KEY;
-    let day = i64::from(24 * 60 / ground.slot.max(1));
-    let far = |random: &mut Stream, most: i64| i64::try_from(random.below(usize::try_from(most.max(1)).unwrap_or(1))).unwrap_or(0);
-    // Half of the time what changes lies close together in time: a day or so, most often one in which
-    // something is late that was not late before it.
-    let near: Vec<TaskId> = {
-        let pool = if late.is_empty() { &tasks } else { &late };
-        let middle = pool.get(random.below(pool.len())).and_then(|t| from.state.start_of(*t)).unwrap_or(0);
-        let reach = usize::try_from(day).unwrap_or(48) * (1 + random.below(3)) / 2;
-        tasks.iter().copied().filter(|t| from.state.start_of(*t).is_some_and(|s| s <= middle && s + reach > middle)).collect()
-    };
-    let together = !near.is_empty() && random.chance(500);
-    if ground.told.is_some() {
-        // What is not as told might be, and the other way round.
-        for _ in 0..=random.below(3) {
-            let task = tasks[random.below(tasks.len())];
-            genes.as_told[task] = !genes.as_told[task];
+    let mut change = Change::new(from);
+    for _ in 0..TRIES {
+        for _ in 0..=random.below(STEPS) {
+            change.step(random);
+        }
+        if differ(&change.genes, from) {
+            break;
         }
     }
-    for _ in 0..=random.below(4) {
-        let pool = if together {
-            &near
-        } else if !late.is_empty() && random.chance(500) {
-            &late
+    change.genes
+}
+
+/// A change in the making.
+struct Change<'f, 'g> {
+    from: &'f Found<'g>,
+    /// The order in which tasks are to be placed.
+    order: Vec<TaskId>,
+    genes: Genes,
+    /// Tasks that cost energy and waited for somebody or something.
+    waited: Vec<TaskId>,
+}
+
+impl<'f, 'g> Change<'f, 'g> {
+    fn new(from: &'f Found<'g>) -> Self {
+        let ground = from.field.base.ground;
+        let waited = ground.tasks.ids().filter(|t| from.field.energy_of(&from.state, *t) > 0 && waited(from, *t));
+        Self { from, order: from.sequence.clone(), genes: from.genes.clone(), waited: waited.collect() }
+    }
+
+    fn step(&mut self, random: &mut Stream) {
+        let ground = self.from.field.base.ground;
+        let task = if !self.waited.is_empty() && random.chance(FOCUS) {
+            self.waited[random.below(self.waited.len())]
         } else {
-            &tasks
+            self.order[random.below(self.order.len())]
         };
-        let Some(task) = pool.get(random.below(pool.len())).copied() else { continue };
-        match random.below(12) {
-            0..=2 => genes.keys[task] -= far(random, day * slot),
-            3 => genes.keys[task] += far(random, day * slot),
-            4 | 5 => {
-                // A segment of what leads to it, all sooner.
-                let back = far(random, day * slot);
-                let mut at = Some(task);
-                for _ in 0..=random.below(5) {
-                    let Some(this) = at else { break };
-                    genes.keys[this] -= back;
-                    at = ground.tasks[this].after.iter().map(|(t, _)| *t).max_by_key(|t| (from.state.end_of(*t), *t));
-                }
-            }
-            6 | 7 => {
-                // Everything of about one time in another order.
-                let middle = genes.keys[task];
-                let reach = far(random, day * slot / 2);
-                for other in &tasks {
-                    if (genes.keys[*other] - middle).abs() <= reach {
-                        genes.keys[*other] = middle - reach + far(random, 2 * reach + 1);
-                    }
-                }
-            }
-            8 => {
-                // Whoever works on it, others do.
-                for person in from.state.placed[task].iter().flat_map(|c| &c.team) {
-                    if random.chance(500) {
-                        genes.costs[task][*person] = 2 * scale;
-                    }
-                }
-            }
-            _ => {
-                for cost in genes.costs[task].iter_mut() {
-                    *cost = far(random, 2 * scale);
-                }
+        if ground.told.is_some() {
+            // What is not as told might be, and the other way round.
+            for _ in 0..=random.below(3) {
+                let task = self.order[random.below(self.order.len())];
+                self.genes.as_told[task] = !self.genes.as_told[task];
             }
         }
+        let in_the_way = self.in_the_way(task);
+        let other = if in_the_way.is_empty() { None } else { Some(in_the_way[random.below(in_the_way.len())]) };
+        match (random.below(20), other) {
+            (0..=6, Some((other, _))) => self.pull(task, other),
+            (7..=9, Some((other, _))) => self.push(other, task),
+            (10..=12, Some((other, Some(person)))) => {
+                let who = if random.chance(700) { other } else { task };
+                self.genes.costs[who][person] = 2 * self.from.field.dearest.max(1);
+            }
+            (13, Some((other, _))) => self.costs(other, random),
+            (14 | 15, _) => self.costs(task, random),
+            (16 | 17, _) => self.shuffle(task, random),
+            _ => self.shift(task, random),
+        }
+        for (place, task) in self.order.iter().enumerate() {
+            self.genes.keys[*task] = i64::try_from(place).unwrap_or(i64::MAX);
+        }
     }
-    genes
+
+    fn place_of(&self, task: TaskId) -> usize {
+        self.order.iter().position(|t| *t == task).unwrap_or(0)
+    }
+
+    /// Tasks placed before `task` that have somebody or something it wants, between the earliest it could start and its
+    /// end, each with the person.
+    fn in_the_way(&self, task: TaskId) -> Vec<(TaskId, Option<PersonId>)> {
+        let state = &self.from.state;
+        let ground = state.ground;
+        let row = &ground.tasks[task];
+        let (from, _) = state.window(task, Way::Forward);
+        let from = from.saturating_sub(usize::try_from(REACH / ground.slot).unwrap_or(0));
+        let to = state.end_of(task).unwrap_or(0);
+        let mut found = Vec::new();
+        for other in &self.order {
+            if *other == task {
+                break;
+            }
+            if ground.ancestors[task].has(Id::index(*other)) {
+                continue;
+            }
+            let tool = ground.tasks[*other].tools.iter().any(|(tool, _)| row.tools.iter().any(|(t, _)| t == tool));
+            for chunk in state.placed[*other].iter().filter(|c| c.start() < to && c.end() > from) {
+                if tool {
+                    found.push((*other, None));
+                }
+                let wanted = chunk.team.iter().filter(|p| row.needs.iter().any(|n| n.holders.contains(p)));
+                found.extend(wanted.map(|p| (*other, Some(*p))));
+            }
+        }
+        found
+    }
+
+    /// Puts `task`, with what it comes after, before `other`.
+    fn pull(&mut self, task: TaskId, other: TaskId) {
+        let ground = self.from.field.base.ground;
+        let (to, at) = (self.place_of(other), self.place_of(task));
+        if to < at {
+            let before = |t: &TaskId| *t == task || ground.ancestors[task].has(Id::index(*t));
+            self.order[to..=at].sort_by_key(|t| !before(t));
+        }
+    }
+
+    /// Puts `other`, with what comes after it, after `task`.
+    fn push(&mut self, other: TaskId, task: TaskId) {
+        let ground = self.from.field.base.ground;
+        let (at, to) = (self.place_of(other), self.place_of(task));
+        if at < to {
+            let after = |t: &TaskId| *t == other || ground.ancestors[*t].has(Id::index(other));
+            self.order[at..=to].sort_by_key(|t| after(t));
+        }
+    }
+
+    /// Other people wanted for a task.
+    fn costs(&mut self, task: TaskId, random: &mut Stream) {
+        let scale = usize::try_from(2 * self.from.field.dearest.max(1)).unwrap_or(1);
+        for cost in self.genes.costs[task].iter_mut() {
+            *cost = i64::try_from(random.below(scale)).unwrap_or(0);
+        }
+    }
+
+    /// Everything of about one place in another order.
+    fn shuffle(&mut self, task: TaskId, random: &mut Stream) {
+        let (at, reach) = (self.place_of(task), 2 + random.below(6));
+        let (from, to) = (at.saturating_sub(reach), (at + reach).min(self.order.len()));
+        for place in (from + 1..to).rev() {
+            self.order.swap(place, from + random.below(place - from + 1));
+        }
+    }
+
+    /// A task somewhere else, not far away.
+    fn shift(&mut self, task: TaskId, random: &mut Stream) {
+        let at = self.place_of(task);
+        let reach = 1 + random.below(self.order.len().min(20));
+        let to = if random.chance(600) { at.saturating_sub(reach) } else { (at + reach).min(self.order.len() - 1) };
+        let task = self.order.remove(at);
+        self.order.insert(to, task);
+    }
+}
+
+/// Whether a task waited for somebody or something before it began, or between its spells.
+fn waited(from: &Found, task: TaskId) -> bool {
+    let state = &from.state;
+    let (earliest, _) = state.window(task, Way::Forward);
+    let (Some(start), Some(end)) = (state.start_of(task), state.end_of(task)) else { return false };
+    let teams = &from.field.alone.teams[task];
+    teams.count_range(earliest.min(start), end) > state.ground.tasks[task].length
 }

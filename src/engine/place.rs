@@ -117,7 +117,7 @@ impl State<'_> {
                 at = slot + 1;
                 continue;
             }
-            if self.somebody(task, at)
+            if self.could_begin(task, at, length)
                 && let Some(chunk) = self.try_at(task, at, length, to, costs, effort)
             {
                 return Some(chunk);
@@ -137,7 +137,7 @@ impl State<'_> {
                 at = slot.checked_sub(length)?;
                 continue;
             }
-            if self.somebody(task, at) && self.try_at(task, at, length, to, costs, effort).is_some() {
+            if self.could_begin(task, at, length) && self.try_at(task, at, length, to, costs, effort).is_some() {
                 return Some(at);
             }
             at = at.checked_sub(1)?;
@@ -148,6 +148,14 @@ impl State<'_> {
     pub(super) fn somebody(&self, task: TaskId, slot: usize) -> bool {
         let ground = &self.ground.tasks[task];
         ground.emergency || ground.needs.iter().all(|n| n.holders.iter().any(|p| self.people[*p].run[slot] > 0))
+    }
+
+    /// Whether for every need somebody could be at work from `slot` for `length` slots, or up to the next named break;
+    /// quick, and never wrongly no.
+    fn could_begin(&self, task: TaskId, slot: usize, length: usize) -> bool {
+        let ground = &self.ground.tasks[task];
+        let least = length.min(usize::from(self.ground.to_break[slot])).max(1);
+        ground.emergency || ground.needs.iter().all(|n| n.holders.iter().any(|p| usize::from(self.people[*p].run[slot]) >= least))
     }
 
     /// Tries a spell of `length` at `slot`, without a pause, then paused by each break calendar; says where it ends.
@@ -247,7 +255,8 @@ impl State<'_> {
                 at = slot + 1;
                 continue;
             }
-            let most = if self.somebody(task, at) { self.longest(task, at, least, left, to, Way::Forward, costs, effort) } else { 0 };
+            let most =
+                if self.could_begin(task, at, least) { self.longest(task, at, least, left, to, Way::Forward, costs, effort) } else { 0 };
             if most > 0
                 && let Some(end) = self.try_at(task, at, most, to, costs, effort)
             {

@@ -42,8 +42,7 @@ impl State<'_> {
         let mut night = 0;
         for chunk in self.placed.iter().flatten() {
             for slot in chunk.pieces.iter().flat_map(|(a, b)| *a..*b) {
-                let minute = self.ground.problem.clock.minute_of_day(self.moment(slot)).get();
-                if !(6 * 60..20 * 60).contains(&minute) {
+                if self.ground.night.has(slot) {
                     night += i64::from(self.ground.slot) * i64::try_from(chunk.team.len()).unwrap_or(0);
                 }
             }
@@ -125,18 +124,32 @@ impl State<'_> {
     /// How far the plan is from a finish whose latest ends are `latest`: for every task, the slots between
     /// its latest end and its end in which a team could have been at work. Zero means the finish is met.
     pub(super) fn distance(&self, alone: &Alone, latest: &IdVec<TaskId, usize>) -> i64 {
-        self.placed
-            .ids()
-            // What runs by itself, nights included, is late in hours nobody works: what comes after it counts.
-            .filter(|t| {
-                let task = &self.ground.tasks[*t];
-                !task.needs.is_empty() || task.before.is_empty() || self.people.is_empty()
-            })
-            .filter_map(|t| {
-                let end = self.end_of(t)?;
-                (end > latest[t]).then(|| alone.teams[t].count_range(latest[t], end) + 1)
-            })
-            .map(|n| i64::try_from(n).unwrap_or(i64::MAX))
-            .sum()
+        self.placed.ids().map(|t| self.late(t, alone, latest)).sum()
+    }
+
+    /// The same for one task.
+    pub(super) fn late(&self, task: TaskId, alone: &Alone, latest: &IdVec<TaskId, usize>) -> i64 {
+        let row = &self.ground.tasks[task];
+        // What runs by itself, nights included, is late in hours nobody works: what comes after it counts.
+        let counts = !row.needs.is_empty() || row.before.is_empty() || self.people.is_empty();
+        let end = self.end_of(task).unwrap_or(0);
+        if counts && end > latest[task] {
+            i64::try_from(alone.teams[task].count_range(latest[task], end) + 1).unwrap_or(i64::MAX)
+        } else {
+            0
+        }
+    }
+
+    /// Slots of people on a task outside ordinary hours, and at night once more.
+    pub(super) fn extra_slots(&self, task: TaskId) -> i64 {
+        let mut extra = 0;
+        for chunk in &self.placed[task] {
+            for slot in chunk.pieces.iter().flat_map(|(a, b)| *a..*b) {
+                let overtime = chunk.team.iter().filter(|p| !self.ground.people[**p].ordinary.has(slot)).count();
+                let night = if self.ground.night.has(slot) { chunk.team.len() } else { 0 };
+                extra += i64::try_from(overtime + night).unwrap_or(0);
+            }
+        }
+        extra
     }
 }

@@ -1,5 +1,6 @@
 //! The improving loop of one island: change a little, generate, keep what is no worse than a falling threshold.
 
+use std::cmp::Ordering;
 use std::sync::Arc;
 
 use super::field::{Asked, ENERGY, Field, Found};
@@ -10,7 +11,9 @@ use crate::rng::Stream;
 /// Generations after which the threshold starts again.
 const CYCLE: u64 = 400;
 /// How much worse, in energy, is let pass at first.
-const HEAT: u64 = 36;
+const HEAT: u64 = 18;
+/// How many generations in a thousand are justified too.
+const JUSTIFIED: usize = 100;
 
 /// What an island asks of its plans.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -35,12 +38,12 @@ pub(super) struct Island<'g> {
     effort: Effort,
     generation: u64,
     /// Generations since the best of this island changed.
-    idle: u64,
+    pub(super) idle: u64,
 }
 
 impl<'g> Island<'g> {
     pub(super) fn new(number: u64, seed: u64, first: Found<'g>, asked: Arc<Asked>) -> Self {
-        let asks = if number.is_multiple_of(2) { Asks::Best } else { Asks::More };
+        let asks = if number % 4 != 3 { Asks::Best } else { Asks::More };
         let random = Stream::new(seed, 1 + number);
         let mut island = Self {
             asks,
@@ -80,32 +83,47 @@ impl<'g> Island<'g> {
         if self.random.chance(if self.overtime { 250 } else { 60 })
             && let Some(context) = freedom.change(&self.current, self.overtime, &mut self.random)
         {
-            field = Field::new(field.base.ground, context, field.base.end, &self.asked, &mut self.effort);
+            field = field.changed(context, &self.asked, &mut self.effort);
             if !field.legal() {
                 return;
             }
         }
         let genes = mutate(&self.current, &mut self.random);
-        let justify = self.random.chance(300);
-        let Ok(next) = field.build(&genes, Some(&self.current), justify, &mut self.effort) else { return };
-        if next.rank() < self.best.rank() && next.state.clone().reserve_holds_everywhere(&mut self.effort.calls).is_ok() {
-            self.best = next.clone();
-            self.idle = 0;
-        }
+        let justify = self.random.chance(JUSTIFIED);
         // Threshold accepting: how much worse is let pass falls to nothing, then starts again.
         let heat = HEAT * (CYCLE - self.generation % CYCLE) / CYCLE;
         let slack = i64::try_from(self.random.below(usize::try_from(heat).unwrap_or(0) + 1)).unwrap_or(0) * ENERGY;
         let missing = |found: &Found| (found.score.0[0], found.score.0[1]);
-        let (now, then) = (next.energy(), self.current.energy());
-        let no_worse = missing(&next) <= missing(&self.current);
-        if no_worse && (now < then + slack || (now == then && next.rank() <= self.current.rank())) {
+        // Where something is missing, whatever it takes to have it is worth a look.
+        let most = if missing(&self.current) == (0, 0) { self.current.energy + slack } else { i64::MAX };
+        let Ok(next) = field.build(&genes, Some(&self.current), justify, most, &mut self.effort) else {
+            self.settle();
+            return;
+        };
+        if next.rank() < self.best.rank() && next.state.clone().reserve_holds_everywhere(&mut self.effort.calls).is_ok() {
+            self.best = next.clone();
+            self.idle = 0;
+        }
+        let (now, then) = (next.energy, self.current.energy);
+        let nearly_as_good = now < then + slack || (now == then && next.rank() <= self.current.rank());
+        let accepted = match missing(&next).cmp(&missing(&self.current)) {
+            Ordering::Less => true,
+            Ordering::Equal => nearly_as_good,
+            Ordering::Greater => false,
+        };
+        if accepted {
             self.current = next;
         }
-        if self.idle % CYCLE == CYCLE - 1 {
-            self.current = self.best.clone();
-        }
+        self.settle();
         if self.best.distance == 0 {
             self.ask_more();
+        }
+    }
+
+    /// Back to the best after a while without gain.
+    fn settle(&mut self) {
+        if self.idle % CYCLE == CYCLE - 1 {
+            self.current = self.best.clone();
         }
     }
 

@@ -29,8 +29,16 @@ impl State<'_> {
     /// the same base, they come out as there and are taken from there. Returns the order in which tasks were placed.
     ///
     /// # Errors
-    /// The task that found no place before the end of the plan (after its start); the state is then useless.
-    pub(super) fn generate(&mut self, genes: &Genes, way: Way, parent: Option<&Found>, effort: &mut Effort) -> Result<Vec<TaskId>, Stuck> {
+    /// The task that found no place before the end of the plan (after its start), or after which `goes_on` said no;
+    /// the state is then useless.
+    pub(super) fn generate(
+        &mut self,
+        genes: &Genes,
+        way: Way,
+        parent: Option<&Found>,
+        mut goes_on: impl FnMut(&Self, TaskId) -> bool,
+        effort: &mut Effort,
+    ) -> Result<Vec<TaskId>, Stuck> {
         let ground = self.ground;
         // First spells that leave no choice of time are steered before all else.
         let steered = |p: &&Found| ground.anchored.iter().all(|t| p.genes.costs[*t] == genes.costs[*t]);
@@ -68,6 +76,9 @@ impl State<'_> {
                 if from > to || !self.place(task, from, to, way, &genes.costs[task], effort) {
                     return Err(Stuck(task));
                 }
+            }
+            if !goes_on(self, task) {
+                return Err(Stuck(task));
             }
             sequence.push(task);
             for (other, _) in unlocked(ground, task, way) {
@@ -137,6 +148,33 @@ impl State<'_> {
         });
         held || task.tools.iter().any(|(tool, number)| self.tools[*tool][edge] < *number)
     }
+}
+
+/// Whether `genes` take another course than those that made `parent`: another order, or other people wanted for a task.
+pub(super) fn differ(genes: &Genes, parent: &Found) -> bool {
+    let ground = parent.field.base.ground;
+    let mut waiting: IdVec<TaskId, usize> = ground.tasks.iter().map(|t| t.after.len()).collect();
+    let mut ready: Vec<TaskId> = waiting.pairs().filter(|(_, n)| **n == 0).map(|(id, _)| id).collect();
+    let old = &parent.genes;
+    for task in &parent.sequence {
+        if genes.costs[*task] != old.costs[*task] || genes.as_told[*task] != old.as_told[*task] {
+            return true;
+        }
+        // What had a smaller key before and did not come was held up.
+        let now = (genes.keys[*task], *task);
+        let then = (old.keys[*task], *task);
+        if ready.iter().any(|r| (genes.keys[*r], *r) < now && (old.keys[*r], *r) > then) {
+            return true;
+        }
+        ready.retain(|r| r != task);
+        for (other, _) in unlocked(ground, *task, Way::Forward) {
+            waiting[*other] -= 1;
+            if waiting[*other] == 0 {
+                ready.push(*other);
+            }
+        }
+    }
+    false
 }
 
 /// What a placed task unlocks, each with the wait between.
