@@ -60,13 +60,16 @@ pub struct ShipClock {
 
 impl ShipClock {
     /// A clock that shows `day_one` 00:00 at the origin with `offset` from UTC, and changes as listed
-    /// (sorted by time here). `None` where an offset is a day or more, or two changes fall together.
+    /// (sorted by time here). `None` where an offset is a day or more, where two changes fall together, or where two
+    /// offsets differ by a day or more: such a clock would leave a date out or show a whole one again.
     #[must_use]
     pub fn new(day_one: NaiveDate, offset: Minutes, mut changes: Vec<ClockChange>) -> Option<Self> {
         changes.sort_by_key(|c| c.at);
         let fits = |offset: Minutes| offset.get().abs() < 24 * 60;
         let apart = changes.windows(2).all(|w| w[0].at < w[1].at);
-        (fits(offset) && apart && changes.iter().all(|c| fits(c.offset))).then_some(Self { day_one, offset, changes })
+        let (least, most) = changes.iter().map(|c| c.offset).fold((offset, offset), |(a, b), c| (a.min(c), b.max(c)));
+        let whole = fits(offset) && changes.iter().all(|c| fits(c.offset)) && most - least < Minutes::DAY;
+        (whole && apart).then_some(Self { day_one, offset, changes })
     }
 
     /// The date of day 1.
@@ -176,7 +179,7 @@ impl ShipClock {
     /// The whole of `day`: 24 hours of elapsed time, or more or less where the clock changes.
     ///
     /// # Panics
-    /// If the clock goes back or forward by a whole day, which [`ShipClock::new`] rules out.
+    /// If the clock goes back or forward by a whole day, at once or in all, which [`ShipClock::new`] rules out.
     #[must_use]
     pub fn day_span(&self, day: Day) -> Span {
         Span::new(self.at(day, Minutes::ZERO), self.at(day.next(), Minutes::ZERO)).expect("a ship's day is not empty")
@@ -208,3 +211,6 @@ impl ShipClock {
         format!("{} {} {}", date.format("%a"), date.day(), date.format("%b"))
     }
 }
+
+#[cfg(test)]
+mod tests;

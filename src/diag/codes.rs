@@ -125,7 +125,7 @@ codes! {
     OffSlot "C307" Error "a time or length that does not fit the slots"
         "The slot is 15, 30 or 60 minutes (any number of minutes that divides an hour). The start and end of the job must lie on slot boundaries, and the ship's clock may change only by whole slots. Move the time, or choose a shorter slot."
     ClockChange "C308" Error "a change of the ship's clock that does not work"
-        "Two changes of the clock fall together, or an offset from UTC is a day or more, or a change changes nothing. Each [[clock_change]] gives the time by the old clock and the new offset."
+        "Two changes of the clock fall together, or an offset from UTC is a day or more, or a change changes nothing, or the clock would jump by a day or more, at once or in several steps: then a date would be left out or shown twice, and days could no longer be told apart. Each [[clock_change]] gives the time by the old clock and the new offset. At the date line keep the date of the side the job began on, or begin another job."
     WrongOffset "C309" Error "an offset that is not in force then"
         "The time is written with an offset from UTC, but ship's clock does not have that offset at that moment. Leave the offset out, or write the one in force."
     UnknownPost "C310" Error "a post that is not listed"
