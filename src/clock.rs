@@ -147,6 +147,49 @@ impl ShipClock {
         i32::try_from(minutes).ok().map(Moment::new).filter(|m| (Moment::FAR_PAST..=Moment::FAR_FUTURE).contains(m))
     }
 
+    /// The same clock as if it were never changed.
+    #[must_use]
+    pub fn unchanged(&self) -> Self {
+        Self { changes: Vec::new(), ..self.clone() }
+    }
+
+    /// What the clock shows at `moment`, as the moment at which one that is never changed shows the same.
+    #[must_use]
+    pub fn face(&self, moment: Moment) -> Moment {
+        moment + (self.offset_at(moment) - self.offset)
+    }
+
+    /// All that the clock shows during `span`, in the terms of [`ShipClock::face`]: joined, in order. What it leaves out in
+    /// the middle of `span` is among it, what it shows twice is there once.
+    #[must_use]
+    pub fn faces(&self, span: Span) -> Vec<Span> {
+        let mut shown = Vec::new();
+        let mut from = span.start();
+        for change in self.changes.iter().filter(|c| span.start() < c.at && c.at < span.end()) {
+            let before = self.offset_at(change.at - Minutes::new(1)) - self.offset;
+            shown.extend(Span::new(from + before, change.at + before));
+            shown.extend(Span::new(change.at + before, self.face(change.at)));
+            from = change.at;
+        }
+        let last = self.offset_at(from) - self.offset;
+        shown.extend(Span::new(from + last, span.end() + last));
+        crate::time::union(shown)
+    }
+
+    /// All the time in which the clock shows something of `faces`, from the first moment to the last; `None` where it
+    /// leaves all of that out.
+    #[must_use]
+    pub fn of_faces(&self, faces: Span) -> Option<Span> {
+        let bounds = self.changes.iter().map(|c| c.at);
+        let starts = [Moment::FAR_PAST].into_iter().chain(bounds.clone());
+        let ends = bounds.chain([Moment::FAR_FUTURE]);
+        let parts = starts.zip(ends).filter_map(|(from, to)| {
+            let ahead = self.offset_at(from) - self.offset;
+            Span::new(from, to)?.intersection(Span::new(faces.start() - ahead, faces.end() - ahead)?)
+        });
+        parts.reduce(Span::hull)
+    }
+
     /// The ship's day in which `moment` falls.
     #[must_use]
     pub fn day(&self, moment: Moment) -> Day {

@@ -62,7 +62,8 @@ pub fn months(problem: &Problem, person: PersonId) -> Vec<NaiveDate> {
     let clock = &problem.clock;
     let first = |moment: Moment| clock.date(clock.day(moment)).with_day(1);
     let last = |span: Span| span.end() - Minutes::new(1);
-    let recorded = problem.people[person].recorded.iter().map(|r| r.span);
+    let who = &problem.people[person];
+    let recorded = who.recorded.iter().map(|r| r.span).chain(who.on_call.iter().copied());
     let found: BTreeSet<NaiveDate> = recorded.flat_map(|span| [first(span.start()), first(last(span))]).flatten().collect();
     found.into_iter().collect()
 }
@@ -93,12 +94,13 @@ pub fn month(problem: &Problem, person: PersonId, first: NaiveDate) -> Month {
 /// off leave no entry.
 fn known(problem: &Problem, person: PersonId) -> Option<Span> {
     let who = &problem.people[person];
-    let last = who.recorded.iter().map(|r| r.span.end()).max()?;
+    let last = who.recorded.iter().map(|r| r.span.end()).chain(who.on_call.iter().map(|span| span.end())).max()?;
     Span::new(who.recorded_from?, last.max(problem.start))
 }
 
 fn row(problem: &Problem, person: PersonId, line: &Timeline, known: Option<Span>, day: Day) -> DayRow {
     let who = &problem.people[person];
+    let set = &problem.rule_sets[who.rest];
     let span = problem.clock.day_span(day);
     let shared = |spans: &[Span]| spans.iter().filter_map(|s| s.intersection(span)).map(Span::length).sum();
     let ends_here = |window: Span| span.start() < window.end() && window.end() <= span.end();
@@ -107,9 +109,9 @@ fn row(problem: &Problem, person: PersonId, line: &Timeline, known: Option<Span>
         let own = Span::of(span.end() - length, length)?;
         let scope = span;
         let mut measured: Vec<(Span, Minutes)> =
-            kind.measure(line, scope).into_iter().map(|m| (m.window, m.found)).filter(|(window, _)| ends_here(*window)).collect();
-        let spans = if least { line.rests() } else { line.work() };
-        measured.push((own, spans.iter().filter_map(|s| s.intersection(own)).map(Span::length).sum()));
+            set.measure(&kind, line, scope).into_iter().map(|m| (m.window, m.found)).filter(|(window, _)| ends_here(*window)).collect();
+        let worked = || line.work().iter().filter_map(|s| s.intersection(own)).map(Span::length).sum();
+        measured.push((own, if least { set.rest_before(line, span.end(), length) } else { worked() }));
         let all_known = measured.iter().all(|(window, _)| known.is_some_and(|known| known.covers(*window)));
         let found = measured.into_iter().map(|(_, found)| found);
         if all_known { if least { found.min() } else { found.max() } } else { None }
@@ -117,7 +119,6 @@ fn row(problem: &Problem, person: PersonId, line: &Timeline, known: Option<Span>
     let (windows, edge, short_gap) = (Windows::Anchored, Edge::Part, ShortGap::Neither);
     let rest_in = |window| extreme(Kind::TotalRest(TotalRest { window, at_least: Minutes::ZERO, windows, edge }), window, true);
     let work_in = |window| extreme(Kind::MostWork(MostWork { window, at_most: window, windows, short_gap }), window, false);
-    let set = &problem.rule_sets[who.rest];
     let gaps = line.blocks().iter().flat_map(|block| block.without(line.work()));
     DayRow {
         day,

@@ -180,6 +180,7 @@ fn lower(raw: &RawPerson, context: &mut CrewContext<'_, '_>) -> Person {
         rest: context.rules.of(raw.rest.as_ref(), Age::of(raw, times)),
         away: union(away),
         recorded: Vec::new(),
+        on_call: Vec::new(),
         recorded_from,
         answers_for: raw.answers_for.iter().map(|t| t.as_str().to_owned()).collect(),
         before: crate::model::Before::default(),

@@ -227,16 +227,17 @@ fn row(texts: &[Text], columns: &[Option<usize>; 5], place: Place, sink: &Sink) 
 
 /// The kind of work that a word names, capitals or not.
 pub(in crate::input) fn kind_of(word: &str) -> Option<RecordKind> {
-    const WORDS: [(&str, RecordKind); 6] = [
+    const WORDS: [(&str, RecordKind); 7] = [
         ("watch", RecordKind::Watch),
         ("task", RecordKind::Task),
         ("duty", RecordKind::Duty),
         ("call", RecordKind::Call),
         ("drill", RecordKind::Drill),
         ("emergency", RecordKind::Emergency),
+        ("oncall", RecordKind::OnCall),
     ];
     WORDS.iter().find(|(known, _)| known.eq_ignore_ascii_case(word)).map(|(_, kind)| *kind)
 }
 
 /// The kinds of work, for remedies.
-pub(in crate::input) const KINDS: &str = "write watch, task, duty, call, drill or emergency";
+pub(in crate::input) const KINDS: &str = "write watch, task, duty, call, drill, emergency or oncall";

@@ -2,13 +2,14 @@
 
 use serde::Serialize;
 
-use crate::hours::{Change, Departing, FirstWatch, Of, PersonHours, View};
+use crate::hours::{Balance, Change, Departing, FirstWatch, Of, PersonHours, View};
 use crate::out::hours::check::remedy;
-use crate::out::hours::check_csv::origin;
+use crate::out::hours::check_csv::{due, origin};
+use crate::out::hours::owed::became;
 use crate::out::hours::words;
 use crate::report::wire::Hours;
 use crate::rest::{Finding, RuleSet};
-use crate::time::{Moment, Span};
+use crate::time::{Minutes, Moment, Span};
 
 #[derive(Serialize)]
 struct Document {
@@ -88,6 +89,7 @@ struct Person {
     calls: Vec<Lost>,
     emergencies: Vec<EmergencyRow>,
     exceptions: Vec<ExceptionRow>,
+    still_owed_hours: Hours,
 }
 
 #[derive(Serialize)]
@@ -96,6 +98,19 @@ struct EmergencyRow {
     to: String,
     rest_lost_hours: Hours,
     reason: Option<String>,
+    owed: OwedRow,
+}
+
+/// What became of rest that is owed.
+#[derive(Serialize)]
+struct OwedRow {
+    hours: Hours,
+    given_back_hours: Hours,
+    still_owed_hours: Hours,
+    given_back_by: Option<String>,
+    due_by: Option<String>,
+    overdue: bool,
+    words: String,
 }
 
 #[derive(Serialize)]
@@ -159,6 +174,7 @@ struct Lost {
     from: String,
     to: String,
     rest_lost_hours: Hours,
+    owed: Option<OwedRow>,
 }
 
 /// The whole check as one document with a line end at the end.
@@ -283,8 +299,8 @@ fn person(view: &View<'_>, hours: &PersonHours) -> Person {
                 spare_hours: t.spare.into(),
             })
             .collect(),
-        drills: hours.drills.iter().map(|d| lost(view, d.span, d.rest_lost)).collect(),
-        calls: hours.calls.iter().map(|c| lost(view, c.span, c.owed)).collect(),
+        drills: hours.drills.iter().map(|d| lost(view, d.span, d.rest_lost, d.balance.map(|b| (d.rest_lost, b)))).collect(),
+        calls: hours.calls.iter().map(|c| lost(view, c.span, c.rest_lost, Some((c.owed, c.balance)))).collect(),
         emergencies: hours
             .emergencies
             .iter()
@@ -293,6 +309,7 @@ fn person(view: &View<'_>, hours: &PersonHours) -> Person {
                 to: stamp(e.span.end()),
                 rest_lost_hours: e.owed.into(),
                 reason: e.reason.clone(),
+                owed: owed_row(view, e.owed, &e.balance),
             })
             .collect(),
         exceptions: hours
@@ -306,10 +323,26 @@ fn person(view: &View<'_>, hours: &PersonHours) -> Person {
                 least_hours: e.least.into(),
             })
             .collect(),
+        still_owed_hours: hours.still_owed().into(),
     }
 }
 
-fn lost(view: &View<'_>, span: Span, lost: crate::time::Minutes) -> Lost {
+fn lost(view: &View<'_>, span: Span, lost: Minutes, owed: Option<(Minutes, Balance)>) -> Lost {
     let stamp = |moment: Moment| view.problem.clock.stamp(moment).to_rfc3339();
-    Lost { from: stamp(span.start()), to: stamp(span.end()), rest_lost_hours: lost.into() }
+    let owed = owed.map(|(owed, balance)| owed_row(view, owed, &balance));
+    Lost { from: stamp(span.start()), to: stamp(span.end()), rest_lost_hours: lost.into(), owed }
+}
+
+fn owed_row(view: &View<'_>, owed: Minutes, balance: &Balance) -> OwedRow {
+    let clock = &view.problem.clock;
+    let stamp = |moment: Moment| clock.stamp(moment).to_rfc3339();
+    OwedRow {
+        hours: owed.into(),
+        given_back_hours: balance.given.into(),
+        still_owed_hours: (owed - balance.given).into(),
+        given_back_by: balance.even_at.map(stamp),
+        due_by: due(balance).map(stamp),
+        overdue: balance.overdue,
+        words: became(clock, owed, balance).replace('\u{a0}', " "),
+    }
 }

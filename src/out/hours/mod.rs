@@ -14,6 +14,7 @@ mod fleet_json;
 mod month;
 mod month_csv;
 mod month_html;
+mod owed;
 mod rules;
 mod words;
 

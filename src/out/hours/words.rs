@@ -79,6 +79,7 @@ pub(super) const fn kind(kind: RecordKind) -> &'static str {
         RecordKind::Call => "call-out",
         RecordKind::Drill => "drill",
         RecordKind::Emergency => "emergency",
+        RecordKind::OnCall => "on call",
     }
 }
 
