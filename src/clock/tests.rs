@@ -44,3 +44,20 @@ fn every_clock_that_is_taken_has_its_days_one_after_the_other() {
     }
     assert!(taken > 5_000, "{taken}");
 }
+
+/// If this fails, what the clock shows during a stretch of time is not what it shows.
+#[test]
+fn what_the_clock_shows_of_a_stretch() {
+    let span = |from: i32, to: i32| crate::time::Span::new(Moment::new(from), Moment::new(to)).expect("it has a length");
+    let at = 26;
+    let back = clock(0, &[(at, -60)]).expect("a clock");
+    // Half an hour before the change and a quarter after it: 25:30 to 26:00, then 25:00 to 25:15 once more.
+    assert_eq!(back.faces(span(25 * 60 + 30, 26 * 60 + 15)), [span(25 * 60, 25 * 60 + 15), span(25 * 60 + 30, 26 * 60)]);
+    // What it shows from 25:30 to 26:00 it shows twice.
+    assert_eq!(back.of_faces(span(25 * 60 + 30, 26 * 60)), Some(span(25 * 60 + 30, 27 * 60)));
+    let forward = clock(0, &[(at, 60)]).expect("a clock");
+    assert_eq!(forward.faces(span(25 * 60, 27 * 60)), [span(25 * 60, 28 * 60)]);
+    assert_eq!(forward.of_faces(span(26 * 60, 27 * 60)), None, "it leaves that out");
+    assert_eq!(forward.of_faces(span(25 * 60, 28 * 60)), Some(span(25 * 60, 27 * 60)));
+    assert_eq!(forward.face(Moment::new(at * 60)), Moment::new(27 * 60));
+}

@@ -202,6 +202,8 @@ codes! {
         "70 h of rest in seven days, and rest in three periods, are exceptions that a flag state may allow where an agreement provides for them (STCW Code A-VIII/1 paragraph 9). They are off until both are named under [rest.exceptions] in job.toml, and are printed with every result."
     AdultRules "C433" Doubtful "rules for adults for somebody under 18"
         "The person is under 18 when the job starts (`born` or `age` in crew.toml), and `rest` names a set that is not made for that. The set for those under 18 is taken where `rest` is left out; under_18 under [rest] in job.toml names another. Whoever turns 18 during the job stays under it to the end."
+    CannotPlan "C434" Doubtful "rest rules that records can be checked by and no plan can be made by"
+        "While a plan grows it has to be known that what is legal so far stays legal whatever is added. That is not so for every rule and reading: where more work can take a finding away, where hours are counted as a changing ship's clock shows them, or where drills are exempt and rest is owed for them. `turnto rest` checks records and plans by such rules; `turnto plan` refuses. To plan, choose another set or reading under [rest] in job.toml, and check the plan by the other one afterwards."
     NotText "C501" Error "a file that is not text"
         "Job files are plain text in UTF-8. This one has bytes that are not, which happens when a file was saved in another encoding or is not a text file at all. Save it again as UTF-8."
     Syntax "C502" Error "something that is not TOML"

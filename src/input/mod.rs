@@ -257,6 +257,7 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
     lower::hours::hours(&hours, complete_from, &mut people, &book.table, &index, &times, sink);
     if times.known {
         lower::rest::fixed_work(&people, &turns, &lowered_duties, &book.table, &index, &times, sink);
+        lower::rest::cannot_plan(&people, &book.table, &lowered_duties, rest.head, &times, sink);
     }
     let event = lower::log::phase(&log, &mut phases, &mut index);
     let ground = LogGround {

@@ -21,6 +21,8 @@ pub(in crate::input) struct Rest {
     pub young: Option<Text>,
     /// From when the record is complete for everybody.
     pub recorded_from: Option<At<Written>>,
+    /// Where `rules` or the readings stand.
+    pub head: Option<Place>,
     /// Readings other than the default.
     pub readings: Chosen,
     /// Exceptions that a flag state and an agreement allow.
@@ -92,10 +94,12 @@ pub(in crate::input) fn read(row: Option<Row<'_>>) -> Rest {
     let rules = row.text("rules");
     let young = row.text("under_18");
     let recorded_from = row.moment("recorded_from");
-    let readings = row.table("readings").map(readings).unwrap_or_default();
+    let table = row.table("readings");
+    let head = table.as_ref().map(Row::head).or_else(|| rules.as_ref().map(Text::place));
+    let readings = table.map(readings).unwrap_or_default();
     let exceptions = row.table("exceptions").map(exceptions);
     row.finish();
-    Rest { rules, young, recorded_from, readings, exceptions }
+    Rest { rules, young, recorded_from, head, readings, exceptions }
 }
 
 fn readings(mut row: Row<'_>) -> Chosen {

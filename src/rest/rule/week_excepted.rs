@@ -12,7 +12,7 @@ use crate::time::{Minutes, Moment, Span};
 /// 49(1)3). Only where a flag state and an agreement allow it.
 ///
 /// Reading: a while is all windows below `base` that share time or touch, from the first start of work in them to the
-/// last end of work. In one that is too long the windows are allowed whose work ends in time. One that comes too soon
+/// last end of work; what is twice as long is taken of whole days begun. In one that is too long the windows are allowed whose work ends in time. One that comes too soon
 /// is not allowed at all, and counts against the next.
 ///
 /// It does not steer the planner, which keeps `base`.
@@ -34,6 +34,14 @@ struct While {
     work: Span,
     /// The most by which one of them is short.
     short: Minutes,
+}
+
+impl While {
+    /// How long it lasted, in whole days begun: work from Monday morning to the Sunday evening after next is two weeks.
+    fn days(&self) -> Minutes {
+        let day = Minutes::DAY.get();
+        Minutes::new((self.work.length().get() + day - 1) / day * day)
+    }
 }
 
 impl WeekExcepted {
@@ -66,14 +74,14 @@ impl WeekExcepted {
     /// Whether `own` begins sooner after `before` than is allowed.
     fn too_soon(&self, timeline: &Timeline, before: &While, own: &While) -> bool {
         let length = match self.gap {
-            ExceptionGap::LongerOfTwo => before.work.length().max(own.work.length()),
-            ExceptionGap::First => before.work.length(),
+            ExceptionGap::LongerOfTwo => before.days().max(own.days()),
+            ExceptionGap::First => before.days(),
             ExceptionGap::LeaveWaives => {
                 let off = timeline.rests().iter().find(|rest| rest.start() >= before.work.end());
-                if off.is_some_and(|off| off.start() == before.work.end() && off.length() >= before.work.length()) {
+                if off.is_some_and(|off| off.start() == before.work.end() && off.length() >= before.days()) {
                     return false;
                 }
-                before.work.length().max(own.work.length())
+                before.days().max(own.days())
             }
             ExceptionGap::Hours => before.short,
         };

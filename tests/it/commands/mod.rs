@@ -8,6 +8,7 @@ mod pin;
 mod plan;
 mod replan;
 mod rest;
+mod rest_readings;
 mod stream;
 mod watches;
 
