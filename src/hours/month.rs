@@ -9,7 +9,7 @@ use crate::hours::check::line_of;
 use crate::id::PersonId;
 use crate::model::{Problem, Recorded, Stand};
 use crate::rest::rule::{Kind, MostWork, TotalRest};
-use crate::rest::{Edge, Finding, ShortGap, Timeline, Windows, findings};
+use crate::rest::{Counted, Edge, Finding, ShortGap, Timeline, Windows, findings};
 use crate::time::{Minutes, Moment, Span};
 
 /// The record of one month.
@@ -127,7 +127,10 @@ fn row(problem: &Problem, person: PersonId, line: &Timeline, known: Option<Span>
         known: known.and_then(|known| known.intersection(span)),
         recorded: who.recorded.iter().filter(|r| r.span.overlaps(span)).cloned().collect(),
         work: shared(line.work()),
-        rest: shared(line.rests()),
+        rest: match set.readings.counted {
+            Counted::Elapsed => shared(line.rests()),
+            Counted::Shown => set.rest_before(line, span.end(), Minutes::DAY),
+        },
         neither: gaps.filter_map(|gap| gap.intersection(span)).collect(),
         least_24h: rest_in(Minutes::DAY),
         least_7d: rest_in(Minutes::WEEK),

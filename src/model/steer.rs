@@ -17,10 +17,11 @@ pub fn cannot_steer(
     clock: &ShipClock,
 ) -> Vec<String> {
     let used: BTreeSet<RuleSetId> = people.iter().map(|person| person.rest).collect();
-    let mut reasons = Vec::new();
+    let mut reasons: Vec<String> = Vec::new();
+    // Those that are named for everybody are made ready with the others, needed for somebody or not.
+    reasons.extend(sets.iter().flat_map(|set| set.steering().err().unwrap_or_default()).map(|error| error.to_string()));
     for id in used {
         let set = &sets[id];
-        reasons.extend(set.steering().err().into_iter().flatten().map(|error| error.to_string()));
         if set.readings.counted == Counted::Shown && !clock.changes().is_empty() {
             reasons.push(format!(
                 "`{}` counts hours as the ship's clock shows them (A14), and the clock is changed during the job: planning counts \

@@ -166,22 +166,24 @@ fn change(view: &View<'_>, person: PersonId, cure: &Cure, tense: Tense) -> Strin
 fn margins(page: &mut Page, view: &View<'_>) {
     page.heading("Least rest of each person");
     let clock = &view.problem.clock;
-    page.row("       any 24 h in the 24 h from   best two  longest   any 7 d in the 7 d from");
+    page.row("        any 24 h  from    best two  from     longest  from       7 days  from");
     for person in view.people.iter().filter(|p| p.scope.is_some()) {
-        let figures = &person.figures;
-        let when = |at: Option<Moment>| at.map_or_else(|| "-".to_owned(), |at| words::at(clock, at));
+        let f = &person.figures;
+        let when = |at: Option<Moment>| at.map_or_else(|| "-".to_owned(), |at| clock.local(at).format("%m-%d %H:%M").to_string());
+        let least = [
+            (f.least_24h, f.least_24h_from),
+            (f.best_two_24h, f.best_two_24h_from),
+            (f.longest_24h, f.longest_24h_from),
+            (f.least_7d, f.least_7d_from),
+        ];
+        let columns = least.map(|(found, from)| format!("{} {}", page::right(&decimal(found), 6), page::left(&when(from), 11)));
         let code = page::left(&view.problem.people[person.person].code, COLUMN);
-        page.row(&format!(
-            "{code}{} {} {} {} {} {}",
-            page::right(&decimal(figures.least_24h), 8),
-            page::left(&when(figures.least_24h_from), 17),
-            page::right(&decimal(figures.best_two_24h), 10),
-            page::right(&decimal(figures.longest_24h), 8),
-            page::right(&decimal(figures.least_7d), 9),
-            page::left(&when(figures.least_7d_from), 16),
-        ));
+        page.row(&format!("{code}{}", columns.join(" ")));
     }
-    page.text("Hours and hundredths. Best two and longest: least sum of the two longest rests, least longest rest, of any 24 h.");
+    page.text(
+        "Hours and hundredths, and the month, day and hour from which the 24 h or 7 days run. Best two and longest: least sum of the two \
+         longest rests, least longest rest, of any 24 h.",
+    );
 }
 
 fn tight(page: &mut Page, view: &View<'_>) {
@@ -259,6 +261,19 @@ fn unknown(page: &mut Page, view: &View<'_>) {
             None if person.scope.is_none() => without.push(person.person),
             None => {}
         }
+    }
+    let claimed: Vec<PersonId> = view.people.iter().filter(|p| p.scope.is_some() && p.no_rows).map(|p| p.person).collect();
+    if !claimed.is_empty() {
+        page.heading("Nothing recorded");
+        page.hang(
+            "",
+            0,
+            COLUMN,
+            &format!(
+                "{}: hours.csv has no row, and job.toml or crew.toml says that the record is complete, so all of it is taken as rest.",
+                words::people(view.problem, &claimed)
+            ),
+        );
     }
     if rows.is_empty() && without.is_empty() {
         return;

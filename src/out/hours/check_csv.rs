@@ -135,8 +135,8 @@ fn margins(table: &mut Table, view: &View<'_>, person: &PersonHours) {
     let figures = &person.figures;
     let rows = [
         ("least_24h", figures.least_24h, figures.least_24h_from, Minutes::DAY),
-        ("best_two_24h", figures.best_two_24h, None, Minutes::DAY),
-        ("longest_24h", figures.longest_24h, None, Minutes::DAY),
+        ("best_two_24h", figures.best_two_24h, figures.best_two_24h_from, Minutes::DAY),
+        ("longest_24h", figures.longest_24h, figures.longest_24h_from, Minutes::DAY),
         ("least_7d", figures.least_7d, figures.least_7d_from, Minutes::WEEK),
     ];
     for (name, found, from, length) in rows {

@@ -38,7 +38,7 @@ fn drills(page: &mut Page, view: &View<'_>) {
         let code = |person: PersonId| tied(&view.problem.people[person].code);
         let lost: Vec<String> = took.iter().map(|(person, d)| format!("{}{TIE}{}", code(*person), words::hours(d.rest_lost))).collect();
         let lost = if lost.is_empty() { "takes nobody's rest".to_owned() } else { format!("takes rest from {}", lost.join(", ")) };
-        page.hang("", 0, COLUMN, &format!("{}, {} people: {lost}", words::from_to(clock, span), people.len()));
+        page.hang("", 0, COLUMN, &format!("{}, {}: {lost}", words::from_to(clock, span), if people.len() == 1 { "1 person".to_owned() } else { format!("{} people", people.len()) }));
         for (person, drill) in took {
             if let Some(balance) = drill.balance {
                 page.item(&format!("  {}", code(person)), COLUMN + 2, &became(clock, drill.rest_lost, &balance));

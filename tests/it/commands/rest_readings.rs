@@ -134,3 +134,38 @@ fn hours_as_shown_are_planned_only_while_the_clock_stands() {
     let ran = scratch.run(&["rest", "job", "--of", "records"]);
     assert!(ran.out.contains("24 to every day"), "{}{}", ran.out, ran.err);
 }
+
+/// Exceptions and stricter readings are of the planner's own making: rosters have to keep the rules without them. If this fails,
+/// a job with open turns breaks the program off, or is rostered by rules of which it cannot be known whether they will hold.
+#[test]
+fn open_turns_are_rostered_under_exceptions_and_refused_where_rules_cannot_steer() {
+    let scratch = Scratch::new();
+    scratch.copy("examples/harbour-rota", "job");
+    let job = scratch.read("job/job.toml");
+    let with = |text: &str| scratch.write("job/job.toml", job.replace("[rest]\n", &format!("{text}\n[rest]\n")));
+    with("[rest.exceptions]\nflag = \"F\"\nagreement = \"G\"\nseventy_hours = true\nthree_periods = true\n\n[rest.readings]\nexactly = \"fails\"\n");
+    let rostered = scratch.run(&["watches", "job", "--quiet"]);
+    assert_eq!(rostered.code, Some(0), "{}{}", rostered.out, rostered.err);
+    with("[rest.readings]\ndivided = \"all rest\"\n");
+    let refused = scratch.run(&["watches", "job", "--quiet"]);
+    assert_eq!((refused.code, refused.out.as_str()), (Some(2), ""), "{}", refused.err);
+    assert!(refused.err.contains("choose another set or reading"), "{}", refused.err);
+}
+
+/// If this fails, people of whom nothing is recorded pass for rested without a word, or a row is lost behind a quotation mark.
+#[test]
+fn what_is_not_in_the_record_is_said() {
+    let scratch = small();
+    let hours = scratch.read("job/hours.csv");
+    let without: String = hours.lines().filter(|line| !line.starts_with("OL,")).map(|line| format!("{line}\n")).collect();
+    scratch.write("job/hours.csv", without);
+    let ran = scratch.run(&["rest", "job"]);
+    assert!(ran.out.contains("NOTHING RECORDED\nOL: hours.csv has no row"), "{}", ran.out);
+    let row = |note: &str| format!("2E,2027-06-05 18:00,2027-06-05 20:00,duty,{note}\n3E,2027-06-05 18:00,2027-06-05 20:00,duty,\n");
+    scratch.write("job/hours.csv", hours.clone() + &row("\"fuel pump"));
+    let broken = scratch.run(&["rest", "job"]);
+    assert_eq!(broken.code, Some(2), "{}", broken.out);
+    assert!(broken.err.contains("a quotation mark is not closed on this line"), "{}", broken.err);
+    scratch.write("job/hours.csv", hours + &row("\"fuel pump, \"\"old\"\" one\""));
+    assert_eq!(scratch.run(&["rest", "job"]).code, Some(0));
+}
