@@ -27,8 +27,8 @@ pub struct PersonHours {
     pub person: PersonId,
     /// All windows that share time with this are looked at; `None` where nothing is recorded.
     pub scope: Option<Span>,
-    /// Whether nothing is recorded of the person, not even time on call.
-    pub no_rows: bool,
+    /// Whether no work is recorded of the person.
+    pub no_work: bool,
     /// From when on the record is complete; `None` where nothing is known before the plan.
     pub known_from: Option<Moment>,
     /// Every finding, with where it comes from; sorted by rule, then window.
@@ -157,7 +157,7 @@ fn person(problem: &Problem, id: PersonId, of: Of, asked: Option<&Asked<'_>>) ->
     let mut hours = PersonHours {
         person: id,
         scope,
-        no_rows: who.recorded.is_empty() && who.on_call.is_empty(),
+        no_work: who.recorded.is_empty(),
         known_from: who.recorded_from,
         findings: Vec::new(),
         groups: Vec::new(),

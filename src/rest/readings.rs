@@ -342,9 +342,7 @@ impl RuleSet {
         lines.push((
             "A10",
             match readings.emergencies {
-                Emergencies::Excused => {
-                    "an emergency with its reason on record excuses a finding, which stays, and the rest is owed"
-                }
+                Emergencies::Excused => "an emergency with its reason on record excuses a finding, which stays, and the rest is owed",
                 Emergencies::Removes => "an emergency with its reason on record takes a finding away, and the rest is owed",
                 Emergencies::Nothing => "an emergency excuses nothing",
             }

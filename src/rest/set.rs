@@ -4,8 +4,8 @@ use std::ops::Deref;
 
 use thiserror::Error;
 
-use crate::rest::rule::{Kind, RestPeriods, Rule};
 use crate::rest::exactly::stricter;
+use crate::rest::rule::{Kind, RestPeriods, Rule};
 use crate::rest::{Divided, Permit, Readings, Windows};
 use crate::time::Minutes;
 

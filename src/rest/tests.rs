@@ -6,8 +6,8 @@ use proptest::prelude::*;
 use crate::clock::{ClockChange, ShipClock};
 use crate::rest::rule::{Kind, Limit, MostWork, RestPeriods, TotalRest};
 use crate::rest::{
-    CallOuts, ClosedRules, Counted, Departure, Divided, Drills, Edge, Emergencies, Exactly, Finding, OnCall, Readings, RuleSet, RuleSetError,
-    ShortGap, Timeline, Unknown, Windows, figures, findings, judge, uncheckable_before,
+    CallOuts, ClosedRules, Counted, Departure, Divided, Drills, Edge, Emergencies, Exactly, Finding, OnCall, Readings, RuleSet,
+    RuleSetError, ShortGap, Timeline, Unknown, Windows, figures, findings, judge, uncheckable_before,
 };
 use crate::time::{Minutes, Moment, Span};
 

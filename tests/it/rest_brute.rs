@@ -6,7 +6,9 @@
 use turnto::clock::ShipClock;
 use turnto::input::own_rules;
 use turnto::rest::rule::{Between, Kind, Limit, NightWork};
-use turnto::rest::{ClosedRules, Counted, Divided, Edge, Exactly, Finding, Readings, RuleSet, ShortGap, Sweep, Timeline, Windows, findings};
+use turnto::rest::{
+    ClosedRules, Counted, Divided, Edge, Exactly, Finding, Readings, RuleSet, ShortGap, Sweep, Timeline, Windows, findings,
+};
 use turnto::time::{Minutes, Moment, Span};
 
 use crate::support::dice::Dice;

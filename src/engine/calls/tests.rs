@@ -18,7 +18,10 @@ use crate::time::{Minutes, Span};
 pub(in crate::engine) fn demo(callable: &str, call: &str) -> Problem {
     let job = include_str!("../../../demo-crew/job.toml");
     let job = job.replace("callable = \"1 OOW, 1 GEN\"", &format!("callable = \"{callable}\""));
-    let job = job.replace("call     = 2", &format!("call     = {call}")).replace("unbooked = 6\n", "").replace("between  = \"08:00-18:00\"\n", "");
+    let job = job
+        .replace("call     = 2", &format!("call     = {call}"))
+        .replace("unbooked = 6\n", "")
+        .replace("between  = \"08:00-18:00\"\n", "");
     let folder = Folder::new()
         .with("job.toml", job)
         .with("crew.toml", include_str!("../../../demo-crew/crew.toml"))

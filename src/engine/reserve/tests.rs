@@ -17,14 +17,7 @@ fn seated(state: &State<'_>, slot: usize) -> usize {
     (0..places.len()).filter(|place| seat(state, slot, places, *place, &mut taken, &mut vec![false; state.people.len()])).count()
 }
 
-fn seat(
-    state: &State<'_>,
-    slot: usize,
-    places: &[CompetenceId],
-    place: usize,
-    taken: &mut [Option<usize>],
-    seen: &mut [bool],
-) -> bool {
+fn seat(state: &State<'_>, slot: usize, places: &[CompetenceId], place: usize, taken: &mut [Option<usize>], seen: &mut [bool]) -> bool {
     let can = |person: PersonId| {
         let called = state.people[person].on_call[slot / 64] >> (slot % 64) & 1 == 1;
         called && state.ground.problem.people[person].holds(places[place])
@@ -47,7 +40,9 @@ fn seat(
 #[test]
 fn what_is_missing_is_what_nobody_can_be_seated_for() {
     let (mut good, mut bad, mut short) = (0, 0, 0);
-    for (seed, callable) in [(1, "1 OOW, 1 GEN"), (2, "2 OOW, 1 LEAD, 2 GEN"), (3, "3 GEN, 2 LIFT, 1 MEAS"), (4, "1 LEAD, 1 AUTH, 1 ELE, 4 GEN")] {
+    for (seed, callable) in
+        [(1, "1 OOW, 1 GEN"), (2, "2 OOW, 1 LEAD, 2 GEN"), (3, "3 GEN, 2 LIFT, 1 MEAS"), (4, "1 LEAD, 1 AUTH, 1 ELE, 4 GEN")]
+    {
         let problem = demo(callable, "2");
         let ground = Ground::new(&problem);
         let end = ground.slot_from(problem.end);

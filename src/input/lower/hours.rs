@@ -15,7 +15,7 @@ use crate::rest::{OnCall, RuleSet};
 use crate::time::{Minutes, Moment, Span, union};
 
 /// How far back a record is believed; earlier is taken for a wrong year.
-const OLDEST: Minutes = Minutes::new(400 * 1440);
+pub(super) const OLDEST: Minutes = Minutes::new(400 * 1440);
 
 /// Puts the rows to their people; `complete_from` is what the job says for everybody.
 pub(in crate::input) fn hours(

@@ -112,7 +112,11 @@ fn readings(mut row: Row<'_>) -> Chosen {
         short_gap: choice(&mut row, "short_gap", &[("neither", ShortGap::Neither), ("work", ShortGap::Work)]),
         edge: choice(&mut row, "edge", &[("part", Edge::Part), ("whole", Edge::Whole)]),
         drills: choice(&mut row, "drill", &[("work", Drills::Count), ("exempt", Drills::Exempt)]),
-        emergencies: choice(&mut row, "emergency", &[("excused", Emergencies::Excused), ("removes", Emergencies::Removes), ("nothing", Emergencies::Nothing)]),
+        emergencies: choice(
+            &mut row,
+            "emergency",
+            &[("excused", Emergencies::Excused), ("removes", Emergencies::Removes), ("nothing", Emergencies::Nothing)],
+        ),
         on_call: choice(&mut row, "on_call", &[("rest", OnCall::Rest), ("work", OnCall::Work)]),
         call_outs: choice(&mut row, "call_out", &[("rest lost", CallOuts::RestLost), ("below least", CallOuts::BelowLeast)]),
         exception_gap: choice(

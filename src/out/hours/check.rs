@@ -166,7 +166,7 @@ fn change(view: &View<'_>, person: PersonId, cure: &Cure, tense: Tense) -> Strin
 fn margins(page: &mut Page, view: &View<'_>) {
     page.heading("Least rest of each person");
     let clock = &view.problem.clock;
-    page.row("        any 24 h  from    best two  from     longest  from       7 days  from");
+    page.row("   any 24 h from      best two from       longest from       any 7 d from");
     for person in view.people.iter().filter(|p| p.scope.is_some()) {
         let f = &person.figures;
         let when = |at: Option<Moment>| at.map_or_else(|| "-".to_owned(), |at| clock.local(at).format("%m-%d %H:%M").to_string());
@@ -177,7 +177,8 @@ fn margins(page: &mut Page, view: &View<'_>) {
             (f.least_7d, f.least_7d_from),
         ];
         let columns = least.map(|(found, from)| format!("{} {}", page::right(&decimal(found), 6), page::left(&when(from), 11)));
-        let code = page::left(&view.problem.people[person.person].code, COLUMN);
+        // Together just 80 columns: six for the code, four times eighteen and a blank between.
+        let code = page::left(&view.problem.people[person.person].code, COLUMN - 2);
         page.row(&format!("{code}{}", columns.join(" ")));
     }
     page.text(
@@ -262,15 +263,15 @@ fn unknown(page: &mut Page, view: &View<'_>) {
             None => {}
         }
     }
-    let claimed: Vec<PersonId> = view.people.iter().filter(|p| p.scope.is_some() && p.no_rows).map(|p| p.person).collect();
+    let claimed: Vec<PersonId> = view.people.iter().filter(|p| p.scope.is_some() && p.no_work).map(|p| p.person).collect();
     if !claimed.is_empty() {
-        page.heading("Nothing recorded");
+        page.heading("No work recorded");
         page.hang(
             "",
             0,
             COLUMN,
             &format!(
-                "{}: hours.csv has no row, and job.toml or crew.toml says that the record is complete, so all of it is taken as rest.",
+                "{}: hours.csv has no work, and the record counts as complete, so all of it is taken as rest.",
                 words::people(view.problem, &claimed)
             ),
         );

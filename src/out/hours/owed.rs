@@ -38,7 +38,16 @@ fn drills(page: &mut Page, view: &View<'_>) {
         let code = |person: PersonId| tied(&view.problem.people[person].code);
         let lost: Vec<String> = took.iter().map(|(person, d)| format!("{}{TIE}{}", code(*person), words::hours(d.rest_lost))).collect();
         let lost = if lost.is_empty() { "takes nobody's rest".to_owned() } else { format!("takes rest from {}", lost.join(", ")) };
-        page.hang("", 0, COLUMN, &format!("{}, {}: {lost}", words::from_to(clock, span), if people.len() == 1 { "1 person".to_owned() } else { format!("{} people", people.len()) }));
+        page.hang(
+            "",
+            0,
+            COLUMN,
+            &format!(
+                "{}, {}: {lost}",
+                words::from_to(clock, span),
+                if people.len() == 1 { "1 person".to_owned() } else { format!("{} people", people.len()) }
+            ),
+        );
         for (person, drill) in took {
             if let Some(balance) = drill.balance {
                 page.item(&format!("  {}", code(person)), COLUMN + 2, &became(clock, drill.rest_lost, &balance));
@@ -141,7 +150,9 @@ pub(super) fn became(clock: &ShipClock, owed: Minutes, balance: &Balance) -> Str
     };
     let first = if balance.given.is_zero() { format!("{} {still}", words::hours(owed)) } else { format!("{owed_words}, {still}") };
     match balance.by {
-        By::EndOfRest(due) if balance.overdue => format!("ATTENTION: {first}, was due by {}, the end of the next rest", words::at(clock, due)),
+        By::EndOfRest(due) if balance.overdue => {
+            format!("ATTENTION: {first}, was due by {}, the end of the next rest", words::at(clock, due))
+        }
         By::EndOfRest(due) => format!("{first}, due by {}, the end of the next rest", words::at(clock, due)),
         By::EndOfRestFrom(start) => format!("{first}, due by the end of the rest that begins {}", words::at(clock, start)),
         By::Soon => format!("{first}, due as soon as practicable"),

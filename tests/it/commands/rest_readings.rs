@@ -31,6 +31,10 @@ fn what_is_owed_for_a_call_out_is_said_everywhere() {
     let json: serde_json::Value = serde_json::from_str(&scratch.run(&["rest", "job", "--json"]).out).unwrap();
     let owed = &json["people"][0]["calls"][0]["owed"];
     assert_eq!((owed["hours"].as_f64(), owed["still_owed_hours"].as_f64()), (Some(1.0), Some(0.0)), "{json}");
+    let person = &json["people"][0];
+    for (figure, from) in [("best_two_24h", "best_two_24h_from"), ("longest_24h", "longest_24h_from")] {
+        assert!(person[figure].is_number() && person[from].is_string(), "{person}");
+    }
     assert_eq!(owed["given_back_by"], "2027-06-05T23:00:00+02:00");
     assert_eq!(owed["due_by"], "2027-06-06T08:00:00+02:00");
     let table = scratch.run(&["rest", "job", "--csv"]).out;
@@ -98,6 +102,9 @@ fn an_emergency_may_take_a_finding_away() {
     let ran = scratch.run(&["rest", "job"]);
     assert_eq!(ran.code, Some(0), "{}{}", ran.out, ran.err);
     assert!(ran.out.contains("FINDINGS: NONE") && ran.out.contains("fire in the galley"), "{}", ran.out);
+    let month = scratch.run(&["rest", "job", "--record", "2E", "--month", "2027-06"]);
+    assert_eq!(month.code, Some(0), "{}", month.out);
+    assert!(month.out.contains("emergency 17:00-02:00 (fire in the galley)") && !month.out.contains('!'), "{}", month.out);
 }
 
 /// Reading A8. If this fails, a plan is made that gives no rest for exempt drills, or the refusal does not say why; or jobs
@@ -113,7 +120,11 @@ fn exempt_drills_are_not_planned_and_it_is_said_why() {
     let refused = scratch.run(&["plan", "job", "--quiet"]);
     assert_eq!((refused.code, refused.out.as_str()), (Some(2), ""), "{}", refused.err);
     let words = refused.err.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(words.contains("exempts drills from the limits and owes equal rest for them (A8)") && words.contains("`boats`"), "{}", refused.err);
+    assert!(
+        words.contains("exempts drills from the limits and owes equal rest for them (A8)") && words.contains("`boats`"),
+        "{}",
+        refused.err
+    );
     let check = scratch.run(&["check", "job"]);
     assert_eq!(check.code, Some(1));
     assert!(check.out.contains("C434"), "{}", check.out);
@@ -143,7 +154,9 @@ fn open_turns_are_rostered_under_exceptions_and_refused_where_rules_cannot_steer
     scratch.copy("examples/harbour-rota", "job");
     let job = scratch.read("job/job.toml");
     let with = |text: &str| scratch.write("job/job.toml", job.replace("[rest]\n", &format!("{text}\n[rest]\n")));
-    with("[rest.exceptions]\nflag = \"F\"\nagreement = \"G\"\nseventy_hours = true\nthree_periods = true\n\n[rest.readings]\nexactly = \"fails\"\n");
+    with(
+        "[rest.exceptions]\nflag = \"F\"\nagreement = \"G\"\nseventy_hours = true\nthree_periods = true\n\n[rest.readings]\nexactly = \"fails\"\n",
+    );
     let rostered = scratch.run(&["watches", "job", "--quiet"]);
     assert_eq!(rostered.code, Some(0), "{}{}", rostered.out, rostered.err);
     with("[rest.readings]\ndivided = \"all rest\"\n");
@@ -160,7 +173,7 @@ fn what_is_not_in_the_record_is_said() {
     let without: String = hours.lines().filter(|line| !line.starts_with("OL,")).map(|line| format!("{line}\n")).collect();
     scratch.write("job/hours.csv", without);
     let ran = scratch.run(&["rest", "job"]);
-    assert!(ran.out.contains("NOTHING RECORDED\nOL: hours.csv has no row"), "{}", ran.out);
+    assert!(ran.out.contains("NO WORK RECORDED\nOL: hours.csv has no work"), "{}", ran.out);
     let row = |note: &str| format!("2E,2027-06-05 18:00,2027-06-05 20:00,duty,{note}\n3E,2027-06-05 18:00,2027-06-05 20:00,duty,\n");
     scratch.write("job/hours.csv", hours.clone() + &row("\"fuel pump"));
     let broken = scratch.run(&["rest", "job"]);
@@ -168,4 +181,28 @@ fn what_is_not_in_the_record_is_said() {
     assert!(broken.err.contains("a quotation mark is not closed on this line"), "{}", broken.err);
     scratch.write("job/hours.csv", hours + &row("\"fuel pump, \"\"old\"\" one\""));
     assert_eq!(scratch.run(&["rest", "job"]).code, Some(0));
+}
+
+/// If this fails, somebody who was ashore before the job cannot say so, though a gap in his record asks for it.
+#[test]
+fn time_ashore_before_the_job_explains_a_gap_in_a_grid() {
+    let scratch = small();
+    let halves: Vec<String> = (0..48).map(|half| format!("{:02}:{:02}", half / 2, half % 2 * 30)).collect();
+    let mut grid = format!("person,date,{}\n", halves.join(","));
+    for person in ["2E", "3E", "FT", "OL"] {
+        for day in (1..=6).filter(|day| person != "3E" || ![3, 4].contains(day)) {
+            grid += &format!("{person},2027-06-{day:02}{}\n", ",".repeat(48));
+        }
+    }
+    scratch.write("job/hours.csv", grid);
+    let gap = scratch.run(&["check", "job"]);
+    assert_eq!(gap.code, Some(2), "{}", gap.out);
+    assert!(gap.out.contains("there is no row of 3E on 2027-06-03") && gap.out.contains("(away)"), "{}", gap.out);
+    let crew = scratch.read("job/crew.toml");
+    scratch.write("job/crew.toml", crew.replace("[person.3E]\n", "[person.3E]\naway = \"2027-06-03 00:00 - 2027-06-04 24:00\"\n"));
+    let sound = scratch.run(&["check", "job"]);
+    assert_eq!(sound.code, Some(0), "{}{}", sound.out, sound.err);
+    let month = scratch.run(&["rest", "job", "--record", "3E", "--month", "2027-06"]);
+    assert!(month.out.contains("03  not aboard 00:00-24:00"), "{}{}", month.out, month.err);
+    assert_eq!(scratch.run(&["plan", "job", "--quiet"]).code, Some(0));
 }
