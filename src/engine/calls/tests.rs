@@ -99,7 +99,7 @@ fn spell(state: &State<'_>, dice: &mut Stream) -> Option<(TaskId, Chunk)> {
     let pieces = vec![(first, first + length)];
     let able: Vec<PersonId> = state.people.ids().filter(|p| state.can_work(task, *p, &pieces)).collect();
     let mut team = Vec::new();
-    for _ in 0..1 + dice.below(3) {
+    for _ in 0..=dice.below(3) {
         let person = *able.get(dice.below(able.len()))?;
         if !team.contains(&person) {
             team.push(person);

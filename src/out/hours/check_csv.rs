@@ -64,7 +64,7 @@ pub fn check_csv(view: &View<'_>) -> String {
                 row[16] = hours(balance.given);
                 row[17] = hours(owed - balance.given);
                 row[18] = due(&balance).map_or_else(String::new, |at| stamp(view, at));
-                row[19] = if balance.overdue { "yes" } else { "no" }.to_owned();
+                if balance.overdue { "yes" } else { "no" }.clone_into(&mut row[19]);
             }
             table.push(row);
         }

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::hours::{Balance, Change, Departing, FirstWatch, Of, PersonHours, View};
+use crate::model::Problem;
 use crate::out::hours::check::remedy;
 use crate::out::hours::check_csv::{due, origin};
 use crate::out::hours::owed::became;
@@ -45,7 +46,7 @@ struct WatchRow {
 
 /// A rule set with its readings, as it is written in documents about hours.
 #[derive(Serialize)]
-pub(super) struct Set {
+pub(in crate::out) struct Set {
     code: String,
     name: String,
     source: String,
@@ -200,7 +201,7 @@ pub fn check_json(view: &View<'_>) -> String {
         plan: view.plan.as_ref().map(|plan| plan.name.to_owned()),
         plan_breaks_other_rules: view.plan.as_ref().map_or(0, |plan| plan.breaches),
         needs_attention: view.needs_attention(),
-        rule_sets: sets(view),
+        rule_sets: sets(problem),
         people: view.people.iter().map(|p| person(view, p)).collect(),
         departure: view.departing.map(|departing| departure(view, departing)),
     };
@@ -227,9 +228,10 @@ fn departure(view: &View<'_>, departing: &Departing) -> DepartureRow {
     DepartureRow { at: stamp(departing.at), watches: departing.watches.iter().map(row).collect() }
 }
 
-fn sets(view: &View<'_>) -> Vec<Set> {
-    let codes = |people: Vec<crate::id::PersonId>| people.into_iter().map(|p| view.problem.people[p].code.clone()).collect();
-    words::sets_in_use(view.problem).into_iter().map(|(set, people)| set_row(set, codes(people))).collect()
+/// The sets in use, each with who is under it.
+pub(in crate::out) fn sets(problem: &Problem) -> Vec<Set> {
+    let codes = |people: Vec<crate::id::PersonId>| people.into_iter().map(|p| problem.people[p].code.clone()).collect();
+    words::sets_in_use(problem).into_iter().map(|(set, people)| set_row(set, codes(people))).collect()
 }
 
 /// A set as it is written in documents.

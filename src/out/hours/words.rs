@@ -114,6 +114,15 @@ pub(super) fn sets_in_use(problem: &Problem) -> Vec<(&RuleSet, Vec<PersonId>)> {
     problem.rule_sets.pairs().map(|(id, set)| (set, under(id))).filter(|(_, people)| !people.is_empty()).collect()
 }
 
+/// Each rule set in use with its readings, a paragraph each, for outputs that depend on them.
+pub(in crate::out) fn sets_read_as(problem: &Problem) -> Vec<String> {
+    let one = |(set, whose): (&RuleSet, Vec<PersonId>)| {
+        let whose = if whose.len() == problem.people.len() { String::new() } else { format!(" for {}", people(problem, &whose)) };
+        format!("Rest rules{whose}: {} ({}). {}", set.name, set.code, read_as(set))
+    };
+    sets_in_use(problem).into_iter().map(one).collect()
+}
+
 /// All readings of a set in one paragraph.
 pub(super) fn read_as(set: &RuleSet) -> String {
     let readings: Vec<String> = set.reading_lines().into_iter().map(|(number, text)| format!("{number}{TIE}{text}")).collect();

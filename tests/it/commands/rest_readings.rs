@@ -159,6 +159,23 @@ fn open_turns_are_rostered_under_exceptions_and_refused_where_rules_cannot_steer
     );
     let rostered = scratch.run(&["watches", "job", "--quiet"]);
     assert_eq!(rostered.code, Some(0), "{}{}", rostered.out, rostered.err);
+    let words = rostered.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("A16 exactly the limit fails") && rostered.out.lines().all(|l| l.chars().count() <= 80), "{}", rostered.out);
+    let planned = scratch.run(&["plan", "job", "--quiet", "--time-limit", "1"]);
+    assert!(matches!(planned.code, Some(0 | 1)), "complete or late: {}", planned.err);
+    let call = scratch.run(&["call", "job", "--at", "day 2 02:00", "--night"]);
+    let words = call.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        words.contains("A16 exactly the limit fails") && words.contains("at least 10 h 01 of rest in any 24 h"),
+        "{}{}",
+        call.out,
+        call.err
+    );
+    for command in [&["call", "job", "--at", "day 2 02:00", "--json"][..], &["watches", "job", "--json"]] {
+        let value: serde_json::Value = serde_json::from_str(&scratch.run(command).out).unwrap();
+        let readings = value["rule_sets"][0]["readings"].as_array().unwrap();
+        assert!(readings.iter().any(|r| r["number"] == "A16" && r["text"].as_str().unwrap().contains("fails")), "{value}");
+    }
     with("[rest.readings]\ndivided = \"all rest\"\n");
     let refused = scratch.run(&["watches", "job", "--quiet"]);
     assert_eq!((refused.code, refused.out.as_str()), (Some(2), ""), "{}", refused.err);
@@ -170,8 +187,8 @@ fn open_turns_are_rostered_under_exceptions_and_refused_where_rules_cannot_steer
 fn what_is_not_in_the_record_is_said() {
     let scratch = small();
     let hours = scratch.read("job/hours.csv");
-    let without: String = hours.lines().filter(|line| !line.starts_with("OL,")).map(|line| format!("{line}\n")).collect();
-    scratch.write("job/hours.csv", without);
+    let without: Vec<&str> = hours.lines().filter(|line| !line.starts_with("OL,")).collect();
+    scratch.write("job/hours.csv", without.join("\n") + "\n");
     let ran = scratch.run(&["rest", "job"]);
     assert!(ran.out.contains("NO WORK RECORDED\nOL: hours.csv has no work"), "{}", ran.out);
     let row = |note: &str| format!("2E,2027-06-05 18:00,2027-06-05 20:00,duty,{note}\n3E,2027-06-05 18:00,2027-06-05 20:00,duty,\n");
@@ -188,13 +205,13 @@ fn what_is_not_in_the_record_is_said() {
 fn time_ashore_before_the_job_explains_a_gap_in_a_grid() {
     let scratch = small();
     let halves: Vec<String> = (0..48).map(|half| format!("{:02}:{:02}", half / 2, half % 2 * 30)).collect();
-    let mut grid = format!("person,date,{}\n", halves.join(","));
+    let mut grid = vec![format!("person,date,{}", halves.join(","))];
     for person in ["2E", "3E", "FT", "OL"] {
         for day in (1..=6).filter(|day| person != "3E" || ![3, 4].contains(day)) {
-            grid += &format!("{person},2027-06-{day:02}{}\n", ",".repeat(48));
+            grid.push(format!("{person},2027-06-{day:02}{}", ",".repeat(48)));
         }
     }
-    scratch.write("job/hours.csv", grid);
+    scratch.write("job/hours.csv", grid.join("\n") + "\n");
     let gap = scratch.run(&["check", "job"]);
     assert_eq!(gap.code, Some(2), "{}", gap.out);
     assert!(gap.out.contains("there is no row of 3E on 2027-06-03") && gap.out.contains("(away)"), "{}", gap.out);
