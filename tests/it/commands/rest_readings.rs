@@ -223,3 +223,54 @@ fn time_ashore_before_the_job_explains_a_gap_in_a_grid() {
     assert!(month.out.contains("03  not aboard 00:00-24:00"), "{}{}", month.out, month.err);
     assert_eq!(scratch.run(&["plan", "job", "--quiet"]).code, Some(0));
 }
+
+/// If this fails, somebody does what a cure says and the finding is still there.
+#[test]
+fn a_cure_that_is_followed_takes_the_finding_away() {
+    let scratch = small();
+    let rows = |from: &str| format!("2E,2027-06-05 17:00,2027-06-05 23:00,duty,\n2E,2027-06-06 {from},2027-06-06 08:00,duty,\n");
+    let dates = ["2027-05-31", "2027-06-01", "2027-06-02", "2027-06-03", "2027-06-04", "2027-06-05", "2027-06-06"];
+    let days = (-6..=0).zip(dates);
+    let hours = days.fold(scratch.read("job/hours.csv"), |text, (day, date)| text.replace(&format!("day {day} "), &format!("{date} ")));
+    scratch.write("job/hours.csv", hours.clone() + &rows("06:00"));
+    let broken = scratch.run(&["rest", "job", "--json"]);
+    assert_eq!(broken.code, Some(1));
+    let value: serde_json::Value = serde_json::from_str(&broken.out).unwrap();
+    let matters = value["people"][0]["matters"].as_array().unwrap();
+    assert!(!matters.is_empty());
+    // One after the other, each as it is told, until none is left; every step has to take away what it is said to.
+    let mut text = hours.clone() + &rows("06:00");
+    let mut steps = 0;
+    loop {
+        let value: serde_json::Value = serde_json::from_str(&scratch.run(&["rest", "job", "--json"]).out).unwrap();
+        let matters = value["people"][0]["matters"].as_array().unwrap();
+        let Some(first) = matters.iter().find(|matter| matter["cure"].is_object()) else {
+            assert!(matters.is_empty(), "{matters:?}");
+            break;
+        };
+        let (piece, part) = (&first["cure"]["piece"], &first["cure"]["part"]);
+        let cut = |value: &serde_json::Value| value.as_str().unwrap()[..16].replace('T', " ");
+        // What is left of the piece: unbroken work, whatever rows it was made of.
+        let (from, to) = (cut(&piece["from"]), cut(&piece["to"]));
+        let inside = |line: &str| {
+            let fields: Vec<&str> = line.split(',').collect();
+            fields[0] == "2E" && fields[1].starts_with("2027") && fields[1] >= from.as_str() && fields[2] <= to.as_str()
+        };
+        let kept: Vec<&str> = text.lines().filter(|line| !inside(line)).collect();
+        let mut changed = kept.join("\n") + "\n";
+        for (a, b) in [(from.clone(), cut(&part["from"])), (cut(&part["to"]), to.clone())] {
+            if a < b {
+                changed = [changed, format!("2E,{a},{b},duty,\n")].concat();
+            }
+        }
+        assert_ne!(changed, text, "{first}");
+        text = changed;
+        scratch.write("job/hours.csv", text.as_str());
+        let after: serde_json::Value = serde_json::from_str(&scratch.run(&["rest", "job", "--json"]).out).unwrap();
+        let still = after["people"][0]["matters"].as_array().unwrap();
+        assert!(!still.iter().any(|matter| matter["worst"] == first["worst"]), "{first}: {still:?}");
+        steps += 1;
+        assert!(steps < 12, "no end of cures");
+    }
+    assert_eq!(scratch.run(&["rest", "job"]).code, Some(0));
+}
