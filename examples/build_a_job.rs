@@ -158,6 +158,7 @@ fn task(code: &str, phase: PhaseId, needs: &[CompetenceId], slots: i32, after: &
         emergency: false,
         attended_by: None,
         pinned: turnto::model::Pinned::default(),
+        close_up: turnto::model::CloseUp::Needed,
         under_way: None,
     }
 }

@@ -34,6 +34,7 @@ pub(super) fn watches(draft: &Draft, people: &IdVec<PersonId, Person>) -> (IdVec
             competence: competence(code),
             manned: Span::new(draft.start, draft.layout_end).into_iter().collect(),
             attends: 1,
+            by_mode: None,
         });
         for day in 1..=draft.last_day() {
             for watch in 0..6 {
@@ -145,7 +146,14 @@ pub(super) fn machinery(draft: &Draft, people: &IdVec<PersonId, Person>) -> Mach
         let of_group = (1..=3)
             .map(|i| units.push(Unit { code: format!("{code}{i}"), name: String::new(), state: "auto".to_owned(), out: Vec::new() }))
             .collect();
-        groups.push(Group { code: (*code).to_owned(), name: String::new(), units: of_group, lasts: None, recover: Minutes::ZERO });
+        groups.push(Group {
+            code: (*code).to_owned(),
+            name: String::new(),
+            units: of_group,
+            lasts: None,
+            recover: Minutes::ZERO,
+            short_before: None,
+        });
     }
     let blocks = (0..number)
         .map(|b| {

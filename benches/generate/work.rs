@@ -220,6 +220,7 @@ impl Builder<'_> {
             emergency: false,
             attended_by: None,
             pinned: turnto::model::Pinned::default(),
+            close_up: turnto::model::CloseUp::Needed,
             under_way: None,
         })
     }

@@ -126,6 +126,7 @@ fn task(activity: &super::Activity) -> Result<Task, String> {
         emergency: false,
         attended_by: None,
         pinned: turnto::model::Pinned::default(),
+        close_up: turnto::model::CloseUp::Needed,
         under_way: None,
     })
 }

@@ -65,6 +65,8 @@ pub(super) enum Command {
     Norms(At),
     /// Who alone holds what is still needed, and what the plan becomes without them
     Without(Without),
+    /// How soon what is open is closed up from each half day on, and what may not be interrupted
+    Stops(Stops),
     /// Check hours of rest in the record and the newest plan, or print a record
     Rest(Rest),
     /// Say who can be called at a time of the newest plan, and for how long
@@ -239,6 +241,26 @@ pub(super) struct Without {
     /// Only this person, alone in something or not
     #[arg(long, value_name = "PERSON")]
     pub(super) person: Option<String>,
+    /// Start of the random choices of each search
+    #[arg(long, default_value_t = 0, value_name = "NUMBER")]
+    pub(super) seed: u64,
+    /// Stop each search after this time (30, 30s, 5m, 1h)
+    #[arg(long, value_name = "TIME", value_parser = duration)]
+    pub(super) time_limit: Option<Duration>,
+}
+
+/// `turnto stops`.
+#[derive(clap::Args, Debug)]
+pub(super) struct Stops {
+    /// Job folder
+    #[arg(default_value = ".")]
+    pub(super) folder: PathBuf,
+    /// From when on, like "day 4 14:20"; from the start of the newest plan if left out
+    #[arg(long, value_name = "TIME")]
+    pub(super) now: Option<String>,
+    /// Print one JSON document instead of text
+    #[arg(long)]
+    pub(super) json: bool,
     /// Start of the random choices of each search
     #[arg(long, default_value_t = 0, value_name = "NUMBER")]
     pub(super) seed: u64,

@@ -1,12 +1,10 @@
 //! `turnto rest --arrangements`: the table of shipboard working arrangements, printed or written.
 
-use std::fs;
-
 use crate::cli::args::{Rest, WhereWorked};
 use crate::cli::console::{self, Console};
 use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
-use crate::cli::write::write_new;
+use crate::cli::write::write_set;
 use crate::hours::arrangements;
 use crate::model::Problem;
 use crate::out;
@@ -31,13 +29,10 @@ pub(super) fn run(
     };
     let table = out::ArrangementTable { problem, plan, place, rows: &rows };
     if let Some(folder) = &asked.write {
-        let fault = |fault| vec![fault];
-        fs::create_dir_all(folder).map_err(|error| fault(Fault::system("make", folder, error)))?;
         let forms =
             [("txt", out::arrangements_text(&table)), ("csv", out::arrangements_csv(&table)), ("html", out::arrangements_html(&table))];
-        for (ending, text) in forms {
-            write_new(&folder.join(format!("arrangements.{ending}")), &text).map_err(fault)?;
-        }
+        let files = forms.map(|(ending, text)| (format!("arrangements.{ending}"), text));
+        write_set(folder, &files).map_err(|fault| vec![fault])?;
         console.note(&format!("wrote 3 files to {}", folder.display()));
     } else {
         let text = if asked.csv { out::arrangements_csv(&table) } else { out::arrangements_text(&table) };

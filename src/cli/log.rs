@@ -57,8 +57,9 @@ pub(super) fn run(asked: &Asked, console: &Console) -> Result<Exit, Vec<Fault>> 
     append(&path, &old, &new).map_err(|fault| vec![fault])?;
     let whole = Whole::new(problem.clone(), job.reading.log.clone());
     let line = job.reading.log.entries.last().map_or_else(String::new, |last| out::entry_line(&whole, last));
-    console::answer(&format!("{line}\n")).map_err(|fault| vec![fault])?;
+    let answered = console::answer(&format!("{line}\n"));
     console.note(&format!("written as entry {} of {}", job.reading.log.entries.len(), path.display()));
+    answered.map_err(|fault| vec![fault])?;
     Ok(Exit::Done)
 }
 

@@ -29,6 +29,7 @@ mod rules;
 mod sets;
 mod solve;
 mod standing;
+mod stops;
 mod stream;
 mod trial;
 mod watch;
@@ -56,9 +57,16 @@ pub fn main() -> ExitCode {
         Ok(args) => args,
         Err(error) => {
             // Help and version are answers, anything else is a mistake; clap knows which stream is meant. A closed
-            // pipe is no failure, and there is nowhere to report another one.
-            drop(error.print());
-            return if error.use_stderr() { Exit::Wrong } else { Exit::Done }.into();
+            // pipe is no failure.
+            return match error.print() {
+                Err(fault) if !error.use_stderr() && fault.kind() != std::io::ErrorKind::BrokenPipe => {
+                    console::complain(&Fault::system("write to", std::path::Path::new("standard output"), fault).to_string());
+                    Exit::Machine
+                }
+                _ if error.use_stderr() => Exit::Wrong,
+                _ => Exit::Done,
+            }
+            .into();
         }
     };
     let console = Console::new(args.quiet, args.color, asks_for_no_color());
@@ -77,6 +85,7 @@ fn run(args: &Args, console: &Console) -> Exit {
         Command::Account(at) => account::account(at, console),
         Command::Norms(at) => account::norms(at, console),
         Command::Without(without) => without::run(without, console),
+        Command::Stops(stops) => stops::run(stops, console),
         Command::Options(options) => options::run(options, console),
         Command::Replan(replan) => replan::run(replan, console),
         Command::Rest(rest) => rest::run(rest, console),

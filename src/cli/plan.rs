@@ -10,7 +10,7 @@ use crate::cli::papers::{About, papers, trusted};
 use crate::cli::pin::in_the_way;
 use crate::cli::refusal;
 use crate::cli::sets;
-use crate::cli::solve::{Outcome, solve};
+use crate::cli::solve::{Outcome, SHORT, solve};
 use crate::cli::trial::Trial;
 use crate::cli::watch::Lookout;
 use crate::cli::words::wrapped;
@@ -43,7 +43,7 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
             return Ok(Exit::Interrupted);
         }
         Outcome::NoPlan(words) => {
-            let more = refusal::paragraphs(problem, &Trial { seed: asked.seed, lookout: &lookout });
+            let more = refusal::paragraphs(problem, &Trial { seed: asked.seed, patience: SHORT, lookout: &lookout });
             console::complain(&wrapped(&refusal::headline(&words, !more.is_empty())));
             for paragraph in more {
                 console::complain(&wrapped(&paragraph));
@@ -68,7 +68,8 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
     };
     let papers = papers(problem, &verified, about, &lookout);
     let home = berth.fill(&papers.files).map_err(|fault| vec![fault])?;
-    console::answer(if asked.json { &papers.json } else { &papers.days }).map_err(|fault| vec![fault])?;
+    let answered = console::answer(if asked.json { &papers.json } else { &papers.days });
     console.note(&format!("wrote {}", home.display()));
+    answered.map_err(|fault| vec![fault])?;
     Ok(papers.exit)
 }

@@ -1,6 +1,5 @@
 //! `turnto rest --record`: the record per person and month, printed or written.
 
-use std::fs;
 use std::path::Path;
 
 use chrono::NaiveDate;
@@ -10,7 +9,7 @@ use crate::cli::console::{self, Console};
 use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
 use crate::cli::words::counted;
-use crate::cli::write::write_new;
+use crate::cli::write::write_set;
 use crate::hours::{Month, month, months};
 use crate::id::PersonId;
 use crate::model::Problem;
@@ -65,18 +64,15 @@ fn one_table(tables: &[String]) -> String {
 
 /// Writes each month in three forms; nothing that is there is overwritten.
 fn write(folder: &Path, problem: &Problem, sheets: &[Month], console: &Console) -> Result<(), Fault> {
-    fs::create_dir_all(folder).map_err(|error| Fault::system("make", folder, error))?;
-    let mut files = 0;
+    let mut files = Vec::new();
     for sheet in sheets {
         let code = problem.people[sheet.person].code.replace('/', "_");
         let stem = format!("record-{code}-{}", sheet.first.format("%Y-%m"));
         let forms =
             [("txt", out::month_text(problem, sheet)), ("csv", out::month_csv(problem, sheet)), ("html", out::month_html(problem, sheet))];
-        for (ending, text) in forms {
-            write_new(&folder.join(format!("{stem}.{ending}")), &text)?;
-            files += 1;
-        }
+        files.extend(forms.map(|(ending, text)| (format!("{stem}.{ending}"), text)));
     }
-    console.note(&format!("wrote {} to {}", counted(files, "file"), folder.display()));
+    write_set(folder, &files)?;
+    console.note(&format!("wrote {} to {}", counted(files.len(), "file"), folder.display()));
     Ok(())
 }

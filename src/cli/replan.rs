@@ -61,7 +61,7 @@ pub(super) fn run(asked: &Replan, console: &Console) -> Result<Exit, Vec<Fault>>
 }
 
 /// What is left of the told plan, if it is still legal.
-fn told_stands(problem: &Problem) -> Option<Verified> {
+pub(super) fn told_stands(problem: &Problem) -> Option<Verified> {
     problem.told.clone().and_then(|told| verify(problem, told).ok())
 }
 
@@ -152,8 +152,9 @@ fn replan(asked: &Replan, job: &Job, stands: &Stands, mut rest: Remainder, conso
     files.push(("changes.txt", full));
     files.push(("changes.json", out::changes_json(&sheet)));
     let home = berth.fill(&files).map_err(|fault| vec![fault])?;
-    console::answer(if asked.json { &papers.json } else { &screen }).map_err(|fault| vec![fault])?;
+    let answered = console::answer(if asked.json { &papers.json } else { &screen });
     console.note(&format!("wrote {}: days.txt is the daily plan from now on, changes.txt all that changed", home.display()));
+    answered.map_err(|fault| vec![fault])?;
     Ok(papers.exit)
 }
 

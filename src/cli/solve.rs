@@ -18,6 +18,9 @@ const PATIENCE: u64 = 900;
 /// The same where several plans are made to be compared.
 pub(super) const SHORT: u64 = 60;
 
+/// The same where each of several plans is to be short of nothing but time.
+pub(super) const CLOSER: u64 = 240;
+
 /// What came of planning.
 pub(super) enum Outcome {
     /// A plan, not yet verified.

@@ -1,6 +1,6 @@
 //! `turnto watches`: the watch roster, and what a choice about it costs the job.
 
-use std::path::PathBuf;
+use std::path::Path;
 
 use crate::cli::args::Watches;
 use crate::cli::console::{self, Console};
@@ -9,10 +9,10 @@ use crate::cli::fault::Fault;
 use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
 use crate::cli::sets;
-use crate::cli::solve::with_roster;
+use crate::cli::solve::{SHORT, with_roster};
 use crate::cli::trial::{Trial, planned};
 use crate::cli::watch::Lookout;
-use crate::cli::write::write_new;
+use crate::cli::write::write_set;
 use crate::id::{PersonId, PostId};
 use crate::input;
 use crate::model::{Problem, Stand};
@@ -48,7 +48,7 @@ pub(super) fn run(asked: &Watches, console: &Console) -> Result<Exit, Vec<Fault>
     let outcome = roster::solve(problem, &Options::default());
     lookout.tell("watches rostered");
     let people = roster::people(problem, &outcome.rosters[0].stands, time);
-    let trial = Trial { seed: asked.seed, lookout: &lookout };
+    let trial = Trial { seed: asked.seed, patience: SHORT, lookout: &lookout };
     let mut tried = Vec::new();
     if asked.job || !variants.is_empty() {
         tried.push(Tried { what: "as it is".to_owned(), came: Ok(came(problem, &outcome, time, None, asked.job.then_some(&trial))) });
@@ -136,8 +136,7 @@ fn came(problem: &Problem, outcome: &Outcome, time: Span, before: Option<&[Perso
 }
 
 /// Writes table, document, text and sheet into a folder; overwrites nothing.
-fn write(folder: &PathBuf, view: &RosterView<'_>, console: &Console) -> Result<(), Vec<Fault>> {
-    std::fs::create_dir_all(folder).map_err(|error| vec![Fault::system("make", folder, error)])?;
+fn write(folder: &Path, view: &RosterView<'_>, console: &Console) -> Result<(), Vec<Fault>> {
     let files = [
         ("watches.csv", out::roster_csv(view)),
         ("watches.json", out::roster_json(view)),
@@ -150,9 +149,7 @@ fn write(folder: &PathBuf, view: &RosterView<'_>, console: &Console) -> Result<(
     if !there.is_empty() {
         return Err(there);
     }
-    for (name, text) in files {
-        write_new(&folder.join(name), &text).map_err(|fault| vec![fault])?;
-    }
+    write_set(folder, &files.map(|(name, text)| (name.to_owned(), text))).map_err(|fault| vec![fault])?;
     console.note(&format!("wrote watches.csv, watches.json, watches.txt and watches-sheet.txt into {}", folder.display()));
     Ok(())
 }

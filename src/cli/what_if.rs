@@ -12,6 +12,7 @@ use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
 use crate::cli::latest::latest;
 use crate::cli::sets;
+use crate::cli::solve::SHORT;
 use crate::cli::trial::{Trial, planned};
 use crate::cli::watch::Lookout;
 use crate::id::{CompetenceId, PersonId};
@@ -35,7 +36,7 @@ pub(super) fn run(asked: &WhatIf, console: &Console) -> Result<Exit, Vec<Fault>>
     }
     let interrupt = Interrupt::listen();
     let lookout = Lookout::new(console, &interrupt, asked.time_limit);
-    let trial = Trial { seed: asked.seed, lookout: &lookout };
+    let trial = Trial { seed: asked.seed, patience: SHORT, lookout: &lookout };
     let base = planned(problem, &trial);
     let (ranked, mut notes) = match &base {
         Ok(figures) => ranked(problem, figures, &lookout),

@@ -9,6 +9,9 @@ use std::path::{Path, PathBuf};
 use crate::cli::fault::Fault;
 use crate::cli::interrupt::Interrupt;
 
+/// In a plan that has no name yet, what is to become `latest`.
+const NEXT: &str = ".latest";
+
 /// A place for the next plan of a job folder, taken before the long work so that a folder that cannot be
 /// written says so at once. Dropped without [`Berth::fill`], it leaves no trace.
 pub(super) struct Berth<'a> {
@@ -68,35 +71,33 @@ impl<'a> Berth<'a> {
     /// Writes the files of the plan and gives the folder its name; returns that folder.
     ///
     /// # Errors
-    /// A file cannot be written; then nothing of the plan stays.
+    /// A file cannot be written, or a name not be given; then nothing of the plan stays.
     pub(super) fn fill(self, files: &[(&str, String)]) -> Result<PathBuf, Fault> {
         for (name, text) in files {
             write_new(&self.aside.join(name), text)?;
         }
+        // What is to become `latest` is written before the plan has a name: a full disk is found out in time.
+        write_new(&self.aside.join(NEXT), &format!("{:03}\n", self.number))?;
         settle(&self.aside)?;
         let home = named(&self.plans, self.number);
         fs::rename(&self.aside, &home).map_err(|error| Fault::system("rename the finished plan to", &home, error))?;
         self.interrupt.guard(None);
+        if let Err(fault) = self.point_latest(&home) {
+            // Dropped where it was before, it is taken away.
+            drop(fs::rename(&home, &self.aside));
+            return Err(fault);
+        }
         settle(&self.plans)?;
-        self.point_latest()?;
         Ok(home)
     }
 
     /// Makes `latest` name this plan unless it names a newer one. It is a text file with the number in it, since
     /// links are not to be had on every disk.
-    fn point_latest(&self) -> Result<(), Fault> {
-        let latest = self.plans.join("latest");
+    fn point_latest(&self, home: &Path) -> Result<(), Fault> {
+        let (latest, next) = (self.plans.join("latest"), home.join(NEXT));
         let named: u32 = fs::read_to_string(&latest).ok().and_then(|text| text.trim().parse().ok()).unwrap_or(0);
-        if named > self.number {
-            return Ok(());
-        }
-        let aside = self.plans.join(format!(".latest-{:03}.tmp", self.number));
-        write_new(&aside, &format!("{:03}\n", self.number))?;
-        fs::rename(&aside, &latest).map_err(|error| {
-            drop(fs::remove_file(&aside));
-            Fault::system("write", &latest, error)
-        })?;
-        settle(&self.plans)
+        let moved = if named > self.number { fs::remove_file(&next) } else { fs::rename(&next, &latest) };
+        moved.map_err(|error| Fault::system("write", &latest, error))
     }
 }
 
@@ -158,8 +159,29 @@ pub(super) fn write_job(folder: &Path, files: &[(&str, &str)]) -> Result<(), Fau
     settle(folder)
 }
 
+/// Writes files that must not be there yet into a folder, all or none of them, making the folder if need be.
+///
+/// # Errors
+/// Something of that name is there, or the system refuses; then what was written is taken away again.
+pub(super) fn write_set(folder: &Path, files: &[(String, String)]) -> Result<(), Fault> {
+    let there = folder.is_dir();
+    fs::create_dir_all(folder).map_err(|error| Fault::system("make", folder, error))?;
+    for (count, (name, text)) in files.iter().enumerate() {
+        if let Err(fault) = write_new(&folder.join(name), text) {
+            for (name, _) in &files[..count] {
+                drop(fs::remove_file(folder.join(name)));
+            }
+            if !there {
+                drop(fs::remove_dir(folder));
+            }
+            return Err(fault);
+        }
+    }
+    settle(folder)
+}
+
 /// Writes a file that must not be there yet, down to the disk.
-pub(super) fn write_new(path: &Path, text: &str) -> Result<(), Fault> {
+fn write_new(path: &Path, text: &str) -> Result<(), Fault> {
     let refused = |error| Fault::system("write", path, error);
     let mut file = fs::File::create_new(path).map_err(refused)?;
     let done = file.write_all(text.as_bytes()).and_then(|()| file.sync_all());

@@ -110,6 +110,8 @@ codes! {
         "A pin in pins.toml puts somebody on a task who cannot fill a place of it, keeps off everybody who could, or asks for a start that the task's own not_before or not_after rules out. Correct the pin, or take it out."
     PinnedTwice "C223" Error "two decisions that contradict each other"
         "Two pins in pins.toml say different things about the start of one task. Take one of them out."
+    CloseUpContradiction "C224" Error "a task that cannot be left out when closing up early so"
+        "`close_up` says what `turnto stops` may leave out where the job is closed up early: \"leave out\" for work that need not be done once it was not begun, \"if A12\" for a task that puts back what A12 opens and is needed only if A12 was begun. A task that hands a machine back cannot be left out while the machine is out, and one that puts something back comes after what opens it."
     TimeNotUnderstood "C301" Error "a time that cannot be read"
         "Times are written as a date and time by ship's clock, 2027-03-01T08:00, or by the day of the job, \"day 4 14:20\"; day 1 is the day of the start, the day before is day 0. Windows are written \"day 3 09:30-16:00\" or \"day 3 22:00 - day 4 02:00\". Hours run from 00:00 to 24:00, in whole minutes."
     NeverOccurs "C302" Error "a time the ship's clock never shows"

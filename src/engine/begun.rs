@@ -82,15 +82,27 @@ impl State<'_> {
         self.start_holds(task, Way::Forward);
     }
 
+    /// The first slot at which a spell under way goes on: where a named break of somebody in its team pauses it at the
+    /// very start, the one after that.
+    fn resumes(&self, task: TaskId, team: &[PersonId]) -> usize {
+        let ground = self.ground;
+        if matches!(ground.tasks[task].shape, Shape::Any(_)) || !ground.tasks[task].pauses {
+            return 0;
+        }
+        let pauses = |slot: usize| team.iter().any(|p| ground.people[*p].calendar.is_some_and(|c| ground.calendars[c].has(slot)));
+        (0..self.end).find(|slot| !pauses(*slot)).unwrap_or(0)
+    }
+
     /// Goes on from the first slot with the spell under way, for at most `most` slots by its own team; says for how
     /// many it can be done.
     pub(super) fn go_on(&mut self, task: TaskId, most: usize, team: &[PersonId], effort: &mut Effort) -> usize {
         let least = if matches!(self.ground.tasks[task].shape, Shape::Any(_)) { 1 } else { most };
+        let from = self.resumes(task, team);
         for length in (least..=most).rev() {
-            for pattern in self.patterns(task, 0, length) {
+            for pattern in self.patterns(task, from, length) {
                 let end = pattern.pieces[pattern.pieces.len() - 1].1;
                 let fits = end <= self.end
-                    && self.blocked(task, 0, end, Way::Forward).is_none()
+                    && self.blocked(task, from, end, Way::Forward).is_none()
                     && team.iter().all(|p| self.can_work(task, *p, &pattern.pieces))
                     && self.pause_is_theirs(team, &pattern);
                 if fits && self.commit(task, Chunk { pieces: pattern.pieces.clone(), team: team.to_vec() }, &mut effort.calls).is_ok() {

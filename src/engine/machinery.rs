@@ -51,7 +51,7 @@ pub(super) fn shortfall(state: &State) -> i64 {
     for (id, group) in problem.groups.pairs() {
         let lasts = group.lasts.unwrap_or(Minutes::ZERO);
         // When the present run of short slots began, and when the last one ended.
-        let (mut began, mut ended): (Option<usize>, Option<usize>) = (None, None);
+        let (mut began, mut ended) = (group.short_before.map(Span::start), group.short_before.map(Span::end));
         for slot in 0..end {
             let Some(mode) = problem.mode_at(state.moment(slot)) else { continue };
             let mode = &problem.modes[mode];
@@ -61,14 +61,11 @@ pub(super) fn shortfall(state: &State) -> i64 {
             if missing <= 0 {
                 continue;
             }
-            let recovered =
-                ended.is_none_or(|e| Span::new(state.moment(e), state.moment(slot)).is_some_and(|s| s.length() >= group.recover));
-            if began.is_none() || (ended != Some(slot) && recovered) {
-                began = Some(slot);
-            }
-            ended = Some(slot + 1);
-            let from = began.map_or(state.moment(slot), |b| state.moment(b));
-            if state.moment(slot) - from >= lasts {
+            let (from, to) = (state.moment(slot), state.moment(slot + 1));
+            let goes_on = ended.is_some_and(|end| end >= from || from - end < group.recover);
+            let since = began.filter(|_| goes_on).unwrap_or(from);
+            (began, ended) = (Some(since), Some(to));
+            if to - since > lasts {
                 total += missing * i64::from(mode.weight);
             }
         }

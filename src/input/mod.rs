@@ -230,8 +230,9 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
     let reserves = job.as_ref().map_or(&[][..], |j| &j.reserves);
     let modes = lower::machinery::modes(&machinery, reserves, &groups, &people, &mut index, sink);
     let mode_spans = lower::machinery::mode_spans(&machinery, &modes, &index, &times, sink);
-    let posts = lower::watches::posts(&watches, &people, &mode_spans, &mut index, &times, sink);
+    let mut posts = lower::watches::posts(&watches, &people, &mode_spans, &mut index, &times, sink);
     let (turns, _) = lower::watches::turns(&watches, &posts, &people, &index, &times, sink);
+    lower::watches::by_mode(&watches, &mut posts, &people, &index, &times);
 
     let (mut phases, mut tags) = (IdVec::new(), IdVec::new());
     let (mut lowered, mut holds) = (IdVec::new(), Vec::new());

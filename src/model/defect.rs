@@ -2,7 +2,7 @@
 
 use thiserror::Error;
 
-use super::{Parts, Stand, Stop, When};
+use super::{CloseUp, Parts, Stand, Stop, Turn, When};
 use crate::id::{Id, IdVec, PersonId, TaskId};
 use crate::time::{Minutes, Span};
 
@@ -144,6 +144,7 @@ fn tasks(parts: &Parts, found: &mut Vec<Defect>) {
             || task.takes_out.iter().chain(&task.hands_back).any(|u| parts.units.get(*u).is_none())
             || task.same.iter().any(|n| *n >= task.needs.len())
             || task.attended_by.is_some_and(|p| parts.posts.get(p).is_none())
+            || matches!(&task.close_up, CloseUp::PutsBack(opened) if opened.iter().any(|t| !known(*t)))
             || task.different.iter().any(|d| {
                 d.need >= task.needs.len() || parts.tasks.get(d.other).is_none_or(|o| d.other_needs.iter().any(|n| *n >= o.needs.len()))
             });
@@ -279,6 +280,17 @@ fn watches(parts: &Parts, found: &mut Vec<Defect>) {
             found.push(Defect::Cover(post.code.clone()));
         }
     }
+    for post in parts.posts.iter() {
+        let people = |turn: &Turn| match &turn.stand {
+            Stand::Fixed(person) => parts.people.get(*person).is_some(),
+            Stand::Open(people) => people.iter().all(|p| parts.people.get(*p).is_some()),
+        };
+        if let Some(by) = &post.by_mode
+            && !(by.modes.iter().all(|m| parts.modes.get(*m).is_some()) && by.turns.iter().all(people))
+        {
+            found.push(Defect::Dangling(format!("post {}", post.code)));
+        }
+    }
     for duty in parts.duties.iter() {
         if duty.who.iter().any(|p| parts.people.get(*p).is_none()) || duty.bans.iter().any(|t| parts.tags.get(*t).is_none()) {
             found.push(Defect::Dangling(format!("duty {}", duty.code)));
@@ -296,6 +308,9 @@ fn machinery(parts: &Parts, found: &mut Vec<Defect>) {
         if group.units.iter().any(|u| parts.units.get(*u).is_none()) {
             found.push(Defect::Dangling(format!("group {}", group.code)));
         }
+    }
+    if parts.groups.iter().any(|g| g.short_before.is_some_and(|run| run.end() > parts.start)) {
+        found.push(Defect::Unordered("a group that was short before planning begins".to_owned()));
     }
     if parts.never_together.iter().any(|n| n.units.iter().any(|u| parts.units.get(*u).is_none())) {
         found.push(Defect::Dangling("a set of units never out together".to_owned()));

@@ -29,6 +29,9 @@ pub struct Group {
     pub lasts: Option<Minutes>,
     /// How long it must be whole after having been short.
     pub recover: Minutes,
+    /// The run of shortness that planning begins in, or after: from its beginning to when the group was last short,
+    /// at most the start of planning. `None` where it was whole for long enough, or never short.
+    pub short_before: Option<Span>,
 }
 
 /// Units that may not all be out together.

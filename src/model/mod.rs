@@ -18,8 +18,8 @@ pub use log::{Entry, Event, Log};
 pub use machinery::{Aim, Group, Milestone, Mode, NeverTogether, Reserve, ReserveKind, Unit};
 pub use person::{Before, Person, RecordKind, Recorded, Stretch};
 pub use steer::cannot_steer;
-pub use task::{After, Different, Estimate, Hold, Pinned, Stop, Task, Tool, UnderWay};
-pub use watch::{Ban, Duty, OnWatch, Post, Stand, Turn, When};
+pub use task::{After, CloseUp, Different, Estimate, Hold, Pinned, Stop, Task, Tool, UnderWay};
+pub use watch::{Ban, ByMode, Duty, OnWatch, Post, Stand, Turn, When};
 
 use crate::clock::{Day, ShipClock};
 use crate::id::{

@@ -46,10 +46,25 @@ pub struct Task {
     pub emergency: bool,
     /// The post whose watch attends it, for a task without people.
     pub attended_by: Option<PostId>,
+    /// Whether it has to be done where the job is closed up early.
+    pub close_up: CloseUp,
     /// What has been decided about it beforehand.
     pub pinned: Pinned,
     /// The spell in which it is when planning begins, if it is in one.
     pub under_way: Option<UnderWay>,
+}
+
+/// Whether a task has to be done where what was opened is closed up and handed back before the job is done.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub enum CloseUp {
+    /// It has to be done in any case.
+    #[default]
+    Needed,
+    /// It is left out where it was not begun. In parts, parts that were not begun are left out.
+    LeftOut,
+    /// It puts back what these opened: it is left out where neither it nor any of them was begun. Where it has as many
+    /// parts as they have together, it needs as many of them as they have begun.
+    PutsBack(Vec<TaskId>),
 }
 
 /// What the officer in charge has decided about a task himself; hard for the planner.

@@ -1,6 +1,6 @@
 //! Posts and the turns people stand on them; duties that call people away.
 
-use crate::id::{CompetenceId, PersonId, PostId, TagId, UnitId};
+use crate::id::{CompetenceId, ModeId, PersonId, PostId, TagId, UnitId};
 use crate::time::{Minutes, Span};
 
 /// A post that somebody mans without a gap while it is set.
@@ -16,6 +16,18 @@ pub struct Post {
     pub manned: Vec<Span>,
     /// How many tasks without people (a running-in) its watch may attend at once.
     pub attends: u32,
+    /// What makes it manned, where that goes by the modes of the ship.
+    pub by_mode: Option<ByMode>,
+}
+
+/// In which modes a post is manned, and by whom at any time.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct ByMode {
+    /// The modes.
+    pub modes: Vec<ModeId>,
+    /// The turns as they would be if it were manned throughout; in time order, apart, with holes where the lines have
+    /// none.
+    pub turns: Vec<Turn>,
 }
 
 /// One turn of one person on one post: a whole watch, or the part of one that is split by a cover.

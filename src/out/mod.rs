@@ -19,6 +19,7 @@ mod roster;
 mod sheet;
 mod sole;
 mod spent;
+mod stops;
 mod tables;
 #[cfg(test)]
 mod tests;
@@ -38,3 +39,4 @@ pub use options::{OptionRow, OptionSheet, options_json, options_text};
 pub use roster::{Came, JobFigures, RosterView, Tried, roster_csv, roster_json, roster_sheet, roster_text, tried_json, tried_text};
 pub use sole::sole_text;
 pub use spent::{norms_text, spent_text};
+pub use stops::{StopRow, StopSheet, Stopped, stops_json, stops_text};

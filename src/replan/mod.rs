@@ -9,19 +9,24 @@
 //! **remainder** has its own, shorter one, and [`Standing::tasks`] leads from it to the whole.
 
 mod changes;
+mod closing;
 mod effects;
 mod excused;
+mod night;
 mod people;
 mod progress;
 mod rows;
 mod ship;
+mod short;
 mod sole;
 mod spent;
 mod tasks;
 mod told;
 
 pub use changes::{Act, Changes, PersonChange, Piece, Reason, TaskChange, changes};
+pub use closing::{Closing, StopPoint, close_up};
 pub use effects::Effects;
+pub use night::{Overnight, night, overnight};
 pub use progress::{Left, State, Work};
 pub use sole::{Sole, sole_holders};
 pub use spent::{Spent, TaskSpent, spent};

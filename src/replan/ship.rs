@@ -1,8 +1,9 @@
 //! Watches, duties, machines, tools and modes of a remainder.
 
-use crate::id::{IdVec, PersonId};
-use crate::model::{Duty, Parts, Stand, Turn, When};
+use crate::id::{IdVec, ModeId, PersonId, PostId};
+use crate::model::{Duty, Parts, Stand, Stop, Turn, When};
 use crate::replan::progress::Work;
+use crate::replan::short::Known;
 use crate::replan::{Effects, Standing, Whole};
 use crate::time::{Minutes, Moment, Span, union};
 
@@ -31,10 +32,15 @@ pub(super) fn ship(
     written: usize,
     notes: &mut Vec<String>,
 ) {
-    for post in &mut parts.posts {
-        post.manned = post.manned.iter().filter_map(|s| from(*s, start)).collect();
+    let modes = modes(&whole.parts, effects);
+    let mut laid = Vec::new();
+    for id in whole.parts.posts.ids() {
+        let (manned, turns) = manned(&whole.parts, id, &modes, effects);
+        parts.posts[id].manned = post_from(&manned, start);
+        laid.extend(turns);
     }
-    parts.turns = turns(parts, whole, standing, start, notes);
+    parts.turns = turns(parts, &laid, standing, start, notes);
+    keep_at_work(parts, start);
     parts.duties = duties(whole, standing, effects, start, written, notes);
     parts.bans.retain(|b| b.span.end() > start);
     for id in whole.parts.tools.ids() {
@@ -47,7 +53,35 @@ pub(super) fn ship(
         out.extend(still_out(parts, whole, work, id, start));
         parts.units[id].out = union(out).into_iter().filter_map(|s| from(s, start)).collect();
     }
-    modes(parts, effects, start);
+    let known = Known { whole, standing, work, effects, modes: &modes, start };
+    for (id, group) in whole.parts.groups.pairs() {
+        parts.groups[id].short_before = known.short_before(id, group);
+    }
+    parts.mode_spans = modes.into_iter().filter_map(|(s, m)| Some((from(s, start)?, m))).collect();
+}
+
+/// What of some spans lies at or after `start`.
+fn post_from(spans: &[Span], start: Moment) -> Vec<Span> {
+    spans.iter().filter_map(|s| from(*s, start)).collect()
+}
+
+/// When a post is manned in the modes that hold, and its turns. Where it goes by modes and the log changed one, they are
+/// laid out anew from its lines; what these leave open is open to everybody.
+fn manned(parts: &Parts, id: PostId, modes: &[(Span, ModeId)], effects: &Effects) -> (Vec<Span>, Vec<Turn>) {
+    let post = &parts.posts[id];
+    let Some(by_mode) = post.by_mode.as_ref().filter(|_| !effects.modes.is_empty()) else {
+        return (post.manned.clone(), parts.turns.iter().filter(|t| t.post == id).cloned().collect());
+    };
+    let manned = union(modes.iter().filter(|(_, m)| by_mode.modes.contains(m)).map(|(span, _)| *span).collect());
+    let stood: Vec<Span> = by_mode.turns.iter().map(|t| t.span).collect();
+    let mut turns: Vec<Turn> = Vec::new();
+    for span in &manned {
+        turns.extend(by_mode.turns.iter().filter_map(|t| Some(Turn { span: t.span.intersection(*span)?, ..t.clone() })));
+        let holes = span.without(&stood).into_iter();
+        turns.extend(holes.map(|span| Turn { post: id, span, stand: Stand::Open(Vec::new()), line: String::new() }));
+    }
+    turns.sort_by_key(|t| t.span);
+    (manned, turns)
 }
 
 /// What of `span` lies at or after `start`.
@@ -73,13 +107,11 @@ fn still_out(parts: &Parts, whole: &Whole, work: &Work, unit: crate::id::UnitId,
 
 /// Turns from `start` on. The one that is being stood goes on with who has it; a turn of somebody who cannot
 /// stand it is open to everybody who can.
-fn turns(parts: &Parts, whole: &Whole, standing: &Standing, start: Moment, notes: &mut Vec<String>) -> IdVec<crate::id::TurnId, Turn> {
+fn turns(parts: &Parts, laid: &[Turn], standing: &Standing, start: Moment, notes: &mut Vec<String>) -> IdVec<crate::id::TurnId, Turn> {
     let cut = |turn: &Turn| Some(Turn { span: from(turn.span, start)?, ..turn.clone() });
-    let mut turns: Vec<Turn> = whole.parts.turns.iter().filter_map(cut).collect();
-    let fit = |person: PersonId, turn: &Turn| {
-        let row = &parts.people[person];
-        row.holds(parts.posts[turn.post].competence) && row.aboard(turn.span)
-    };
+    let mut turns: Vec<Turn> = laid.iter().filter_map(cut).collect();
+    let may = |person: PersonId, turn: &Turn| parts.people[person].holds(parts.posts[turn.post].competence);
+    let fit = |person: PersonId, turn: &Turn| may(person, turn) && parts.people[person].aboard(turn.span);
     let fixed: Vec<(PersonId, Span)> = turns.iter().filter_map(|t| Some((only(&t.stand)?, t.span))).collect();
     for turn in &mut turns {
         let stood = standing.problem.turns.find(|t| t.post == turn.post && t.span.end() == turn.span.end());
@@ -104,12 +136,35 @@ fn turns(parts: &Parts, whole: &Whole, standing: &Standing, start: Moment, notes
             if others.is_empty() {
                 let (post, at) = (&parts.posts[turn.post].code, parts.clock.day_time(turn.span.start()));
                 notes.push(format!("Nobody is free to stand {post} at {at}; the roster has to be changed first."));
+                if turn.stand == Stand::Open(Vec::new()) {
+                    turn.stand = Stand::Open(parts.people.ids().filter(|p| may(*p, turn)).collect());
+                }
             } else {
                 turn.stand = Stand::Open(others);
             }
         }
     }
     turns.into()
+}
+
+/// Who has to bring a part to its end first is not chosen for a turn that begins meanwhile, if others can be.
+fn keep_at_work(parts: &mut Parts, start: Moment) {
+    let busy: Vec<(Span, &[PersonId])> = parts
+        .tasks
+        .iter()
+        .filter(|task| !matches!(task.stop, Stop::Any { .. }))
+        .filter_map(|task| task.under_way.as_ref())
+        .filter_map(|going| Some((Span::of(start, parts.grid.length(going.left))?, going.team.as_slice())))
+        .collect();
+    let at_work = |person: &PersonId, span: Span| busy.iter().any(|(b, team)| b.overlaps(span) && team.contains(person));
+    for turn in &mut parts.turns {
+        if let Stand::Open(people) = &mut turn.stand {
+            let free: Vec<PersonId> = people.iter().copied().filter(|p| !at_work(p, turn.span)).collect();
+            if !free.is_empty() {
+                *people = free;
+            }
+        }
+    }
 }
 
 /// The one person who stands a turn, if that is settled.
@@ -185,17 +240,16 @@ fn is_new(duty: &Duty, whole: &Whole) -> bool {
     whole.log.duties.iter().any(|(_, d)| d.code == duty.code)
 }
 
-/// Modes from `start` on, with those the log says in place of those that were laid out.
-fn modes(parts: &mut Parts, effects: &Effects, start: Moment) {
+/// Modes as they hold, with those the log says in place of those that were laid out.
+fn modes(parts: &Parts, effects: &Effects) -> Vec<(Span, ModeId)> {
+    let mut modes = parts.mode_spans.clone();
     for (said, mode) in &effects.modes {
-        let mut spans = Vec::new();
-        for (span, old) in &parts.mode_spans {
-            spans.extend(span.without(&[*said]).into_iter().map(|s| (s, *old)));
-        }
-        let covered = parts.mode_spans.first().zip(parts.mode_spans.last()).and_then(|(a, b)| said.intersection(a.0.hull(b.0)));
+        let covered = modes.first().zip(modes.last()).and_then(|(a, b)| said.intersection(a.0.hull(b.0)));
+        let mut spans: Vec<(Span, ModeId)> =
+            modes.iter().flat_map(|(span, old)| span.without(&[*said]).into_iter().map(|s| (s, *old))).collect();
         spans.extend(covered.map(|s| (s, *mode)));
         spans.sort_unstable();
-        parts.mode_spans = spans;
+        modes = spans;
     }
-    parts.mode_spans = parts.mode_spans.iter().filter_map(|(s, m)| Some((from(*s, start)?, *m))).collect();
+    modes
 }

@@ -1,7 +1,7 @@
 //! The tasks of a remainder: what is left of each, with what the past has settled about it.
 
 use crate::id::{Id, IdVec, PersonId, TaskId};
-use crate::model::{After, Milestone, Parts, Pinned, Stop, Task};
+use crate::model::{After, CloseUp, Milestone, Parts, Pinned, Stop, Task};
 use crate::plan::Spell;
 use crate::replan::progress::{State, Work};
 use crate::replan::{Effects, Past, Whole};
@@ -55,6 +55,7 @@ impl Maker<'_> {
                 .iter()
                 .filter_map(|d| Some(crate::model::Different { other: self.here(d.other)?, ..d.clone() }))
                 .collect(),
+            close_up: self.close_up(&base.close_up),
             pinned: self.pinned(id),
             under_way: left.under_way.clone(),
             ..base.clone()
@@ -63,6 +64,15 @@ impl Maker<'_> {
 
     fn here(&self, whole: TaskId) -> Option<TaskId> {
         self.open.find(|t| *t == whole)
+    }
+
+    /// What is needed of it where the job is closed up: what puts back something that was begun is, in any case.
+    fn close_up(&self, base: &CloseUp) -> CloseUp {
+        match base {
+            CloseUp::PutsBack(opened) if opened.iter().any(|t| self.work.left[*t].begun) => CloseUp::Needed,
+            CloseUp::PutsBack(opened) => CloseUp::PutsBack(opened.iter().filter_map(|t| self.here(*t)).collect()),
+            CloseUp::Needed | CloseUp::LeftOut => base.clone(),
+        }
     }
 
     /// Whether a machine has been taken out by work that was begun.

@@ -70,7 +70,7 @@ pub(super) fn double(problem: &Problem, parts: &mut Parts, post: PostId, span: S
         code.push('\'');
     }
     let name = format!("{}, second person", first.name);
-    let second = parts.posts.push(Post { code, name, competence: first.competence, manned, attends: 0 });
+    let second = parts.posts.push(Post { code, name, competence: first.competence, manned, attends: 0, by_mode: None });
     let mut turns = all(parts);
     turns.extend(cut.into_iter().map(|t| Turn { post: second, ..t }));
     sort(parts, turns);

@@ -86,11 +86,12 @@ fn state(facts: &Facts, group: GroupId, slot: Span, is_out: &impl Fn(UnitId, Spa
 }
 
 /// Which slots count as short. A group that lasts a while may be short that long from the start of a run of
-/// short slots; a run that begins before the group was whole for long enough goes on with the one before.
+/// short slots; a run that begins before the group was whole for long enough goes on with the one before, that of
+/// before the plan included.
 fn counting(facts: &Facts, group: GroupId, states: &[State]) -> Vec<bool> {
     let row = &facts.problem.groups[group];
-    let mut run_start: Option<Moment> = None;
-    let mut last_short_end: Option<Moment> = None;
+    let mut run_start: Option<Moment> = row.short_before.map(Span::start);
+    let mut last_short_end: Option<Moment> = row.short_before.map(Span::end);
     let mut counts = Vec::with_capacity(states.len());
     for state in states {
         if state.able >= state.needed {

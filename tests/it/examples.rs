@@ -92,3 +92,27 @@ fn the_harbour_round_goes_about() {
         assert!(rounds.iter().filter(|r| **r == engineer).count() <= 2, "{rounds:?}");
     }
 }
+
+/// If this fails, an alternative to the cracked head cannot be laid over the job any more, does nothing, or is not in
+/// its story.
+#[test]
+fn every_alternative_of_the_cracked_head_reads_and_is_in_the_story() {
+    let place = top().join("examples/breakdowns/e3-g4-head");
+    let log = fs::read_to_string(place.join("log.toml")).unwrap();
+    let job = crate::support::demo::folder().with("log.toml", log);
+    let plain = turnto::input::read(&job);
+    let story = fs::read_to_string(top().join("examples/breakdowns/README.md")).unwrap();
+    let mut number = 0;
+    for entry in fs::read_dir(place.join("options")).unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.file_stem().unwrap().to_string_lossy().into_owned();
+        let laid = turnto::input::overlay(&job, &fs::read_to_string(&path).unwrap()).unwrap_or_else(|said| panic!("{name}: {said:?}"));
+        let reading = turnto::input::read(&laid.folder);
+        let said: Vec<&str> = reading.diagnostics.iter().map(|d| d.message.as_str()).collect();
+        assert!(reading.problem.is_some() && said.is_empty(), "{name}: {said:?}");
+        assert!(reading.problem != plain.problem || reading.log != plain.log, "{name} changes nothing");
+        assert!(!laid.title.is_empty() && story.contains(&format!("| `{name}` ")), "{name} is in the story");
+        number += 1;
+    }
+    assert!(number >= 7, "{number}");
+}

@@ -77,6 +77,33 @@ fn a_plan_that_cannot_be_written_whole_is_not_written_at_all() {
     assert_eq!(names(job.path()), [""; 0]);
 }
 
+/// If this fails, a plan stays behind that `latest` does not name and no command sees. A folder in the place of `latest`
+/// stands in for the failing disk.
+#[test]
+fn a_plan_that_cannot_be_named_as_the_latest_does_not_stay() {
+    let job = tempfile::tempdir().unwrap();
+    fs::create_dir_all(job.path().join("plan/latest")).unwrap();
+    let fault = berth(job.path(), &Interrupt::deaf()).fill(&[("plan.json", "a".to_owned())]).unwrap_err();
+    assert_eq!(fault.exit().code(), 4);
+    assert!(fault.to_string().contains("plan/latest"), "{fault}");
+    assert_eq!(names(&job.path().join("plan")), ["latest"]);
+}
+
+/// If this fails, some of several files stay behind when the others cannot be written, or something is overwritten.
+#[test]
+fn of_a_set_of_files_all_or_none_are_written() {
+    let place = tempfile::tempdir().unwrap();
+    let set = |names: &[&str]| names.iter().map(|n| ((*n).to_owned(), "new".to_owned())).collect::<Vec<_>>();
+    let folder = place.path().join("records");
+    assert_eq!(write_set(&folder, &set(&["a.txt", "no/where.txt"])).unwrap_err().exit().code(), 4);
+    assert!(!folder.exists());
+    write_set(&folder, &set(&["b.txt"])).unwrap();
+    fs::write(folder.join("c.txt"), "mine").unwrap();
+    assert!(write_set(&folder, &set(&["a.txt", "c.txt", "d.txt"])).is_err());
+    assert_eq!(names(&folder), ["b.txt", "c.txt"]);
+    assert_eq!(fs::read_to_string(folder.join("c.txt")).unwrap(), "mine");
+}
+
 /// If this fails, a job folder whose `plan` is taken by something else is found out only after the long work.
 #[test]
 fn a_file_in_the_way_is_named_at_once() {

@@ -46,6 +46,7 @@ pub(in crate::input) fn groups(raw: &Machinery, index: &mut Index, sink: &Sink) 
             units: members,
             lasts: lasts.as_ref().map(|l| l.value),
             recover: recover.as_ref().map_or(Minutes::ZERO, |r| r.value),
+            short_before: None,
         });
     }
     for unit in &raw.units {

@@ -1,6 +1,6 @@
 //! Short phrases inside quotation marks: `LEAD + 2 GEN`, `A20 + 12h`, `SOAK until A22`, `MEAS not from A44`.
 
-use crate::diag::Code;
+use crate::diag::{Code, Place};
 use crate::input::length::length_minutes;
 use crate::input::sink::Sink;
 use crate::input::text::Text;
@@ -154,6 +154,34 @@ pub(in crate::input) fn different(texts: &[Text], sink: &Sink) -> Vec<Different>
         list.push(Different { need, others });
     }
     list
+}
+
+/// Whether a task is needed where the job is closed up early.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub(in crate::input) enum CloseUp {
+    /// In any case.
+    Needed,
+    /// Left out; where this stands.
+    LeaveOut(Place),
+    /// If one of these was begun.
+    If(Vec<Text>),
+}
+
+/// `needed`, `leave out`, `if A12, A13`.
+pub(in crate::input) fn close_up(text: &Text, sink: &Sink) -> Option<CloseUp> {
+    let whole = text.trimmed();
+    let read = if whole.is("needed") {
+        Some(CloseUp::Needed)
+    } else if whole.is("leave out") {
+        Some(CloseUp::LeaveOut(text.place()))
+    } else {
+        let tasks = whole.after_word("if").map(|list| list.split(&[',']));
+        tasks.filter(|list| list.iter().all(|t| !t.as_str().is_empty() && !t.as_str().contains(char::is_whitespace))).map(CloseUp::If)
+    };
+    if read.is_none() {
+        not_understood(text, "\"leave out\", \"if A12\", \"if A12, A13\" or \"needed\"", sink);
+    }
+    read
 }
 
 /// Who stands a watch.

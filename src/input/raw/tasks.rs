@@ -2,7 +2,7 @@
 
 use crate::diag::{Code, Place};
 use crate::input::raw::pairs;
-use crate::input::raw::phrase::{self, After, Counted, Different, Hold};
+use crate::input::raw::phrase::{self, After, CloseUp, Counted, Different, Hold};
 use crate::input::row::{Row, Zero};
 use crate::input::text::{At, Text};
 use crate::input::when::Written;
@@ -66,6 +66,8 @@ pub(in crate::input) struct Task {
     pub different: Vec<Different>,
     /// Whether it may be done outside working hours.
     pub emergency: bool,
+    /// Whether it is needed where the job is closed up early.
+    pub close_up: Option<CloseUp>,
     /// The post that attends it.
     pub attended_by: Option<Text>,
 }
@@ -143,6 +145,7 @@ pub(in crate::input) fn task(named: crate::input::row::Named<'_>, added: bool) -
     let different = phrase::different(&row.phrases("different"), sink);
     let emergency = row.flag("emergency").is_some_and(|f| f.value);
     let attended_by = row.text("attended_by");
+    let close_up = row.text("close_up").and_then(|text| phrase::close_up(&text, sink));
     row.finish();
     Task {
         code: named.code,
@@ -166,6 +169,7 @@ pub(in crate::input) fn task(named: crate::input::row::Named<'_>, added: bool) -
         same,
         different,
         emergency,
+        close_up,
         attended_by,
     }
 }

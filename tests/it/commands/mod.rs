@@ -1,6 +1,7 @@
 //! The commands as a user runs them: what they print on which stream, what they leave behind, how they end.
 
 mod check;
+mod disk;
 mod line;
 mod log;
 mod new;
@@ -9,6 +10,7 @@ mod plan;
 mod replan;
 mod rest;
 mod rest_readings;
+mod stops;
 mod stream;
 mod watches;
 

@@ -179,6 +179,7 @@ fn task(code: &str, text: &str, phase: usize, needs: &[&str], slots: i32, stop: 
         emergency: false,
         attended_by: None,
         pinned: turnto::model::Pinned::default(),
+        close_up: turnto::model::CloseUp::Needed,
         under_way: None,
     }
 }
@@ -224,6 +225,7 @@ fn tasks() -> Vec<Task> {
             tags: vec![running],
             attended_by: Some(id(0)),
             pinned: turnto::model::Pinned::default(),
+            close_up: turnto::model::CloseUp::Needed,
             under_way: None,
             ..task("T08", "Running-in on moderate load", 3, &[], 8, any)
         },
@@ -252,6 +254,7 @@ pub(crate) fn parts() -> Parts {
         units: units.iter().map(|u| id(*u)).collect(),
         lasts: None,
         recover: Minutes::ZERO,
+        short_before: None,
     };
     let kind = |code: &str, of: &str| ReserveKind { code: code.to_owned(), competence: competence(of), number: 1 };
     Parts {
@@ -272,6 +275,7 @@ pub(crate) fn parts() -> Parts {
             competence: competence("OOW"),
             manned: vec![whole],
             attends: 1,
+            by_mode: None,
         }]),
         turns: IdVec::from(turns()),
         duties: IdVec::from(duties()),

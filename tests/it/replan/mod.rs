@@ -1,7 +1,9 @@
 //! Planning the remainder.
 
+mod closing;
 mod events;
 mod past;
 mod progress;
+mod ship;
 mod stage;
 mod unchanged;

@@ -154,6 +154,7 @@ impl Job {
             emergency: false,
             attended_by: None,
             pinned: turnto::model::Pinned::default(),
+            close_up: turnto::model::CloseUp::Needed,
             under_way: None,
         })
     }
@@ -162,7 +163,7 @@ impl Job {
     /// says, every day; the first turn of the job is cut by the start, the last by the layout.
     pub(crate) fn post(&mut self, code: &str, competence: CompetenceId, turns: &[(&str, Stand)]) -> PostId {
         let whole = Span::new(self.parts.start, self.parts.layout_end).expect("a layout has time");
-        let post = Post { code: code.to_owned(), name: String::new(), competence, manned: vec![whole], attends: 1 };
+        let post = Post { code: code.to_owned(), name: String::new(), competence, manned: vec![whole], attends: 1, by_mode: None };
         let id = self.parts.posts.push(post);
         let mut list: Vec<Turn> = Vec::new();
         for day in *self.days().start() - 1..=*self.days().end() {

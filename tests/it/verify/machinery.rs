@@ -1,6 +1,7 @@
 //! Rule 10: able machines, seen in the account of a plan.
 
 use turnto::account::{Account, MachineryRow, ShortOf, Shortfall};
+use turnto::engine::{Options, Outcome, Unwatched, solve};
 use turnto::id::{GroupId, Id, ModeId, UnitId};
 use turnto::model::{Group, Mode, NeverTogether, Unit, When};
 use turnto::plan::Plan;
@@ -33,7 +34,14 @@ impl Plant {
         let (g1, g2) = (job.parts.units.push(unit("G1")), job.parts.units.push(unit("G2")));
         job.parts.tasks[strip].takes_out = vec![g1];
         job.parts.tasks[box_up].hands_back = vec![g1];
-        let group = Group { code: "GEN".to_owned(), name: String::new(), units: vec![g1, g2], lasts: None, recover: Minutes::ZERO };
+        let group = Group {
+            code: "GEN".to_owned(),
+            name: String::new(),
+            units: vec![g1, g2],
+            lasts: None,
+            recover: Minutes::ZERO,
+            short_before: None,
+        };
         let group = job.parts.groups.push(group);
         let mode = |code: &str, number| Mode {
             code: code.to_owned(),
@@ -153,6 +161,68 @@ fn a_group_that_lasts_a_while() {
     assert_eq!(plant.account().shortfalls, expected);
     // Whole for 3 h between: a new run.
     assert_eq!(build(&[on(1, "08:00-09:00"), on(1, "12:00-13:00")]).account().machinery_shortfall, 0);
+}
+
+/// If this fails, a tank that has been running empty since before planning began is counted as full. The group lasts
+/// 2 h and must be whole for 3 h; G1 is out 08-16, G2 8-9, or 11-12.
+#[test]
+fn a_group_that_was_short_before_goes_on_being_short() {
+    let account = |before: Option<&str>, out: Span| {
+        let mut plant = Plant::new();
+        let group = &mut plant.job.parts.groups[plant.group];
+        (group.lasts, group.recover) = (Some(Minutes::hours(2)), Minutes::hours(3));
+        group.short_before = before.map(|times| on(1, times));
+        plant.job.parts.units[plant.g2].out = vec![out];
+        plant.account()
+    };
+    // One hour is left of the two; then half an hour is; then nothing.
+    assert_eq!(account(Some("07:00-08:00"), on(1, "08:00-09:00")).machinery_shortfall, 0);
+    assert_eq!(account(Some("06:30-08:00"), on(1, "08:00-09:00")).machinery_shortfall, 3);
+    assert_eq!(account(Some("05:00-08:00"), on(1, "08:00-09:00")).machinery_shortfall, 2 * 3);
+    // Whole for 5 h by 11:00: a new run. Whole for 2 h 30 only: the old one, from 07:30 on, is 3 h old at 10:30.
+    assert_eq!(account(Some("04:00-06:00"), on(1, "11:00-12:00")).machinery_shortfall, 0);
+    assert_eq!(account(Some("07:30-08:00"), on(1, "10:30-11:30")).machinery_shortfall, 2 * 3);
+}
+
+/// If this fails, the search puts work where it empties a tank that is half empty already. The set may be out for two
+/// hours in a row and was out for one before planning begins at 08:00; the work takes two, and there is other work for
+/// the same man that fills the forenoon.
+#[test]
+fn the_search_leaves_a_group_time_to_recover() {
+    let build = |before: Option<Span>| {
+        let mut job = Job::new(2);
+        let able = job.competence("GEN");
+        let fitter = job.person("FT", &[able]);
+        job.day_work(fitter);
+        let work = job.task("CLEAN", &[able], 4);
+        let _: turnto::id::TaskId = job.task("PAINT", &[able], 8);
+        let unit = job.parts.units.push(unit("P1"));
+        job.parts.tasks[work].takes_out = vec![unit];
+        job.parts.tasks[work].hands_back = vec![unit];
+        job.parts.tasks[work].stop = turnto::model::Stop::Never;
+        let group = job.parts.groups.push(Group {
+            code: "PUR".to_owned(),
+            name: String::new(),
+            units: vec![unit],
+            lasts: Some(Minutes::hours(2)),
+            recover: Minutes::hours(3),
+            short_before: before,
+        });
+        let mode = Mode { code: "sea".to_owned(), name: String::new(), needs: vec![(group, 1)], weight: 1, reserve: None };
+        let mode = job.parts.modes.push(mode);
+        job.parts.mode_spans = vec![(Span::new(job.parts.start, job.parts.layout_end).expect("a mode lasts"), mode)];
+        let problem = job.problem();
+        let options = Options { seed: 0, patience: 200, bound: None, threads: 1 };
+        let Outcome::Found(found) = solve(&problem, &options, &mut Unwatched) else { panic!("there is a plan") };
+        let verified = verify(&problem, found.plan).expect("it is legal");
+        let begins = verified.plan().spells.iter().filter(|s| s.task == work).map(|s| s.span().start()).min();
+        (begins.expect("it is planned"), verified.account().machinery_shortfall)
+    };
+    let start = on(1, "08:00-09:00").start();
+    assert_eq!(build(None).1, 0);
+    let (begins, short) = build(Span::new(start - Minutes::hours(1), start));
+    assert!(begins >= start + Minutes::hours(3), "{begins:?}");
+    assert_eq!(short, 0);
 }
 
 /// If this fails, the emergency pump may be opened up together with another. Both sets are out 11-12, of which

@@ -229,7 +229,7 @@ fn overtime_joins_a_stretch_only_where_it_is_used() {
 /// A post manned by the one person for a while.
 fn turn(lone: &mut Lone, span: Span) {
     let able = lone.job.parts.people[lone.person].competences[0];
-    let post = Post { code: "WATCH".to_owned(), name: String::new(), competence: able, manned: vec![span], attends: 0 };
+    let post = Post { code: "WATCH".to_owned(), name: String::new(), competence: able, manned: vec![span], attends: 0, by_mode: None };
     let post = lone.job.parts.posts.push(post);
     lone.job.parts.turns.push(Turn { post, span, stand: Stand::Fixed(lone.person), line: String::new() });
     lone.plan.turns = idle_plan(&lone.job.parts).turns;

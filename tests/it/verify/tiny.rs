@@ -126,7 +126,7 @@ fn watch(dice: &mut Dice, job: &mut Job, competence: CompetenceId) -> PostId {
     let holders: Vec<PersonId> = job.parts.people.pairs().filter(|(_, p)| p.holds(competence)).map(|(id, _)| id).collect();
     let turns = dice.number(1, 5);
     let manned = vec![slots(from, from + turn * turns)];
-    let post = Post { code: "WATCH".to_owned(), name: String::new(), competence, manned, attends: 1 };
+    let post = Post { code: "WATCH".to_owned(), name: String::new(), competence, manned, attends: 1, by_mode: None };
     let post = job.parts.posts.push(post);
     for n in 0..turns {
         let stand = if holders.is_empty() || dice.once_in(2) { Stand::Open(holders.clone()) } else { Stand::Fixed(dice.pick(&holders)) };
@@ -204,7 +204,7 @@ fn ship(dice: &mut Dice, job: &mut Job, competences: &[CompetenceId]) {
     let units = vec![job.parts.units.push(unit("U1")), job.parts.units.push(unit("U2"))];
     let from = dice.number(0, 20);
     job.parts.units[units[1]].out = vec![slots(from, from + 3)];
-    let group = Group { code: "G".to_owned(), name: String::new(), units, lasts: None, recover: Minutes::ZERO };
+    let group = Group { code: "G".to_owned(), name: String::new(), units, lasts: None, recover: Minutes::ZERO, short_before: None };
     let group = job.parts.groups.push(group);
     let kind = |competence, number| ReserveKind { code: String::new(), competence, number };
     let reserve = Reserve {

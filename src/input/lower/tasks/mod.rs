@@ -1,5 +1,6 @@
 //! `tasks.toml`: phases, tags, tasks, held tools.
 
+mod closing;
 mod order;
 mod stops;
 mod team;
@@ -11,7 +12,7 @@ use crate::input::raw::tasks::{Task as RawTask, Tasks};
 use crate::input::sink::Sink;
 use crate::input::text::At;
 use crate::input::times::Times;
-use crate::model::{Hold, Named, Person, Tag, Task, Tool};
+use crate::model::{CloseUp, Hold, Named, Person, Tag, Task, Tool};
 use crate::time::{Moment, Slots};
 
 /// Tags that are always there, with their cautions (common practice, no source).
@@ -100,6 +101,7 @@ pub(in crate::input) fn tasks(raw: &[&RawTask], context: &TaskContext<'_>) -> (I
     order::cycles(raw, &tasks, context);
     let holds = order::holds(raw, &mut tasks, context);
     team::differences(raw, &mut tasks, context);
+    closing::closing(raw, &mut tasks, 0, context);
     (tasks, holds)
 }
 
@@ -119,6 +121,7 @@ pub(in crate::input) fn added(
         task.different.clear();
     }
     team::differences(&raw, &mut all, context);
+    closing::closing(&raw, &mut all, base.len(), context);
     let new = |task: Option<TaskId>| task.is_some_and(|t| t.index() >= base.len());
     (all.iter().skip(base.len()).cloned().collect(), holds.into_iter().filter(|h| new(h.fill)).collect())
 }
@@ -163,6 +166,7 @@ fn lower(raw: &RawTask, context: &TaskContext<'_>) -> Task {
         different: Vec::new(),
         emergency: raw.emergency,
         attended_by: raw.attended_by.as_ref().and_then(|p| index.posts.find(p, sink)),
+        close_up: CloseUp::Needed,
         pinned: crate::model::Pinned::default(),
         under_way: None,
     }

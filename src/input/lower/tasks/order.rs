@@ -97,7 +97,7 @@ pub(super) fn holds(raw: &[&RawTask], tasks: &mut IdVec<TaskId, Task>, context: 
 }
 
 /// Whether `later` comes after `earlier`, directly or not.
-fn follows(tasks: &IdVec<TaskId, Task>, later: TaskId, earlier: TaskId) -> bool {
+pub(super) fn follows(tasks: &IdVec<TaskId, Task>, later: TaskId, earlier: TaskId) -> bool {
     let mut seen = vec![false; tasks.len()];
     let mut open = vec![later];
     while let Some(task) = open.pop() {

@@ -11,7 +11,7 @@ use crate::input::raw::watches::{Line, Manned, Stand as RawStand, Watches};
 use crate::input::sink::Sink;
 use crate::input::text::Text;
 use crate::input::times::Times;
-use crate::model::{Person, Post, Stand, Turn};
+use crate::model::{ByMode, Person, Post, Stand, Turn};
 use crate::time::{Moment, Span, union};
 
 /// The posts, when they are manned included.
@@ -35,12 +35,15 @@ pub(in crate::input) fn posts(
             let label = format!("nobody holds {}", needs.as_str());
             sink.say(Code::NobodyMayStand, message, needs.place(), label, "correct `needs`, or add the competence to somebody's `can`");
         }
+        let mut by_mode = None;
         let manned = match &post.manned {
             Manned::Always => vec![times.layout()],
             Manned::At(list) => list.iter().flat_map(|w| times.spans(w, "the manned time", sink)).collect(),
             Manned::Modes(words) => {
                 let modes = index.modes.find_all(words, sink);
-                mode_spans.iter().filter(|(_, m)| modes.contains(m)).map(|(span, _)| *span).collect()
+                let manned = mode_spans.iter().filter(|(_, m)| modes.contains(m)).map(|(span, _)| *span).collect();
+                by_mode = Some(ByMode { modes, turns: Vec::new() });
+                manned
             }
         };
         let (Some(_), Some(competence)) = (index.posts.define(&post.code, sink), competence) else { continue };
@@ -50,6 +53,7 @@ pub(in crate::input) fn posts(
             competence,
             manned: union(manned.into_iter().filter_map(|s| times.clip(s)).collect()),
             attends: post.attends.as_ref().map_or(1, |a| u32::try_from(a.value).unwrap_or(1)),
+            by_mode,
         });
     }
     posts
@@ -97,6 +101,34 @@ pub(in crate::input) fn turns(
     roster.people();
     let (turns, places): (Vec<Turn>, Vec<Place>) = roster.turns.iter().flatten().cloned().unzip();
     (IdVec::from(turns), places)
+}
+
+/// Fills in who would stand the posts that are manned in some modes, if they were manned throughout: the log may change
+/// the mode of the ship. Nothing is said about it, since only what is manned has to be in order.
+pub(in crate::input) fn by_mode(
+    raw: &Watches,
+    posts: &mut IdVec<PostId, Post>,
+    people: &IdVec<PersonId, Person>,
+    index: &Index,
+    times: &Times,
+) {
+    if posts.iter().all(|post| post.by_mode.is_none()) {
+        return;
+    }
+    let mut always = posts.clone();
+    always.iter_mut().filter(|post| post.by_mode.is_some()).for_each(|post| post.manned = vec![times.layout()]);
+    let (turns, _) = turns(raw, &always, people, index, times, &Sink::default());
+    for (id, post) in always.pairs() {
+        let mut stood: Vec<Turn> = Vec::new();
+        for turn in turns.iter().filter(|turn| turn.post == id && post.by_mode.is_some()) {
+            let taken: Vec<Span> = stood.iter().map(|t| t.span).collect();
+            stood.extend(turn.span.without(&taken).into_iter().map(|span| Turn { span, ..turn.clone() }));
+        }
+        stood.sort_by_key(|turn| turn.span);
+        if let Some(by_mode) = &mut posts[id].by_mode {
+            by_mode.turns = stood;
+        }
+    }
 }
 
 /// A stand that knows the post: who may take it, by day.
