@@ -127,6 +127,7 @@ fn person(code: &str, competences: &[CompetenceId], clock: &ShipClock, start: Mo
         rest: turnto::id::Id::from_index(0),
         away: Vec::new(),
         recorded: Vec::new(),
+        on_call: Vec::new(),
         recorded_from: Some(start - Minutes::hours(8 * 24)),
         answers_for: Vec::new(),
         before: turnto::model::Before::default(),

@@ -60,13 +60,16 @@ pub struct ShipClock {
 
 impl ShipClock {
     /// A clock that shows `day_one` 00:00 at the origin with `offset` from UTC, and changes as listed
-    /// (sorted by time here). `None` where an offset is a day or more, or two changes fall together.
+    /// (sorted by time here). `None` where an offset is a day or more, where two changes fall together, or where two
+    /// offsets differ by a day or more: such a clock would leave a date out or show a whole one again.
     #[must_use]
     pub fn new(day_one: NaiveDate, offset: Minutes, mut changes: Vec<ClockChange>) -> Option<Self> {
         changes.sort_by_key(|c| c.at);
         let fits = |offset: Minutes| offset.get().abs() < 24 * 60;
         let apart = changes.windows(2).all(|w| w[0].at < w[1].at);
-        (fits(offset) && apart && changes.iter().all(|c| fits(c.offset))).then_some(Self { day_one, offset, changes })
+        let (least, most) = changes.iter().map(|c| c.offset).fold((offset, offset), |(a, b), c| (a.min(c), b.max(c)));
+        let whole = fits(offset) && changes.iter().all(|c| fits(c.offset)) && most - least < Minutes::DAY;
+        (whole && apart).then_some(Self { day_one, offset, changes })
     }
 
     /// The date of day 1.
@@ -144,6 +147,49 @@ impl ShipClock {
         i32::try_from(minutes).ok().map(Moment::new).filter(|m| (Moment::FAR_PAST..=Moment::FAR_FUTURE).contains(m))
     }
 
+    /// The same clock as if it were never changed.
+    #[must_use]
+    pub fn unchanged(&self) -> Self {
+        Self { changes: Vec::new(), ..self.clone() }
+    }
+
+    /// What the clock shows at `moment`, as the moment at which one that is never changed shows the same.
+    #[must_use]
+    pub fn face(&self, moment: Moment) -> Moment {
+        moment + (self.offset_at(moment) - self.offset)
+    }
+
+    /// All that the clock shows during `span`, in the terms of [`ShipClock::face`]: joined, in order. What it leaves out in
+    /// the middle of `span` is among it, what it shows twice is there once.
+    #[must_use]
+    pub fn faces(&self, span: Span) -> Vec<Span> {
+        let mut shown = Vec::new();
+        let mut from = span.start();
+        for change in self.changes.iter().filter(|c| span.start() < c.at && c.at < span.end()) {
+            let before = self.offset_at(change.at - Minutes::new(1)) - self.offset;
+            shown.extend(Span::new(from + before, change.at + before));
+            shown.extend(Span::new(change.at + before, self.face(change.at)));
+            from = change.at;
+        }
+        let last = self.offset_at(from) - self.offset;
+        shown.extend(Span::new(from + last, span.end() + last));
+        crate::time::union(shown)
+    }
+
+    /// All the time in which the clock shows something of `faces`, from the first moment to the last; `None` where it
+    /// leaves all of that out.
+    #[must_use]
+    pub fn of_faces(&self, faces: Span) -> Option<Span> {
+        let bounds = self.changes.iter().map(|c| c.at);
+        let starts = [Moment::FAR_PAST].into_iter().chain(bounds.clone());
+        let ends = bounds.chain([Moment::FAR_FUTURE]);
+        let parts = starts.zip(ends).filter_map(|(from, to)| {
+            let ahead = self.offset_at(from) - self.offset;
+            Span::new(from, to)?.intersection(Span::new(faces.start() - ahead, faces.end() - ahead)?)
+        });
+        parts.reduce(Span::hull)
+    }
+
     /// The ship's day in which `moment` falls.
     #[must_use]
     pub fn day(&self, moment: Moment) -> Day {
@@ -176,7 +222,7 @@ impl ShipClock {
     /// The whole of `day`: 24 hours of elapsed time, or more or less where the clock changes.
     ///
     /// # Panics
-    /// If the clock goes back or forward by a whole day, which [`ShipClock::new`] rules out.
+    /// If the clock goes back or forward by a whole day, at once or in all, which [`ShipClock::new`] rules out.
     #[must_use]
     pub fn day_span(&self, day: Day) -> Span {
         Span::new(self.at(day, Minutes::ZERO), self.at(day.next(), Minutes::ZERO)).expect("a ship's day is not empty")
@@ -208,3 +254,6 @@ impl ShipClock {
         format!("{} {} {}", date.format("%a"), date.day(), date.format("%b"))
     }
 }
+
+#[cfg(test)]
+mod tests;

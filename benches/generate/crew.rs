@@ -133,6 +133,7 @@ fn person(draft: &Draft, berth: &Berth, code: String) -> Person {
         rest: RuleSetId::from_index(0),
         away: Vec::new(),
         recorded: recorded(draft, hours),
+        on_call: Vec::new(),
         recorded_from: Some(draft.start - Minutes::hours(8 * 24)),
         answers_for: Vec::new(),
         before: turnto::model::Before::default(),

@@ -51,6 +51,7 @@ pub(crate) fn problem(name: &str, project: &Project, horizon: usize) -> Result<P
         rest: RuleSetId::from_index(0),
         away: Vec::new(),
         recorded: Vec::new(),
+        on_call: Vec::new(),
         recorded_from: None,
         answers_for: Vec::new(),
         before: turnto::model::Before::default(),

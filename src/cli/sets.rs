@@ -41,9 +41,7 @@ pub(super) fn find(code: &str, own: &[RuleSet]) -> Option<RuleSet> {
 
 /// Why the job cannot be planned under its rest rules, though records can be checked by them; `None` where it can.
 pub(super) fn cannot_steer(problem: &Problem) -> Option<String> {
-    let errors = problem.people.iter().map(|person| person.rest).collect::<std::collections::BTreeSet<_>>();
-    let errors: Vec<String> =
-        errors.into_iter().filter_map(|id| problem.rule_sets[id].steering().err()).flatten().map(|error| error.to_string()).collect();
+    let errors = problem.cannot_steer();
     if errors.is_empty() {
         return None;
     }

@@ -109,3 +109,6 @@ fn add_spans(key: &mut Key, spans: &[Span], since: Moment, to: Moment) {
     }
     key.add(1);
 }
+
+#[cfg(test)]
+pub(in crate::engine) mod tests;

@@ -173,3 +173,6 @@ pub(super) fn demands(ground: &Ground, kinds: &[crate::id::CompetenceId]) -> Vec
     };
     (1..all).map(demand).collect()
 }
+
+#[cfg(test)]
+mod tests;

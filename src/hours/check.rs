@@ -1,9 +1,10 @@
 //! The hours of every person against his rest rules: findings, margins, what cannot be known.
 
+use crate::hours::debt::{self, Balance};
 use crate::hours::excuse::excused;
 use crate::hours::group::{self, Group, Origin};
 use crate::id::PersonId;
-use crate::model::{Person, Problem, RecordKind};
+use crate::model::{Person, Problem, RecordKind, Recorded};
 use crate::rest::{Drills, Edge, Emergencies, Figures, Finding, RuleSet, Timeline, figures, findings, uncheckable_before};
 use crate::time::{Minutes, Moment, Span};
 use crate::verify::Asked;
@@ -26,6 +27,8 @@ pub struct PersonHours {
     pub person: PersonId,
     /// All windows that share time with this are looked at; `None` where nothing is recorded.
     pub scope: Option<Span>,
+    /// Whether no work is recorded of the person.
+    pub no_work: bool,
     /// From when on the record is complete; `None` where nothing is known before the plan.
     pub known_from: Option<Moment>,
     /// Every finding, with where it comes from; sorted by rule, then window.
@@ -48,6 +51,24 @@ pub struct PersonHours {
     pub excepted: Vec<Excepted>,
 }
 
+impl PersonHours {
+    /// Whether rest that is owed was not given in time.
+    #[must_use]
+    pub fn overdue(&self) -> bool {
+        let drills = self.drills.iter().filter_map(|drill| drill.balance);
+        self.calls.iter().map(|call| call.balance).chain(drills).any(|balance| balance.overdue)
+    }
+
+    /// Rest that is still owed, all together.
+    #[must_use]
+    pub fn still_owed(&self) -> Minutes {
+        let calls = self.calls.iter().map(|call| call.owed - call.balance.given);
+        let emergencies = self.emergencies.iter().map(|emergency| emergency.owed - emergency.balance.given);
+        let drills = self.drills.iter().filter_map(|drill| drill.balance.map(|balance| drill.rest_lost - balance.given));
+        calls.chain(emergencies).chain(drills).sum()
+    }
+}
+
 /// A recorded emergency.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Emergency {
@@ -57,6 +78,8 @@ pub struct Emergency {
     pub reason: Option<String>,
     /// How much rest it took, which is owed (STCW Code A-VIII/1 paragraph 8).
     pub owed: Minutes,
+    /// What became of it.
+    pub balance: Balance,
 }
 
 /// A rule that is kept by an exception alone.
@@ -92,6 +115,8 @@ pub struct Drill {
     pub span: Span,
     /// How much rest it took.
     pub rest_lost: Minutes,
+    /// What became of that rest, where drills are exempt and it is owed.
+    pub balance: Option<Balance>,
 }
 
 /// A call-out.
@@ -99,9 +124,13 @@ pub struct Drill {
 pub struct CallOut {
     /// When.
     pub span: Span,
-    /// How much rest it took, which is owed (German Seearbeitsgesetz section 45(4), Singapore Merchant Shipping
-    /// (MLC) Act section 16(4)).
+    /// How much rest it took.
+    pub rest_lost: Minutes,
+    /// How much of that is owed: all of it (German Seearbeitsgesetz section 45(4), Singapore Merchant Shipping (MLC) Act
+    /// section 16(4)), or what is missing from the least of a day, as call-outs are read.
     pub owed: Minutes,
+    /// What became of it.
+    pub balance: Balance,
     /// The longest unbroken rest in the 24 h from its end; where that is less than [`WHOLE_NIGHT`] a warning is due.
     pub then_unbroken: Minutes,
 }
@@ -128,6 +157,7 @@ fn person(problem: &Problem, id: PersonId, of: Of, asked: Option<&Asked<'_>>) ->
     let mut hours = PersonHours {
         person: id,
         scope,
+        no_work: who.recorded.is_empty(),
         known_from: who.recorded_from,
         findings: Vec::new(),
         groups: Vec::new(),
@@ -140,6 +170,7 @@ fn person(problem: &Problem, id: PersonId, of: Of, asked: Option<&Asked<'_>>) ->
         excepted: Vec::new(),
     };
     let Some(scope) = scope else { return hours };
+    debt::balance(set, &whole, scope.end(), &mut hours);
     let before = findings(set, &record, scope);
     let origin = |finding: &Finding| {
         if before.iter().any(|old| finding.no_worse_than(old)) { Origin::Recorded } else { Origin::Planned }
@@ -150,7 +181,7 @@ fn person(problem: &Problem, id: PersonId, of: Of, asked: Option<&Asked<'_>>) ->
     hours.excepted = excepted(set, &whole, scope);
     hours.tight = tight(set, &whole, scope);
     let known = who.recorded_from.map_or(problem.start, |from| if asked.is_some() { from.min(problem.start) } else { from });
-    hours.uncheckable_before = uncheckable_before(set, &whole, &who.breaks, known, scope);
+    hours.uncheckable_before = uncheckable_before(set, &whole, whole.breaks(), known, scope);
     hours
 }
 
@@ -201,7 +232,7 @@ fn tight(set: &RuleSet, timeline: &Timeline, scope: Span) -> Vec<Tight> {
         if limit.required().is_zero() {
             continue;
         }
-        let least = row.kind.measure(timeline, scope).into_iter().min_by_key(|m| (limit.margin(m.found), m.window));
+        let least = set.measure(&row.kind, timeline, scope).into_iter().min_by_key(|m| (limit.margin(m.found), m.window));
         let Some(least) = least else { continue };
         let spare = limit.margin(least.found);
         if (Minutes::ZERO..=TIGHT).contains(&spare) {
@@ -229,7 +260,8 @@ fn drill_spans(who: &Person, id: PersonId, asked: Option<&Asked<'_>>) -> Vec<Spa
 }
 
 fn drills(problem: &Problem, who: &Person, id: PersonId, asked: Option<&Asked<'_>>, whole: &Timeline) -> Vec<Drill> {
-    drill_spans(who, id, asked).into_iter().map(|span| Drill { span, rest_lost: rest_lost(problem, who, whole, span) }).collect()
+    let drill = |span| Drill { span, rest_lost: rest_lost(problem, who, whole, span), balance: None };
+    drill_spans(who, id, asked).into_iter().map(drill).collect()
 }
 
 fn calls(problem: &Problem, who: &Person, whole: &Timeline) -> Vec<CallOut> {
@@ -238,13 +270,23 @@ fn calls(problem: &Problem, who: &Person, whole: &Timeline) -> Vec<CallOut> {
         let day = Span::of(span.end(), Minutes::DAY).map_or_else(Vec::new, |day| whole.rests_in(day, Edge::Part));
         day.into_iter().max().unwrap_or(Minutes::ZERO)
     };
-    calls.map(|span| CallOut { span, owed: rest_lost(problem, who, whole, span), then_unbroken: then(span) }).collect()
+    let set = &problem.rule_sets[who.rest];
+    let call = |span| {
+        let rest_lost = rest_lost(problem, who, whole, span);
+        let owed = debt::for_a_call(set, whole, span, rest_lost);
+        CallOut { span, rest_lost, owed, balance: Balance::open(), then_unbroken: then(span) }
+    };
+    calls.map(call).collect()
 }
 
 fn emergencies(problem: &Problem, who: &Person, whole: &Timeline) -> Vec<Emergency> {
     let rows = who.recorded.iter().filter(|r| r.kind == RecordKind::Emergency);
     let reason = |note: &str| Some(note.trim().to_owned()).filter(|note| !note.is_empty());
-    rows.map(|r| Emergency { span: r.span, reason: reason(&r.note), owed: rest_lost(problem, who, whole, r.span) }).collect()
+    let row = |r: &Recorded| {
+        let (span, owed) = (r.span, rest_lost(problem, who, whole, r.span));
+        Emergency { span, reason: reason(&r.note), owed, balance: Balance::open() }
+    };
+    rows.map(row).collect()
 }
 
 /// Marks the matters that are there only because of an emergency whose reason is on record.
@@ -255,18 +297,22 @@ fn excuse(problem: &Problem, who: &Person, whole: &Timeline, scope: Span, hours:
         return;
     }
     let without: Vec<Span> = whole.work().iter().flat_map(|work| work.without(&spans)).collect();
-    let calm = findings(set, &timeline(problem, who, without), scope);
+    let calm = findings(set, &whole.with_work(set, without), scope);
     for group in &mut hours.groups {
         if excused(&group.worst, &spans, &calm) {
             group.excuse = hours.emergencies.iter().find(|e| e.reason.is_some() && e.span.overlaps(group.worst.window)).cloned();
         }
+    }
+    if set.readings.emergencies == Emergencies::Removes {
+        hours.groups.retain(|group| group.excuse.is_none());
+        hours.findings.retain(|(finding, _)| !excused(finding, &spans, &calm));
     }
 }
 
 fn excepted(set: &RuleSet, timeline: &Timeline, scope: Span) -> Vec<Excepted> {
     let mut all = Vec::new();
     for (rule, row) in set.rules.iter().enumerate() {
-        let windows = row.kind.excepted(timeline, scope);
+        let windows = set.excepted(&row.kind, timeline, scope);
         let span = windows.iter().map(|m| m.window).reduce(Span::hull);
         let least = windows.iter().map(|m| m.found).min();
         all.extend(span.zip(least).map(|(span, least)| Excepted { rule, span, windows: windows.len(), least }));

@@ -1,9 +1,8 @@
 //! The smallest change of one piece of work that cures a finding, found by trying.
 
-use crate::hours::check::timeline;
 use crate::hours::group::{Origin, same_matter};
 use crate::id::PersonId;
-use crate::model::{Person, Problem};
+use crate::model::Problem;
 use crate::rest::{Finding, RuleSet, Timeline, findings};
 use crate::time::{Minutes, Moment, Slots, Span};
 
@@ -34,7 +33,7 @@ pub enum Change {
 pub(super) fn find(problem: &Problem, person: PersonId, finding: &Finding, origin: Origin, whole: &Timeline) -> Option<Cure> {
     let who = &problem.people[person];
     let set = &problem.rule_sets[who.rest];
-    let trial = Trial::new(problem, who, set, finding, whole);
+    let trial = Trial::new(set, finding, whole);
     let from = match origin {
         Origin::Recorded => Moment::FAR_PAST,
         // What is recorded into the plan tells how far it has come.
@@ -65,8 +64,7 @@ fn changes(problem: &Problem, piece: Span) -> Vec<Cure> {
 
 /// A finding with all that is needed to try changes: only work near enough to matter is kept.
 struct Trial<'a> {
-    problem: &'a Problem,
-    who: &'a Person,
+    whole: &'a Timeline,
     set: &'a RuleSet,
     finding: Finding,
     work: Vec<Span>,
@@ -74,20 +72,20 @@ struct Trial<'a> {
 }
 
 impl<'a> Trial<'a> {
-    fn new(problem: &'a Problem, who: &'a Person, set: &'a RuleSet, finding: &Finding, whole: &Timeline) -> Self {
+    fn new(set: &'a RuleSet, finding: &Finding, whole: &'a Timeline) -> Self {
         let longest = set.rules.iter().filter_map(|rule| rule.kind.window()).max().unwrap_or(Minutes::DAY);
         let reach = longest + Minutes::DAY + Minutes::DAY;
         let window = finding.window;
         let near = |span: &Span| window.start() - reach < span.end() && span.start() < window.end() + reach;
         let work: Vec<Span> = whole.work().iter().copied().filter(near).collect();
-        let before = findings(set, &timeline(problem, who, work.clone()), window);
-        Self { problem, who, set, finding: *finding, work, before }
+        let before = findings(set, &whole.with_work(set, work.clone()), window);
+        Self { whole, set, finding: *finding, work, before }
     }
 
     /// Whether without `part` the matter is settled and no rule is broken by more than before.
     fn cures(&self, part: Span) -> bool {
         let work: Vec<Span> = self.work.iter().flat_map(|piece| piece.without(&[part])).collect();
-        let after = findings(self.set, &timeline(self.problem, self.who, work), self.finding.window);
+        let after = findings(self.set, &self.whole.with_work(self.set, work), self.finding.window);
         let settled = !after.iter().any(|f| f.rule == self.finding.rule && same_matter(self.finding.window, f.window));
         settled && after.iter().all(|f| f.shortfall() <= worst(&self.before, f.rule))
     }

@@ -3,7 +3,7 @@
 use crate::hours::check::{line_of, timeline};
 use crate::id::{PersonId, TurnId};
 use crate::model::{Problem, Stand};
-use crate::rest::{Departure, Timeline};
+use crate::rest::{Departure, Exactly, Timeline};
 use crate::time::{Minutes, Moment, Span};
 use crate::verify::{Asked, Bound};
 
@@ -79,7 +79,8 @@ fn first_watch(problem: &Problem, asked: Option<&Asked<'_>>, at: Moment, turn: T
         Departure::Rested => (Minutes::DAY, Minutes::hours(10)),
         Departure::SixInTwelve => (Minutes::hours(12), Minutes::hours(6)),
     };
-    let window = Span::of(at - length, length)?;
+    let exactly = person.map_or(Exactly::default(), |id| problem.rule_sets[problem.people[id].rest].readings.exactly);
+    let (window, required) = (Span::of(at - length, length)?, exactly.least(required));
     let found = person.map_or(Minutes::ZERO, |id| {
         line(problem, id, asked).rests().iter().filter_map(|rest| rest.intersection(window)).map(Span::length).sum()
     });

@@ -6,7 +6,7 @@ use crate::clock::ShipClock;
 use crate::hours::excuse::excused;
 use crate::input::{StreamRow, stream_day_one};
 use crate::model::RecordKind;
-use crate::rest::{ClosedRules, Emergencies, Finding, RuleSet, Sweep, Timeline, findings};
+use crate::rest::{ClosedRules, Emergencies, Finding, OnCall, RuleSet, Sweep, Timeline, findings};
 use crate::time::{Minutes, Moment, Span};
 
 /// Most rows of one person: at half an hour each more than a year of them.
@@ -142,6 +142,13 @@ impl Fleet {
         {
             ship.came_back += 1;
         }
+        if row.kind == RecordKind::OnCall && self.set.readings.on_call == OnCall::Rest {
+            // On call without a call is rest; the row says nothing else.
+            if let Some(ship) = self.ships.last_mut() {
+                ship.rows += 1;
+            }
+            return Ok(back);
+        }
         if self.work.is_empty() {
             self.offset = row.from.offset;
         } else if self.offset.is_some() != row.from.offset.is_some() {
@@ -203,6 +210,13 @@ impl Fleet {
             Vec::new()
         } else {
             findings(&self.set, &Timeline::new(&self.set, std::mem::take(&mut self.calm), &[]).on_clock(clock), scope)
+        };
+        let removed;
+        let found = if self.set.readings.emergencies == Emergencies::Removes && !self.emergencies.is_empty() {
+            removed = found.iter().copied().filter(|finding| !excused(finding, &self.emergencies, &calm)).collect::<Vec<_>>();
+            &removed
+        } else {
+            found
         };
         ship.people_found += usize::from(!found.is_empty());
         for of_rule in found.chunk_by(|a, b| a.rule == b.rule) {

@@ -1,15 +1,17 @@
 //! The record of one person and month, day by day, with the figures an inspector works out.
 
 use std::collections::BTreeSet;
+use std::iter::successors;
 
-use chrono::{Datelike, NaiveDate};
+use chrono::{Datelike, Months, NaiveDate};
 
 use crate::clock::Day;
 use crate::hours::check::line_of;
+use crate::hours::excuse::excused;
 use crate::id::PersonId;
-use crate::model::{Problem, Recorded, Stand};
+use crate::model::{Person, Problem, RecordKind, Recorded, Stand};
 use crate::rest::rule::{Kind, MostWork, TotalRest};
-use crate::rest::{Edge, Finding, ShortGap, Timeline, Windows, findings};
+use crate::rest::{Counted, Edge, Emergencies, Finding, RuleSet, ShortGap, Timeline, Windows, findings};
 use crate::time::{Minutes, Moment, Span};
 
 /// The record of one month.
@@ -56,15 +58,22 @@ pub struct DayRow {
     pub findings: Vec<Finding>,
 }
 
-/// The months in which something is recorded of `person`, in order, each by its first day.
+/// The months in which something is recorded of `person`, or that a record of rest alone covers, in order, each by its first day.
 #[must_use]
 pub fn months(problem: &Problem, person: PersonId) -> Vec<NaiveDate> {
     let clock = &problem.clock;
     let first = |moment: Moment| clock.date(clock.day(moment)).with_day(1);
     let last = |span: Span| span.end() - Minutes::new(1);
-    let recorded = problem.people[person].recorded.iter().map(|r| r.span);
-    let found: BTreeSet<NaiveDate> = recorded.flat_map(|span| [first(span.start()), first(last(span))]).flatten().collect();
-    found.into_iter().collect()
+    let who = &problem.people[person];
+    // A record of nothing but rest is one too.
+    let rested = known(problem, person).filter(|_| who.recorded.is_empty());
+    let recorded = who.recorded.iter().map(|r| r.span).chain(who.on_call.iter().copied()).chain(rested);
+    let next = |month: &NaiveDate| month.checked_add_months(Months::new(1));
+    let all = |span: Span| {
+        let until = first(last(span));
+        successors(first(span.start()), next).take_while(move |month| until.is_some_and(|until| *month <= until))
+    };
+    recorded.flat_map(all).collect::<BTreeSet<NaiveDate>>().into_iter().collect()
 }
 
 /// The record of `person` for the month that `first` is the first day of.
@@ -76,13 +85,14 @@ pub fn month(problem: &Problem, person: PersonId, first: NaiveDate) -> Month {
         Stand::Fixed(one) => *one == person,
         Stand::Open(some) => some.contains(&person),
     });
-    let watchkeeper = stands || who.recorded.iter().any(|r| r.kind == crate::model::RecordKind::Watch);
+    let watchkeeper = stands || who.recorded.iter().any(|r| r.kind == RecordKind::Watch);
     let known = known(problem, person);
+    let gone = removed(&problem.rule_sets[who.rest], who, &line);
     let mut days = Vec::new();
     let mut date = first;
     while date.month() == first.month() && date.year() == first.year() {
         let since = date.signed_duration_since(problem.clock.day_one()).num_days();
-        days.extend(i32::try_from(since).ok().map(|n| row(problem, person, &line, known, Day::new(n + 1))));
+        days.extend(i32::try_from(since).ok().map(|n| row(problem, person, &line, known, gone.as_ref(), Day::new(n + 1))));
         let Some(next) = date.succ_opt() else { break };
         date = next;
     }
@@ -93,12 +103,29 @@ pub fn month(problem: &Problem, person: PersonId, first: NaiveDate) -> Month {
 /// off leave no entry.
 fn known(problem: &Problem, person: PersonId) -> Option<Span> {
     let who = &problem.people[person];
-    let last = who.recorded.iter().map(|r| r.span.end()).max()?;
-    Span::new(who.recorded_from?, last.max(problem.start))
+    let ends = who.recorded.iter().map(|r| r.span.end()).chain(who.on_call.iter().map(|span| span.end()));
+    Span::new(who.recorded_from?, ends.fold(problem.start, Moment::max))
 }
 
-fn row(problem: &Problem, person: PersonId, line: &Timeline, known: Option<Span>, day: Day) -> DayRow {
+/// Emergencies that take findings away, where they are read so, with the timeline without them.
+struct Removed {
+    emergencies: Vec<Span>,
+    calm: Timeline,
+}
+
+fn removed(set: &RuleSet, who: &Person, line: &Timeline) -> Option<Removed> {
+    let with_reason = who.recorded.iter().filter(|r| r.kind == RecordKind::Emergency && !r.note.trim().is_empty());
+    let emergencies: Vec<Span> = with_reason.map(|r| r.span).collect();
+    if set.readings.emergencies != Emergencies::Removes || emergencies.is_empty() {
+        return None;
+    }
+    let work = line.work().iter().flat_map(|work| work.without(&emergencies)).collect();
+    Some(Removed { calm: line.with_work(set, work), emergencies })
+}
+
+fn row(problem: &Problem, person: PersonId, line: &Timeline, known: Option<Span>, gone: Option<&Removed>, day: Day) -> DayRow {
     let who = &problem.people[person];
+    let set = &problem.rule_sets[who.rest];
     let span = problem.clock.day_span(day);
     let shared = |spans: &[Span]| spans.iter().filter_map(|s| s.intersection(span)).map(Span::length).sum();
     let ends_here = |window: Span| span.start() < window.end() && window.end() <= span.end();
@@ -107,9 +134,9 @@ fn row(problem: &Problem, person: PersonId, line: &Timeline, known: Option<Span>
         let own = Span::of(span.end() - length, length)?;
         let scope = span;
         let mut measured: Vec<(Span, Minutes)> =
-            kind.measure(line, scope).into_iter().map(|m| (m.window, m.found)).filter(|(window, _)| ends_here(*window)).collect();
-        let spans = if least { line.rests() } else { line.work() };
-        measured.push((own, spans.iter().filter_map(|s| s.intersection(own)).map(Span::length).sum()));
+            set.measure(&kind, line, scope).into_iter().map(|m| (m.window, m.found)).filter(|(window, _)| ends_here(*window)).collect();
+        let worked = || line.work().iter().filter_map(|s| s.intersection(own)).map(Span::length).sum();
+        measured.push((own, if least { set.rest_before(line, span.end(), length) } else { worked() }));
         let all_known = measured.iter().all(|(window, _)| known.is_some_and(|known| known.covers(*window)));
         let found = measured.into_iter().map(|(_, found)| found);
         if all_known { if least { found.min() } else { found.max() } } else { None }
@@ -117,7 +144,8 @@ fn row(problem: &Problem, person: PersonId, line: &Timeline, known: Option<Span>
     let (windows, edge, short_gap) = (Windows::Anchored, Edge::Part, ShortGap::Neither);
     let rest_in = |window| extreme(Kind::TotalRest(TotalRest { window, at_least: Minutes::ZERO, windows, edge }), window, true);
     let work_in = |window| extreme(Kind::MostWork(MostWork { window, at_most: window, windows, short_gap }), window, false);
-    let set = &problem.rule_sets[who.rest];
+    let calm = gone.map(|gone| findings(set, &gone.calm, span));
+    let is_gone = |f: &Finding| gone.zip(calm.as_ref()).is_some_and(|(gone, calm)| excused(f, &gone.emergencies, calm));
     let gaps = line.blocks().iter().flat_map(|block| block.without(line.work()));
     DayRow {
         day,
@@ -126,12 +154,15 @@ fn row(problem: &Problem, person: PersonId, line: &Timeline, known: Option<Span>
         known: known.and_then(|known| known.intersection(span)),
         recorded: who.recorded.iter().filter(|r| r.span.overlaps(span)).cloned().collect(),
         work: shared(line.work()),
-        rest: shared(line.rests()),
+        rest: match set.readings.counted {
+            Counted::Elapsed => shared(line.rests()),
+            Counted::Shown => set.rest_before(line, span.end(), Minutes::DAY),
+        },
         neither: gaps.filter_map(|gap| gap.intersection(span)).collect(),
         least_24h: rest_in(Minutes::DAY),
         least_7d: rest_in(Minutes::WEEK),
         most_24h: work_in(Minutes::DAY),
         most_7d: work_in(Minutes::WEEK),
-        findings: findings(set, line, span).into_iter().filter(|f| ends_here(f.window)).collect(),
+        findings: findings(set, line, span).into_iter().filter(|f| ends_here(f.window) && !is_gone(f)).collect(),
     }
 }

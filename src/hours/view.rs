@@ -31,7 +31,7 @@ pub struct PlanLooked<'a> {
 
 impl View<'_> {
     /// Whether anything was found that needs attention: a finding, a plan that no longer keeps its rules, a first
-    /// watch at departure that is not rested, or a
+    /// watch at departure that is not rested, rest that was owed and not given in time, or a
     /// plan whose rest cannot be checked for want of a record.
     #[must_use]
     pub fn needs_attention(&self) -> bool {
@@ -39,6 +39,7 @@ impl View<'_> {
         let breached = self.plan.as_ref().is_some_and(|plan| plan.breaches > 0);
         let unknown = self.plan.is_some() && self.people.iter().any(|p| p.uncheckable_before.is_some_and(|b| b > self.problem.start));
         let tired = self.departing.is_some_and(|departing| !departing.watches.iter().all(FirstWatch::rested));
-        found || breached || unknown || tired
+        let owing = self.people.iter().any(PersonHours::overdue);
+        found || owing || breached || unknown || tired
     }
 }

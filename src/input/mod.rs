@@ -255,9 +255,10 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
     let milestones = lower::job::milestones(raw_milestones, &mut index.milestones, &index.tasks, &times, sink);
     let aims = lower::job::aims(job.as_ref().map_or(&[][..], |j| &j.aims), !milestones.is_empty(), sink);
     let complete_from = lower::crew::recorded_from(job.as_ref(), &times, sink);
-    lower::hours::hours(&hours, complete_from, &mut people, &index, &times, sink);
+    lower::hours::hours(&hours, complete_from, &mut people, &book.table, &index, &times, sink);
     if times.known {
         lower::rest::fixed_work(&people, &turns, &lowered_duties, &book.table, &index, &times, sink);
+        lower::rest::cannot_plan(&people, &book.table, &lowered_duties, rest.head, &times, sink);
     }
     let event = lower::log::phase(&log, &mut phases, &mut index);
     let ground = LogGround {

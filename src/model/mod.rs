@@ -7,6 +7,7 @@ mod defect;
 mod log;
 mod machinery;
 mod person;
+mod steer;
 mod task;
 mod watch;
 
@@ -16,6 +17,7 @@ pub use defect::Defect;
 pub use log::{Entry, Event, Log};
 pub use machinery::{Aim, Group, Milestone, Mode, NeverTogether, Reserve, ReserveKind, Unit};
 pub use person::{Before, Person, RecordKind, Recorded, Stretch};
+pub use steer::cannot_steer;
 pub use task::{After, CloseUp, Different, Estimate, Hold, Pinned, Stop, Task, Tool, UnderWay};
 pub use watch::{Ban, ByMode, Duty, OnWatch, Post, Stand, Turn, When};
 

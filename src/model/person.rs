@@ -30,6 +30,9 @@ pub struct Person {
     pub away: Vec<Span>,
     /// Work recorded before planning begins; in time order.
     pub recorded: Vec<Recorded>,
+    /// Recorded time on call, calls or not; in time order. Where the person's rules read it as work, it stands among the
+    /// recorded work too.
+    pub on_call: Vec<Span>,
     /// From when on the record is complete; before it, time is unknown. `None`: nothing is known.
     pub recorded_from: Option<Moment>,
     /// What the person answers for (`permits`, `bunkers`), printed and nothing more.
@@ -109,7 +112,7 @@ pub struct Recorded {
     pub note: String,
 }
 
-/// What a recorded stretch was. Every kind is work to the rest rules.
+/// What a recorded stretch was. Every kind is work to the rest rules, as far as it stands among the recorded work.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum RecordKind {
     /// A watch.
@@ -125,4 +128,6 @@ pub enum RecordKind {
     /// Work for the immediate safety of the ship, of people or of cargo, or to help others in distress (STCW
     /// Code A-VIII/1 paragraph 8); the note gives the reason. Never planned work that runs late.
     Emergency,
+    /// On call without a call, where the rules are read so that this is work.
+    OnCall,
 }

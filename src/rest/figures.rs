@@ -13,8 +13,12 @@ pub struct Figures {
     pub least_24h_from: Option<Moment>,
     /// Least sum of the two longest rests of a 24 h window.
     pub best_two_24h: Minutes,
+    /// Start of the first window that has it.
+    pub best_two_24h_from: Option<Moment>,
     /// Least longest rest of a 24 h window.
     pub longest_24h: Minutes,
+    /// Start of the first window that has it.
+    pub longest_24h_from: Option<Moment>,
     /// Least rest in any 168 h.
     pub least_7d: Minutes,
     /// Start of the first window that has it.
@@ -37,7 +41,9 @@ pub fn figures(timeline: &Timeline, scope: Span) -> Figures {
         least_24h: found(day, Minutes::DAY),
         least_24h_from: day.map(|m| m.window.start()),
         best_two_24h: found(best, Minutes::DAY),
+        best_two_24h_from: best.map(|m| m.window.start()),
         longest_24h: found(longest, Minutes::DAY),
+        longest_24h_from: longest.map(|m| m.window.start()),
         least_7d: found(week, Minutes::WEEK),
         least_7d_from: week.map(|m| m.window.start()),
     }

@@ -1,6 +1,7 @@
 //! Rest-hour rules: sets of rules as data, an exact naive checker and an exact incremental one.
 
 mod builtin;
+mod exactly;
 mod figures;
 mod finding;
 mod line;
@@ -9,6 +10,7 @@ mod permit;
 mod readings;
 pub mod rule;
 mod set;
+mod shown;
 mod steer;
 #[cfg(test)]
 mod tests;
@@ -20,6 +22,8 @@ pub use finding::Finding;
 pub use line::{ClosedRules, Line, LineInput, Mark, NotClosed, Sweep};
 pub use naive::{Judged, findings, judge, uncheckable_before};
 pub use permit::Permit;
-pub use readings::{Departure, Divided, Drills, Edge, Emergencies, ExceptionGap, Readings, ShortGap, Unknown, Windows};
+pub use readings::{
+    CallOuts, Counted, Departure, Divided, Drills, Edge, Emergencies, Exactly, ExceptionGap, OnCall, Readings, ShortGap, Unknown, Windows,
+};
 pub use set::{RuleSet, RuleSetError, RuleSetParts};
 pub use timeline::Timeline;

@@ -1,5 +1,6 @@
 //! The naive checker: every rule in every window, one after the other.
 
+use crate::rest::shown::Shown;
 use crate::rest::{Finding, RuleSet, Timeline, Unknown, Windows};
 use crate::time::{Minutes, Moment, Span};
 
@@ -10,11 +11,16 @@ use crate::time::{Minutes, Moment, Span};
 /// is one finding, in its first worst window.
 #[must_use]
 pub fn findings(set: &RuleSet, timeline: &Timeline, scope: Span) -> Vec<Finding> {
+    let shown = Shown::of(set, timeline);
     let mut all: Vec<Finding> = Vec::new();
     for (number, rule) in set.rules.iter().enumerate() {
         let limit = rule.kind.limit();
         let mut found: Vec<Finding> = Vec::new();
-        for measured in rule.kind.measure(timeline, scope) {
+        let measured_all = match &shown {
+            Some(shown) => shown.measured(scope, |line, scope| rule.kind.measure(line, scope)),
+            None => rule.kind.measure(timeline, scope),
+        };
+        for measured in measured_all {
             if !limit.passes(measured.found) {
                 found.push(Finding { rule: number, window: measured.window, found: measured.found, required: limit.required() });
             }

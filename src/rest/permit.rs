@@ -36,12 +36,13 @@ impl RuleSet {
     /// of rest of more than 70 h. What a set does not have is not excepted.
     #[must_use]
     pub fn with_exceptions(&self, permit: Permit, gap: ExceptionGap) -> Self {
-        let (hour, floor) = (Minutes::hours(1), Minutes::hours(70));
+        let exactly = self.readings.exactly;
+        let (hour, floor) = (Minutes::hours(1), exactly.least(Minutes::hours(70)));
         let mut parts = self.clone().into_parts();
         for rule in &mut parts.rules {
             match rule.kind {
                 Kind::BestRests(base) if permit.three_periods && base.window == Minutes::DAY && base.count == 2 => {
-                    let longest = Minutes::hours(6);
+                    let longest = exactly.least(Minutes::hours(6));
                     rule.kind = Kind::SplitExcepted(SplitExcepted { base, longest, least_other: hour, most_days: 2 });
                 }
                 Kind::TotalRest(base) if permit.seventy_hours && base.window == Minutes::WEEK && base.at_least > floor => {

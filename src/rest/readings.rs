@@ -121,6 +121,78 @@ pub enum ExceptionGap {
     LongerOfTwo,
     /// Twice the first of the two (the bare words of STCW Code A-VIII/1 paragraph 9).
     First,
+    /// Twice the longer of the two, unless the first is followed by time off at least as long as it was (German
+    /// Seearbeitsgesetz section 49(1)3).
+    LeaveWaives,
+    /// Twice the hours by which the first fell short (a published explainer: "an exception of 7 hours, the next after 14").
+    Hours,
+}
+
+impl ExceptionGap {
+    /// The reading in plain words.
+    #[must_use]
+    pub const fn text(self) -> &'static str {
+        match self {
+            Self::LongerOfTwo => "between two exceptions lies at least twice the longer of the two",
+            Self::First => "between two exceptions lies at least twice the first of the two",
+            Self::LeaveWaives => {
+                "between two exceptions lies at least twice the longer of the two, or the first is followed by as long a time off"
+            }
+            Self::Hours => "between two exceptions lie at least twice the hours that the first fell short",
+        }
+    }
+}
+
+/// What exactly the limit is: ten hours where ten are asked for.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Default)]
+pub enum Exactly {
+    /// It passes.
+    #[default]
+    Passes,
+    /// It fails: a minute more of rest is asked for, a minute less of work is allowed.
+    Fails,
+}
+
+impl Exactly {
+    /// What is asked for where `least` is.
+    #[must_use]
+    pub fn least(self, least: Minutes) -> Minutes {
+        match self {
+            Self::Passes => least,
+            Self::Fails => least + Minutes::new(1),
+        }
+    }
+}
+
+/// What hours are counted by where the ship's clock is changed.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Default)]
+pub enum Counted {
+    /// Elapsed time.
+    #[default]
+    Elapsed,
+    /// What the ship's clock shows: every day has 24 hours, an hour that is shown twice counts once and is work if either of
+    /// them was, one that is left out counts as what was done around it.
+    Shown,
+}
+
+/// What time on call is that brought no call.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Default)]
+pub enum OnCall {
+    /// Rest.
+    #[default]
+    Rest,
+    /// Work: it is not freely at the seafarer's disposal.
+    Work,
+}
+
+/// How much rest is owed for a call-out.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Default)]
+pub enum CallOuts {
+    /// The rest it took (German Seearbeitsgesetz section 45(4), Singapore Merchant Shipping (MLC) Act section 16(4)).
+    #[default]
+    RestLost,
+    /// Of that only what is missing from the least hours of a day (Danish authority, Order 676 of 2015).
+    BelowLeast,
 }
 
 /// What an emergency does to a finding.
@@ -129,6 +201,8 @@ pub enum Emergencies {
     /// The finding stays, is marked as excused with the reason on record, and the rest is owed.
     #[default]
     Excused,
+    /// It takes the finding away; the emergency and its reason stay on record, and the rest is owed.
+    Removes,
     /// Nothing: it is a finding as any other.
     Nothing,
 }
@@ -150,7 +224,7 @@ pub enum Drills {
     #[default]
     Count,
     /// Exempt from the limits, with equal rest owed (German Seearbeitsgesetz section 47): inside a rest it is rest, between
-    /// two pieces of work neither. The planner and its verifier count it all the same.
+    /// two pieces of work neither. Records can be read so; a job with drills is not planned under it.
     Exempt,
 }
 
@@ -181,20 +255,29 @@ pub struct Readings {
     pub edge: Edge,
     /// A8: what a drill is.
     pub drills: Drills,
+    /// A9: what time on call is that brought no call.
+    pub on_call: OnCall,
+    /// A9: how much rest is owed for a call-out.
+    pub call_outs: CallOuts,
     /// A10: what an emergency does to a finding.
     pub emergencies: Emergencies,
     /// A12: what the time between two exceptions is measured by.
     pub exception_gap: ExceptionGap,
+    /// A14: what hours are counted by.
+    pub counted: Counted,
     /// A15: what time before the record is.
     pub unknown: Unknown,
+    /// A16: what exactly the limit is.
+    pub exactly: Exactly,
     /// A17: what is asked at departure.
     pub departure: Departure,
 }
 
 impl Default for Readings {
     /// Every moment for totals, rolling 168 hours, the split at starts and ends of work, the least hours
-    /// divided, short gaps neither work nor rest, the part inside counts, emergencies excused, exceptions apart by
-    /// the longer of two, unknown time tried both ways.
+    /// divided, short gaps neither work nor rest, the part inside counts, on call is rest, call-outs owed as the rest they
+    /// took, emergencies excused, exceptions apart by the longer of two, elapsed time, unknown time tried both ways,
+    /// exactly the limit passes.
     fn default() -> Self {
         Self {
             day: Windows::Anchored,
@@ -204,9 +287,13 @@ impl Default for Readings {
             short_gap: ShortGap::default(),
             edge: Edge::default(),
             drills: Drills::default(),
+            on_call: OnCall::default(),
+            call_outs: CallOuts::default(),
             emergencies: Emergencies::default(),
             exception_gap: ExceptionGap::default(),
+            counted: Counted::default(),
             unknown: Unknown::default(),
+            exactly: Exactly::default(),
             departure: Departure::default(),
         }
     }
@@ -239,29 +326,41 @@ impl RuleSet {
             "A8",
             match readings.drills {
                 Drills::Count => "a drill counts as work",
-                Drills::Exempt => "a drill is exempt from the limits and owed as rest; the planner counts it as work",
+                Drills::Exempt => "a drill is exempt from the limits and owed as rest; jobs with drills are not planned so",
             }
             .to_owned(),
         ));
-        lines.push(("A9", "a call-out counts as work and is owed as rest; on call without a call is rest".to_owned()));
+        let on_call = match readings.on_call {
+            OnCall::Rest => "on call without a call is rest",
+            OnCall::Work => "on call without a call is work",
+        };
+        let owed = match readings.call_outs {
+            CallOuts::RestLost => "the rest it took is owed",
+            CallOuts::BelowLeast => "of the rest it took so much is owed as is missing from a day's least",
+        };
+        lines.push(("A9", format!("a call-out counts as work and {owed}; {on_call}")));
         lines.push((
             "A10",
             match readings.emergencies {
                 Emergencies::Excused => "an emergency with its reason on record excuses a finding, which stays, and the rest is owed",
+                Emergencies::Removes => "an emergency with its reason on record takes a finding away, and the rest is owed",
                 Emergencies::Nothing => "an emergency excuses nothing",
             }
             .to_owned(),
         ));
         lines.push(("A11", self.permit.as_ref().map_or_else(|| "no exceptions (70 h in 7 days, three periods)".to_owned(), Permit::text)));
         if self.permit.as_ref().is_some_and(|permit| permit.seventy_hours) {
-            let gap = match readings.exception_gap {
-                ExceptionGap::LongerOfTwo => "the longer of the two",
-                ExceptionGap::First => "the first of the two",
-            };
-            lines.push(("A12", format!("between two exceptions lies at least twice {gap}")));
+            lines.push(("A12", readings.exception_gap.text().to_owned()));
         }
         lines.push(("A13", self.regime().to_owned()));
-        lines.push(("A14", "hours are elapsed time; the ship's clock is only printed".to_owned()));
+        lines.push((
+            "A14",
+            match readings.counted {
+                Counted::Elapsed => "hours are elapsed time; the ship's clock is only printed",
+                Counted::Shown => "hours are counted as the ship's clock shows them, 24 to every day",
+            }
+            .to_owned(),
+        ));
         lines.push((
             "A15",
             match readings.unknown {
@@ -270,7 +369,14 @@ impl RuleSet {
             }
             .to_owned(),
         ));
-        lines.push(("A16", "exactly the limit passes".to_owned()));
+        lines.push((
+            "A16",
+            match readings.exactly {
+                Exactly::Passes => "exactly the limit passes",
+                Exactly::Fails => "exactly the limit fails: the limits printed are a minute stricter",
+            }
+            .to_owned(),
+        ));
         lines.push((
             "A17",
             match readings.departure {

@@ -4,6 +4,7 @@ use std::ops::Deref;
 
 use thiserror::Error;
 
+use crate::rest::exactly::stricter;
 use crate::rest::rule::{Kind, RestPeriods, Rule};
 use crate::rest::{Divided, Permit, Readings, Windows};
 use crate::time::Minutes;
@@ -112,11 +113,15 @@ impl RuleSet {
 
     /// The same set under other readings: totals of a day and of a week, splits of a day, and limits on
     /// work are read as `readings` say; with all rest divided, a rule is added for each split. A user's own rules
-    /// keep their windows.
+    /// keep their windows. Where exactly the limit fails, it is made a minute stricter, and stays so whatever is read later.
     #[must_use]
     pub fn read_as(&self, readings: Readings) -> Self {
         let mut parts = self.parts.clone();
-        parts.readings = readings;
+        let exactly = parts.readings.exactly.max(readings.exactly);
+        if parts.readings.exactly < exactly {
+            parts.rules.iter_mut().for_each(|rule| stricter(&mut rule.kind));
+        }
+        parts.readings = Readings { exactly, ..readings };
         if parts.own {
             for rule in &mut parts.rules {
                 if let Kind::MostWork(most) = &mut rule.kind {

@@ -2,19 +2,21 @@
 
 use crate::rest::line::{ClosedRules, NotClosed};
 use crate::rest::rule::Kind;
-use crate::rest::{Edge, RuleSet, Windows};
+use crate::rest::{Counted, Edge, RuleSet, Windows};
 
 impl RuleSet {
     /// Closed rules that are broken wherever those of the set are, so that what keeps them keeps the set.
     ///
     /// Totals are taken at every moment, whatever windows the set has; splits, longest rests and counts at all starts
     /// and ends of work, where the set looks forward from some starts; rests over an edge with the part inside; and
-    /// no exception is counted on.
+    /// no exception is counted on. Hours are elapsed ones: where they are counted as the ship's clock shows them, that is the
+    /// same only while the clock is not changed, which whoever plans has to ask.
     ///
     /// # Errors
     /// Every rule for which there is no such closed one.
     pub fn steering(&self) -> Result<ClosedRules, Vec<NotClosed>> {
         let mut parts = self.clone().into_parts();
+        parts.readings.counted = Counted::Elapsed;
         for rule in &mut parts.rules {
             if let Kind::SplitExcepted(excepted) = rule.kind {
                 rule.kind = Kind::BestRests(excepted.base);

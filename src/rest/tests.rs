@@ -6,13 +6,14 @@ use proptest::prelude::*;
 use crate::clock::{ClockChange, ShipClock};
 use crate::rest::rule::{Kind, Limit, MostWork, RestPeriods, TotalRest};
 use crate::rest::{
-    ClosedRules, Departure, Divided, Drills, Edge, Emergencies, Finding, Readings, RuleSet, RuleSetError, ShortGap, Timeline, Unknown,
-    Windows, figures, findings, judge, uncheckable_before,
+    CallOuts, ClosedRules, Counted, Departure, Divided, Drills, Edge, Emergencies, Exactly, Finding, OnCall, Readings, RuleSet,
+    RuleSetError, ShortGap, Timeline, Unknown, Windows, figures, findings, judge, uncheckable_before,
 };
 use crate::time::{Minutes, Moment, Span};
 
 mod exceptions;
 mod own;
+mod readings;
 
 fn span(from: i32, to: i32) -> Span {
     Span::new(Moment::new(from), Moment::new(to)).expect("the tests make no empty span")
@@ -341,7 +342,12 @@ fn readings_have_names() {
         Readings { short_gap: ShortGap::Work, ..Readings::default() },
         Readings { edge: Edge::Whole, ..Readings::default() },
         Readings { drills: Drills::Exempt, ..Readings::default() },
+        Readings { on_call: OnCall::Work, ..Readings::default() },
+        Readings { call_outs: CallOuts::BelowLeast, ..Readings::default() },
         Readings { emergencies: Emergencies::Nothing, ..Readings::default() },
+        Readings { emergencies: Emergencies::Removes, ..Readings::default() },
+        Readings { counted: Counted::Shown, ..Readings::default() },
+        Readings { exactly: Exactly::Fails, ..Readings::default() },
         Readings { departure: Departure::SixInTwelve, ..Readings::default() },
         Readings { unknown: Unknown::Rest, ..Readings::default() },
     ] {

@@ -17,6 +17,7 @@ pub struct Timeline {
     work: Vec<Span>,
     blocks: Vec<Span>,
     rests: Vec<Span>,
+    breaks: Vec<Span>,
     clock: ShipClock,
 }
 
@@ -44,7 +45,7 @@ impl Timeline {
         let clock = ShipClock::new(monday, Minutes::ZERO, Vec::new()).expect("a clock without changes");
         let all = Span::new(Moment::FAR_PAST, Moment::FAR_FUTURE).expect("the past is before the future");
         let rests = all.without(&blocks);
-        Self { work, blocks, rests, clock }
+        Self { work, blocks, rests, breaks, clock }
     }
 
     /// The same timeline with the days of `clock`.
@@ -52,6 +53,12 @@ impl Timeline {
     pub fn on_clock(mut self, clock: ShipClock) -> Self {
         self.clock = clock;
         self
+    }
+
+    /// The timeline of other work of the same person: same breaks, same clock.
+    #[must_use]
+    pub fn with_work(&self, set: &RuleSet, work: Vec<Span>) -> Self {
+        Self::new(set, work, &self.breaks).on_clock(self.clock.clone())
     }
 
     /// Work alone, joined where it touches; in time order.
@@ -64,6 +71,12 @@ impl Timeline {
     #[must_use]
     pub fn blocks(&self) -> &[Span] {
         &self.blocks
+    }
+
+    /// The named breaks, joined where they touch; in time order.
+    #[must_use]
+    pub fn breaks(&self) -> &[Span] {
+        &self.breaks
     }
 
     /// The clock whose days and weeks the calendar readings use.

@@ -3,7 +3,7 @@
 use crate::id::PersonId;
 use crate::model::{OnWatch, Problem, Stand, When};
 use crate::rest::rule::Kind;
-use crate::rest::{ClosedRules, Line, LineInput, Mark, Readings, RuleSet, Timeline, Windows, judge};
+use crate::rest::{ClosedRules, Line, LineInput, Mark, RuleSet, Timeline, Windows, judge};
 use crate::time::{Minutes, Moment, Span, union};
 
 /// One person's rest with all his fixed work, to which turns are added and taken back.
@@ -247,8 +247,7 @@ fn from_start(problem: &Problem, span: Span) -> Option<Span> {
     Span::new(span.start().max(problem.start), span.end())
 }
 
-/// Rules to plan with: as read where more work never cures a finding, else in the default reading; the verifier
-/// judges by the reading chosen.
+/// Rules to plan with: closed ones (added work never cures a finding) that are at least as strict as the set.
 pub(super) fn closed(set: &RuleSet) -> ClosedRules {
-    ClosedRules::new(set).or_else(|_| ClosedRules::new(&set.read_as(Readings::default()))).expect("the default readings are closed")
+    set.steering().expect("whoever makes a roster asks first whether the rules can steer")
 }

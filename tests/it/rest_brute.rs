@@ -5,8 +5,10 @@
 
 use turnto::clock::ShipClock;
 use turnto::input::own_rules;
-use turnto::rest::rule::{Between, Kind, NightWork};
-use turnto::rest::{ClosedRules, Divided, Edge, Finding, Readings, RuleSet, ShortGap, Sweep, Timeline, Windows, findings};
+use turnto::rest::rule::{Between, Kind, Limit, NightWork};
+use turnto::rest::{
+    ClosedRules, Counted, Divided, Edge, Exactly, Finding, Readings, RuleSet, ShortGap, Sweep, Timeline, Windows, findings,
+};
 use turnto::time::{Minutes, Moment, Span};
 
 use crate::support::dice::Dice;
@@ -240,6 +242,7 @@ fn sets() -> Vec<(String, RuleSet)> {
         all.push((name.to_owned(), rest.read_as(readings)));
     }
     let both = RuleSet::by_code("both").expect("built in");
+    all.push(("A16 fails".to_owned(), both.read_as(Readings { exactly: Exactly::Fails, ..Readings::default() })));
     all.push(("A6 work".to_owned(), both.read_as(Readings { short_gap: ShortGap::Work, ..Readings::default() })));
     let own = own_rules(OWN);
     assert!(own.diagnostics.is_empty() && own.sets.len() == 3, "{:?}", own.diagnostics);
@@ -336,4 +339,92 @@ fn every_minute_by_brute_force_finds_the_same() {
         let seen = |(rule, count): (usize, &u64)| *count > 0 || set.rules[rule].kind.window().is_some_and(|w| w > Minutes::WEEK);
         assert!(broken.iter().enumerate().filter(|row| seen(*row)).count() * 2 > set.rules.len(), "{name}: {broken:?}");
     }
+}
+
+/// Work is at multiples of five minutes, so that limits are met exactly often enough. If this fails, exactly the limit passes
+/// where it is read to fail, or something else changed with it.
+#[test]
+fn exactly_the_limit_fails_by_brute_force_where_it_is_read_so() {
+    let scope = span((-MARGIN, DAYS * 1440 + MARGIN));
+    let mut met = 0;
+    for (number, code) in RuleSet::codes().enumerate() {
+        let plain = RuleSet::by_code(code).expect("built in");
+        let strict = plain.read_as(Readings { exactly: Exactly::Fails, ..plain.readings });
+        let mut dice = Dice::new(1000 + u64::try_from(number).unwrap());
+        for round in 0..timelines() {
+            let work = work(&mut dice);
+            let map = Bitmap::new(&work, &[], plain.min_rest.get());
+            let spans: Vec<Span> = work.iter().copied().map(span).collect();
+            let found = worst_found(&strict, &findings(&strict, &Timeline::new(&strict, spans, &[]), scope));
+            for (rule, found) in plain.rules.iter().zip(found) {
+                let worst = worst(&rule.kind, &map);
+                // Numbers of rests are no hours, and nothing is less than no work.
+                let (whole, required) = (matches!(rule.kind, Kind::RestCount(_)), rule.kind.limit().required());
+                let fails = |worst: &i32| match rule.kind.limit() {
+                    Limit::AtLeast(limit) => *worst < limit.get() || (*worst == limit.get() && !whole),
+                    Limit::AtMost(limit) => *worst > limit.get() || (*worst == limit.get() && !limit.is_zero()),
+                };
+                met += u32::from(worst == Some(required.get()) && !whole);
+                assert_eq!(found, worst.filter(fails), "{code} {}, timeline {round}: {work:?}", rule.code);
+            }
+        }
+    }
+    assert!(met > 10, "limits were met exactly {met} times only");
+}
+
+/// What a clock shows that is put forward or back at a minute: runs of its own minutes in place of elapsed ones.
+fn shown(list: &[Run], at: i32, by: i32) -> Vec<Run> {
+    let mut elapsed = vec![false; usize::try_from(LEN).unwrap()];
+    for (from, to) in list {
+        (*from..*to).for_each(|minute| elapsed[index(minute)] = true);
+    }
+    let mut faces = vec![false; elapsed.len()];
+    for minute in -MARGIN..DAYS * 1440 + MARGIN {
+        if elapsed[index(minute)] {
+            faces[index(if minute < at { minute } else { minute + by })] = true;
+        }
+    }
+    // What is left out was worked if what is around it was.
+    if elapsed[index(at - 1)] && elapsed[index(at)] {
+        (at..at + by).for_each(|face| faces[index(face)] = true);
+    }
+    runs(&faces)
+}
+
+/// If this fails, hours are counted otherwise than the ship's clock shows them, minute by minute, where that is the reading.
+#[test]
+fn hours_as_the_clock_shows_them_by_brute_force() {
+    let scope = span((-MARGIN, DAYS * 1440 + MARGIN));
+    let day_one = chrono::NaiveDate::from_ymd_opt(2001, 1, 1).expect("a Monday");
+    let six = Windows::AfterRest(Minutes::hours(6));
+    let others = [six, Windows::FirstWorkOfDay, Windows::Calendar, Windows::BackFromWorkStart, Windows::Anchored];
+    let (mut dice, mut differ) = (Dice::new(77), 0);
+    for day in others {
+        let readings = Readings { counted: Counted::Shown, day, ..Readings::default() };
+        for code in ["stcw-mlc-rest", "both", "under-18"] {
+            let set = RuleSet::by_code(code).expect("built in").read_as(readings);
+            for round in 0..timelines() {
+                let (at, by) = (dice.number(24, 120) * 60, dice.pick(&[60, -60, 30, -120]));
+                let change = turnto::clock::ClockChange { at: Moment::new(at), offset: Minutes::new(by) };
+                let clock = ShipClock::new(day_one, Minutes::ZERO, vec![change]).expect("a clock");
+                let work = work(&mut dice);
+                let lunch: Vec<Run> = (0..DAYS).map(|day| (day * 1440 + 720, day * 1440 + 790)).collect();
+                let map = Bitmap::new(&shown(&work, at, by), &shown(&lunch, at, by), set.min_rest.get());
+                let expected: Vec<Option<i32>> = set
+                    .rules
+                    .iter()
+                    .map(|rule| worst(&rule.kind, &map).filter(|found| !rule.kind.limit().passes(Minutes::new(*found))))
+                    .collect();
+                let line = |set: &RuleSet| {
+                    let spans = work.iter().copied().map(span).collect();
+                    Timeline::new(set, spans, &lunch.iter().copied().map(span).collect::<Vec<_>>()).on_clock(clock.clone())
+                };
+                let found = worst_found(&set, &findings(&set, &line(&set), scope));
+                assert_eq!(found, expected, "{code} {day:?}, timeline {round}, {by} at {at}: {work:?}");
+                let elapsed = set.read_as(Readings { counted: Counted::Elapsed, ..readings });
+                differ += u32::from(worst_found(&elapsed, &findings(&elapsed, &line(&elapsed), scope)) != expected);
+            }
+        }
+    }
+    assert!(differ > 20, "the reading made a difference {differ} times only");
 }

@@ -6,6 +6,7 @@ use crate::clock::Day;
 use crate::diag::Code;
 use crate::id::{CompetenceId, IdVec, PersonId, TurnId};
 use crate::input::index::Index;
+use crate::input::lower::hours::OLDEST;
 use crate::input::lower::rules::{Age, RuleBook};
 use crate::input::names::Names;
 use crate::input::near::nearest;
@@ -180,14 +181,22 @@ fn lower(raw: &RawPerson, context: &mut CrewContext<'_, '_>) -> Person {
         rest: context.rules.of(raw.rest.as_ref(), Age::of(raw, times)),
         away: union(away),
         recorded: Vec::new(),
+        on_call: Vec::new(),
         recorded_from,
         answers_for: raw.answers_for.iter().map(|t| t.as_str().to_owned()).collect(),
         before: crate::model::Before::default(),
     }
 }
 
-/// Away may begin before the job, so it is not cut at the start; repeats are.
+/// Away may begin before the job, so it is not cut at the start; repeats are. It may even end before it: the record knows
+/// then that its gap is no slip.
 fn away_spans(when: &At<When>, times: &Times, sink: &Sink) -> Vec<Span> {
+    if let When::Once(from, to) = when.value {
+        let Some(span) = times.once(from, to, when.place, sink) else { return Vec::new() };
+        if span.end() <= times.start && times.start - span.start() <= OLDEST {
+            return vec![span];
+        }
+    }
     times.spans(when, "the time away", sink)
 }
 

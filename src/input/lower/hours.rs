@@ -4,23 +4,25 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::clock::Day;
 use crate::diag::{Code, Diagnostic, Place};
-use crate::id::{Id, IdVec, PersonId};
+use crate::id::{Id, IdVec, PersonId, RuleSetId};
 use crate::input::index::Index;
 use crate::input::raw::grid::DayCovered;
 use crate::input::raw::hours::{Form, Hours};
 use crate::input::sink::Sink;
 use crate::input::times::Times;
-use crate::model::{Person, Recorded};
-use crate::time::{Minutes, Moment, Span};
+use crate::model::{Person, RecordKind, Recorded};
+use crate::rest::{OnCall, RuleSet};
+use crate::time::{Minutes, Moment, Span, union};
 
 /// How far back a record is believed; earlier is taken for a wrong year.
-const OLDEST: Minutes = Minutes::new(400 * 1440);
+pub(super) const OLDEST: Minutes = Minutes::new(400 * 1440);
 
 /// Puts the rows to their people; `complete_from` is what the job says for everybody.
 pub(in crate::input) fn hours(
     hours: &Hours,
     complete_from: Option<Moment>,
     people: &mut IdVec<PersonId, Person>,
+    sets: &IdVec<RuleSetId, RuleSet>,
     index: &Index,
     times: &Times,
     sink: &Sink,
@@ -57,10 +59,18 @@ pub(in crate::input) fn hours(
     for id in people.ids() {
         let mut list = std::mem::take(&mut by_person[id]);
         list.sort_by_key(|(recorded, place)| (recorded.span, *place));
-        overlaps(&list, &people[id].code, sink);
         let written = list.first().map(|(recorded, _)| times.clock.day(recorded.span.start()));
+        // Who is on call may work meanwhile, and is called.
+        let (on_call, mut list): (Vec<_>, Vec<_>) = list.into_iter().partition(|(recorded, _)| recorded.kind == RecordKind::OnCall);
+        overlaps(&list, &people[id].code, sink);
+        let spans = union(on_call.iter().map(|(recorded, _)| recorded.span).collect());
+        if sets[people[id].rest].readings.on_call == OnCall::Work {
+            list.extend(on_call);
+            list.sort_by_key(|(recorded, place)| (recorded.span, *place));
+        }
         let first = covered[id].first().copied().or(written).map(|day| times.clock.day_span(day).start());
         let person = &mut people[id];
+        person.on_call = spans;
         person.recorded = list.into_iter().map(|(recorded, _)| recorded).collect();
         person.recorded_from = person.recorded_from.or(complete_from).or(first);
     }

@@ -94,6 +94,15 @@ fn clock(job: &Job, day_one: NaiveDate, offset: Minutes, grid: Grid, sink: &Sink
         let mut next = changes.clone();
         next.push(ClockChange { at, offset });
         let later = changes.iter().any(|c| c.at >= at);
+        let known = changes.iter().map(|c| c.offset).chain([clock.offset_at(Moment::FAR_PAST)]);
+        if let Some(far) = known.map(|o| offset - o).find(|jump| jump.get().abs() >= Minutes::DAY.get()) {
+            let how = if far.get() > 0 { "forward" } else { "back" };
+            let message = format!("ship's clock would go {how} by {}, a day or more", Minutes::new(far.get().abs()));
+            let help = "at the date line keep the date of the side the job began on (UTC+13 in place of UTC-11 shows the same hour), or \
+                        begin another job there";
+            sink.say(Code::ClockChange, message, change.at.place, "", help);
+            continue;
+        }
         match ShipClock::new(day_one, clock.offset_at(Moment::FAR_PAST), next.clone()) {
             Some(new) if !later && offset != before => {
                 clock = new;

@@ -1,12 +1,12 @@
 //! What watches and fixed duties alone do to the rest of people.
 
-use crate::diag::{Code, Diagnostic};
+use crate::diag::{Code, Diagnostic, Place};
 use crate::id::{DutyId, IdVec, PersonId, RuleSetId, TurnId};
 use crate::input::index::Index;
 use crate::input::lower::duties::attended;
 use crate::input::sink::Sink;
 use crate::input::times::Times;
-use crate::model::{Duty, Person, Stand, Turn};
+use crate::model::{Duty, Person, Stand, Turn, cannot_steer};
 use crate::rest::{RuleSet, Timeline, judge};
 use crate::time::Span;
 
@@ -37,4 +37,26 @@ pub(in crate::input) fn fixed_work(
         let label = format!("{}: {} found {window}", rule.kind.text(), first.found);
         sink.put(Diagnostic::new(Code::FixedWorkBreaksRest, message).at(place, label).help("take a watch or a duty off this person"));
     }
+}
+
+/// Reports rules and readings that no plan can be made by; `head` is where they are chosen for everybody.
+pub(in crate::input) fn cannot_plan(
+    people: &IdVec<PersonId, Person>,
+    sets: &IdVec<RuleSetId, RuleSet>,
+    duties: &IdVec<DutyId, Duty>,
+    head: Option<Place>,
+    times: &Times,
+    sink: &Sink,
+) {
+    let reasons = cannot_steer(people, sets, duties, &times.clock);
+    if reasons.is_empty() {
+        return;
+    }
+    let message = "records can be checked by these rest rules, and no plan can be made by them";
+    let help = "choose another set or reading under [rest] to plan, and check the plan by this one afterwards";
+    let diagnostic = Diagnostic::new(Code::CannotPlan, message).help(help);
+    sink.put(match head {
+        Some(head) => diagnostic.at(head, reasons.join("; ")),
+        None => diagnostic,
+    });
 }

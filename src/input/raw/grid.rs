@@ -199,6 +199,7 @@ fn mark(cell: &str) -> Mark {
         "c" | "call" => Mark::Work(RecordKind::Call),
         "m" | "drill" => Mark::Work(RecordKind::Drill),
         "e" | "emergency" => Mark::Work(RecordKind::Emergency),
+        "o" | "oncall" => Mark::Work(RecordKind::OnCall),
         "?" => Mark::Unknown,
         _ => Mark::Nonsense,
     }
@@ -206,8 +207,7 @@ fn mark(cell: &str) -> Mark {
 
 const HELP: &str = "begin the file with person,date,00:00,00:30,... to 23:30, and note if there are any";
 
-const MARKS: &str =
-    "leave it empty for rest, b for a break; x or d for work, w watch, t task, c call-out, m drill, e emergency, ? for a day not known";
+const MARKS: &str = "leave it empty for rest, b for a break; x or d for work, w watch, t task, c call-out, m drill, e emergency, o on call without a call, ? for a day not known";
 
 #[cfg(test)]
 mod tests;

@@ -85,6 +85,12 @@ pub(in crate::input) fn read(file: FileId, sources: &Sources, sink: &Sink) -> Ho
         let start = record.position().map_or(before, |p| usize::try_from(p.byte()).unwrap_or(before));
         let after = usize::try_from(reader.position().byte()).unwrap_or(body.len());
         let place = row_place(file, text, skipped + start, skipped + after);
+        if let Some(next) = text.get(place.start..place.end).and_then(|raw| raw.find('\n')) {
+            let place = Place { end: place.start + text[place.start..place.start + next].trim_end().len(), ..place };
+            let message = "a quotation mark is not closed on this line, so the lines after it would belong to this row";
+            sink.say(Code::BrokenRow, message, place, "", "close or take out the quotation mark; a row is one line, its note too");
+            return hours;
+        }
         let mut fields: Vec<&str> = record.iter().map(|f| std::str::from_utf8(f).unwrap_or("")).collect();
         if fields.iter().all(|f| f.is_empty()) || fields.first().is_some_and(|f| f.starts_with('#')) {
             continue;
@@ -227,16 +233,17 @@ fn row(texts: &[Text], columns: &[Option<usize>; 5], place: Place, sink: &Sink) 
 
 /// The kind of work that a word names, capitals or not.
 pub(in crate::input) fn kind_of(word: &str) -> Option<RecordKind> {
-    const WORDS: [(&str, RecordKind); 6] = [
+    const WORDS: [(&str, RecordKind); 7] = [
         ("watch", RecordKind::Watch),
         ("task", RecordKind::Task),
         ("duty", RecordKind::Duty),
         ("call", RecordKind::Call),
         ("drill", RecordKind::Drill),
         ("emergency", RecordKind::Emergency),
+        ("oncall", RecordKind::OnCall),
     ];
     WORDS.iter().find(|(known, _)| known.eq_ignore_ascii_case(word)).map(|(_, kind)| *kind)
 }
 
 /// The kinds of work, for remedies.
-pub(in crate::input) const KINDS: &str = "write watch, task, duty, call, drill or emergency";
+pub(in crate::input) const KINDS: &str = "write watch, task, duty, call, drill, emergency or oncall";

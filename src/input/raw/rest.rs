@@ -7,7 +7,9 @@ use crate::input::row::{Row, Zero};
 use crate::input::sink::Sink;
 use crate::input::text::{At, Text};
 use crate::input::when::Written;
-use crate::rest::{Departure, Divided, Drills, Edge, Emergencies, ExceptionGap, Readings, ShortGap, Unknown, Windows};
+use crate::rest::{
+    CallOuts, Counted, Departure, Divided, Drills, Edge, Emergencies, Exactly, ExceptionGap, OnCall, Readings, ShortGap, Unknown, Windows,
+};
 use crate::time::Minutes;
 
 /// The `[rest]` table.
@@ -19,6 +21,8 @@ pub(in crate::input) struct Rest {
     pub young: Option<Text>,
     /// From when the record is complete for everybody.
     pub recorded_from: Option<At<Written>>,
+    /// Where `rules` or the readings stand.
+    pub head: Option<Place>,
     /// Readings other than the default.
     pub readings: Chosen,
     /// Exceptions that a flag state and an agreement allow.
@@ -38,7 +42,11 @@ pub(in crate::input) struct Chosen {
     edge: Option<Edge>,
     drills: Option<Drills>,
     emergencies: Option<Emergencies>,
+    on_call: Option<OnCall>,
+    call_outs: Option<CallOuts>,
     exception_gap: Option<ExceptionGap>,
+    counted: Option<Counted>,
+    exactly: Option<Exactly>,
     unknown: Option<Unknown>,
     departure: Option<Departure>,
 }
@@ -69,7 +77,11 @@ impl Chosen {
             edge: self.edge.unwrap_or(readings.edge),
             drills: self.drills.unwrap_or(readings.drills),
             emergencies: self.emergencies.unwrap_or(readings.emergencies),
+            on_call: self.on_call.unwrap_or(readings.on_call),
+            call_outs: self.call_outs.unwrap_or(readings.call_outs),
             exception_gap: self.exception_gap.unwrap_or(readings.exception_gap),
+            counted: self.counted.unwrap_or(readings.counted),
+            exactly: self.exactly.unwrap_or(readings.exactly),
             unknown: self.unknown.unwrap_or(readings.unknown),
             departure: self.departure.unwrap_or(readings.departure),
         }
@@ -82,10 +94,12 @@ pub(in crate::input) fn read(row: Option<Row<'_>>) -> Rest {
     let rules = row.text("rules");
     let young = row.text("under_18");
     let recorded_from = row.moment("recorded_from");
-    let readings = row.table("readings").map(readings).unwrap_or_default();
+    let table = row.table("readings");
+    let head = table.as_ref().map(Row::head).or_else(|| rules.as_ref().map(Text::place));
+    let readings = table.map(readings).unwrap_or_default();
     let exceptions = row.table("exceptions").map(exceptions);
     row.finish();
-    Rest { rules, young, recorded_from, readings, exceptions }
+    Rest { rules, young, recorded_from, head, readings, exceptions }
 }
 
 fn readings(mut row: Row<'_>) -> Chosen {
@@ -98,8 +112,25 @@ fn readings(mut row: Row<'_>) -> Chosen {
         short_gap: choice(&mut row, "short_gap", &[("neither", ShortGap::Neither), ("work", ShortGap::Work)]),
         edge: choice(&mut row, "edge", &[("part", Edge::Part), ("whole", Edge::Whole)]),
         drills: choice(&mut row, "drill", &[("work", Drills::Count), ("exempt", Drills::Exempt)]),
-        emergencies: choice(&mut row, "emergency", &[("excused", Emergencies::Excused), ("nothing", Emergencies::Nothing)]),
-        exception_gap: choice(&mut row, "exception_gap", &[("longer of two", ExceptionGap::LongerOfTwo), ("first", ExceptionGap::First)]),
+        emergencies: choice(
+            &mut row,
+            "emergency",
+            &[("excused", Emergencies::Excused), ("removes", Emergencies::Removes), ("nothing", Emergencies::Nothing)],
+        ),
+        on_call: choice(&mut row, "on_call", &[("rest", OnCall::Rest), ("work", OnCall::Work)]),
+        call_outs: choice(&mut row, "call_out", &[("rest lost", CallOuts::RestLost), ("below least", CallOuts::BelowLeast)]),
+        exception_gap: choice(
+            &mut row,
+            "exception_gap",
+            &[
+                ("longer of two", ExceptionGap::LongerOfTwo),
+                ("first", ExceptionGap::First),
+                ("leave waives", ExceptionGap::LeaveWaives),
+                ("hours", ExceptionGap::Hours),
+            ],
+        ),
+        counted: choice(&mut row, "clock_change", &[("elapsed", Counted::Elapsed), ("as shown", Counted::Shown)]),
+        exactly: choice(&mut row, "exactly", &[("passes", Exactly::Passes), ("fails", Exactly::Fails)]),
         unknown: choice(&mut row, "before_record", &[("unknown", Unknown::Tried), ("rest", Unknown::Rest)]),
         departure: choice(&mut row, "departure", &[("10 h in 24", Departure::Rested), ("6 h in 12", Departure::SixInTwelve)]),
     };

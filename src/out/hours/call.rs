@@ -25,7 +25,7 @@ pub fn call_text(sheet: &CallSheet<'_>) -> String {
     page.text(&format!("Call at {when} for {}{needed}; plan {}", words::hours(sheet.length), sheet.plan));
     for (set, people) in words::sets_in_use(problem) {
         let whose = if people.len() == problem.people.len() { String::new() } else { format!(" for {}", words::people(problem, &people)) };
-        page.text(&format!("Rest rules{whose}: {} ({}).", set.name, set.code));
+        page.text(&format!("Rest rules{whose}: {} ({}); readings at the end.", set.name, set.code));
     }
     page.text(FIRST);
     team(&mut page, sheet);
@@ -60,6 +60,10 @@ pub fn call_text(sheet: &CallSheet<'_>) -> String {
     night(&mut page, sheet);
     page.blank();
     page.text(NOTES);
+    page.blank();
+    for text in words::sets_read_as(problem) {
+        page.text(&text);
+    }
     page.finish()
 }
 

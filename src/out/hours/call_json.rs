@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::hours::Callee;
 use crate::out::hours::CallSheet;
+use crate::out::hours::check_json::{Set, sets};
 use crate::out::hours::words;
 use crate::report::wire::Hours;
 use crate::time::{Moment, Span};
@@ -19,6 +20,7 @@ struct Document {
     at: String,
     hours: Hours,
     needed: Vec<String>,
+    rule_sets: Vec<Set>,
     short: bool,
     team: Option<Vec<Member>>,
     people: Vec<Person>,
@@ -94,6 +96,7 @@ pub fn call_json(sheet: &CallSheet<'_>) -> String {
         at: stamp(sheet.at),
         hours: sheet.length.into(),
         needed: sheet.places.iter().map(|place| problem.competences[*place].code.clone()).collect(),
+        rule_sets: sets(problem),
         short: sheet.short(),
         team: sheet.team.map(|team| team.team.iter().map(member).collect()),
         people: sheet.callees.iter().filter(|c| sheet.wanted(c.person)).map(|c| person(sheet, c)).collect(),

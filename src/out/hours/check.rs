@@ -2,13 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use crate::hours::{Change, Cure, Group, Of, Origin, View, WHOLE_NIGHT};
+use crate::hours::{Change, Cure, Group, Of, Origin, View};
 use crate::id::PersonId;
+use crate::out::hours::owed;
 use crate::out::hours::words::{self, FIRST};
 use crate::out::page::{self, Page, TIE};
 use crate::out::words::{decimal, tied};
 use crate::rest::rule::Limit;
-use crate::time::{Minutes, Moment, Span};
+use crate::time::{Moment, Span};
 
 /// Column at which what is said about a person begins.
 const COLUMN: usize = 7;
@@ -22,9 +23,7 @@ pub fn check_text(view: &View<'_>) -> String {
     margins(&mut page, view);
     tight(&mut page, view);
     departing(&mut page, view);
-    drills(&mut page, view);
-    calls(&mut page, view);
-    emergencies(&mut page, view);
+    owed::sections(&mut page, view);
     excepted(&mut page, view);
     unknown(&mut page, view);
     readings(&mut page, view);
@@ -167,22 +166,25 @@ fn change(view: &View<'_>, person: PersonId, cure: &Cure, tense: Tense) -> Strin
 fn margins(page: &mut Page, view: &View<'_>) {
     page.heading("Least rest of each person");
     let clock = &view.problem.clock;
-    page.row("       any 24 h in the 24 h from   best two  longest   any 7 d in the 7 d from");
+    page.row("   any 24 h from      best two from       longest from       any 7 d from");
     for person in view.people.iter().filter(|p| p.scope.is_some()) {
-        let figures = &person.figures;
-        let when = |at: Option<Moment>| at.map_or_else(|| "-".to_owned(), |at| words::at(clock, at));
-        let code = page::left(&view.problem.people[person.person].code, COLUMN);
-        page.row(&format!(
-            "{code}{} {} {} {} {} {}",
-            page::right(&decimal(figures.least_24h), 8),
-            page::left(&when(figures.least_24h_from), 17),
-            page::right(&decimal(figures.best_two_24h), 10),
-            page::right(&decimal(figures.longest_24h), 8),
-            page::right(&decimal(figures.least_7d), 9),
-            page::left(&when(figures.least_7d_from), 16),
-        ));
+        let f = &person.figures;
+        let when = |at: Option<Moment>| at.map_or_else(|| "-".to_owned(), |at| clock.local(at).format("%m-%d %H:%M").to_string());
+        let least = [
+            (f.least_24h, f.least_24h_from),
+            (f.best_two_24h, f.best_two_24h_from),
+            (f.longest_24h, f.longest_24h_from),
+            (f.least_7d, f.least_7d_from),
+        ];
+        let columns = least.map(|(found, from)| format!("{} {}", page::right(&decimal(found), 6), page::left(&when(from), 11)));
+        // Together just 80 columns: six for the code, four times eighteen and a blank between.
+        let code = page::left(&view.problem.people[person.person].code, COLUMN - 2);
+        page.row(&format!("{code}{}", columns.join(" ")));
     }
-    page.text("Hours and hundredths. Best two and longest: least sum of the two longest rests, least longest rest, of any 24 h.");
+    page.text(
+        "Hours and hundredths, and the month, day and hour from which the 24 h or 7 days run. Best two and longest: least sum of the two \
+         longest rests, least longest rest, of any 24 h.",
+    );
 }
 
 fn tight(page: &mut Page, view: &View<'_>) {
@@ -234,76 +236,6 @@ fn departing(page: &mut Page, view: &View<'_>) {
     page.text("The first watch and those that relieve it are to be rested (STCW Convention regulation VIII/1; the figure is reading A17).");
 }
 
-fn drills(page: &mut Page, view: &View<'_>) {
-    let mut rows: BTreeMap<Span, Vec<(PersonId, Minutes)>> = BTreeMap::new();
-    for person in view.people {
-        for drill in person.drills.iter().filter(|d| person.scope.is_some_and(|scope| scope.overlaps(d.span))) {
-            rows.entry(drill.span).or_default().push((person.person, drill.rest_lost));
-        }
-    }
-    if rows.is_empty() {
-        return;
-    }
-    page.heading("Drills");
-    for (span, people) in rows {
-        let lost: Vec<String> = people
-            .iter()
-            .filter(|(_, lost)| *lost > Minutes::ZERO)
-            .map(|(person, lost)| format!("{}{TIE}{}", tied(&view.problem.people[*person].code), words::hours(*lost)))
-            .collect();
-        let lost = if lost.is_empty() { "takes nobody's rest".to_owned() } else { format!("takes rest from {}", lost.join(", ")) };
-        page.hang("", 0, COLUMN, &format!("{}, {} people: {lost}", words::from_to(&view.problem.clock, span), people.len()));
-    }
-}
-
-fn calls(page: &mut Page, view: &View<'_>) {
-    if view.people.iter().all(|p| p.calls.is_empty()) {
-        return;
-    }
-    page.heading("Call-outs: rest owed");
-    for person in view.people {
-        let mut label = tied(&view.problem.people[person.person].code);
-        for call in &person.calls {
-            let owed = if call.owed.is_zero() { "nothing, it took no rest".to_owned() } else { words::hours(call.owed) };
-            let warning = if call.then_unbroken < WHOLE_NIGHT {
-                format!(
-                    "; ATTENTION: no {} unbroken in the 24 h after it, longest {}",
-                    words::hours(WHOLE_NIGHT),
-                    words::hours(call.then_unbroken)
-                )
-            } else {
-                String::new()
-            };
-            page.item(&label, COLUMN, &format!("{}: {owed}{warning}", words::from_to(&view.problem.clock, call.span)));
-            label.clear();
-        }
-        if person.calls.len() > 1 {
-            page.item("", COLUMN, &format!("together {}", words::hours(person.calls.iter().map(|call| call.owed).sum())));
-        }
-    }
-    page.text("Owed is at least the rest lost, in the next rest period, and six hours in one piece (German Seearbeitsgesetz 45(4), Singapore Merchant Shipping (MLC) Act 16(4)); the Codes give no figure.");
-}
-
-fn emergencies(page: &mut Page, view: &View<'_>) {
-    if view.people.iter().all(|p| p.emergencies.is_empty()) {
-        return;
-    }
-    page.heading("Emergencies: rest owed");
-    for person in view.people {
-        let mut label = tied(&view.problem.people[person.person].code);
-        for emergency in &person.emergencies {
-            let reason = emergency.reason.as_deref().unwrap_or("ATTENTION: no reason on record, so it excuses nothing");
-            let when = words::from_to(&view.problem.clock, emergency.span);
-            page.item(&label, COLUMN, &format!("{when}, {} owed: {reason}", words::hours(emergency.owed)));
-            label.clear();
-        }
-    }
-    page.text(
-        "Only the immediate safety of ship, people or cargo, or help in distress, is an emergency; work that was planned and runs late \
-         is none. Adequate rest is given as soon as practicable (STCW Code A-VIII/1 paragraphs 4 and 8, B-VIII/1 paragraph 1).",
-    );
-}
-
 fn excepted(page: &mut Page, view: &View<'_>) {
     if view.people.iter().all(|p| p.excepted.is_empty()) {
         return;
@@ -330,6 +262,19 @@ fn unknown(page: &mut Page, view: &View<'_>) {
             None if person.scope.is_none() => without.push(person.person),
             None => {}
         }
+    }
+    let claimed: Vec<PersonId> = view.people.iter().filter(|p| p.scope.is_some() && p.no_work).map(|p| p.person).collect();
+    if !claimed.is_empty() {
+        page.heading("No work recorded");
+        page.hang(
+            "",
+            0,
+            COLUMN,
+            &format!(
+                "{}: hours.csv has no work, and the record counts as complete, so all of it is taken as rest.",
+                words::people(view.problem, &claimed)
+            ),
+        );
     }
     if rows.is_empty() && without.is_empty() {
         return;

@@ -1,12 +1,12 @@
 //! A check of hours as a table.
 
-use crate::hours::{Group, Origin, PersonHours, View};
+use crate::hours::{Balance, By, Group, Origin, PersonHours, View};
 use crate::out::csv::{Table, hours, text};
 use crate::out::hours::check::remedy;
 use crate::out::hours::words;
 use crate::time::{Minutes, Moment, Span};
 
-const HEADER: [&str; 15] = [
+const HEADER: [&str; 20] = [
     "row",
     "person",
     "rule_set",
@@ -22,11 +22,17 @@ const HEADER: [&str; 15] = [
     "same_matter_as",
     "remedy",
     "excused_by",
+    "owed_hours",
+    "given_back_hours",
+    "still_owed_hours",
+    "due_by",
+    "overdue",
 ];
 
 /// A row for each finding (`finding`), each least margin (`least_24h`, `best_two_24h`, `longest_24h`,
 /// `least_7d`), each rule kept with an hour or less to spare (`tight`), each drill (`drill`, the rest it took as
-/// what it is short by), each call-out and emergency (`call`, `emergency`, the same), each rule kept by an exception alone
+/// what it is short by), each call-out and emergency (`call`, `emergency`, the same, and what became of what is owed; `due_by`
+/// is empty where it is due as soon as practicable or where the rest by whose end it is due has no known end), each rule kept by an exception alone
 /// (`exception`), each first watch at departure (`departure`) and the time that cannot be checked (`not_checkable`).
 #[must_use]
 pub fn check_csv(view: &View<'_>) -> String {
@@ -46,13 +52,20 @@ pub fn check_csv(view: &View<'_>) -> String {
             put_window(&mut row, view, tight.window);
             table.push(row);
         }
-        let drills = person.drills.iter().map(|d| ("drill", d.span, d.rest_lost));
-        let calls = person.calls.iter().map(|c| ("call", c.span, c.owed));
-        let emergencies = person.emergencies.iter().map(|e| ("emergency", e.span, e.owed));
-        for (name, span, lost) in drills.chain(calls).chain(emergencies) {
+        let drills = person.drills.iter().map(|d| ("drill", d.span, d.rest_lost, d.balance.map(|balance| (d.rest_lost, balance))));
+        let calls = person.calls.iter().map(|c| ("call", c.span, c.rest_lost, Some((c.owed, c.balance))));
+        let emergencies = person.emergencies.iter().map(|e| ("emergency", e.span, e.owed, Some((e.owed, e.balance))));
+        for (name, span, lost, balance) in drills.chain(calls).chain(emergencies) {
             let mut row = start(view, person, name);
             put_window(&mut row, view, span);
             row[10] = hours(lost);
+            if let Some((owed, balance)) = balance {
+                row[15] = hours(owed);
+                row[16] = hours(balance.given);
+                row[17] = hours(owed - balance.given);
+                row[18] = due(&balance).map_or_else(String::new, |at| stamp(view, at));
+                if balance.overdue { "yes" } else { "no" }.clone_into(&mut row[19]);
+            }
             table.push(row);
         }
         for use_of in &person.excepted {
@@ -122,8 +135,8 @@ fn margins(table: &mut Table, view: &View<'_>, person: &PersonHours) {
     let figures = &person.figures;
     let rows = [
         ("least_24h", figures.least_24h, figures.least_24h_from, Minutes::DAY),
-        ("best_two_24h", figures.best_two_24h, None, Minutes::DAY),
-        ("longest_24h", figures.longest_24h, None, Minutes::DAY),
+        ("best_two_24h", figures.best_two_24h, figures.best_two_24h_from, Minutes::DAY),
+        ("longest_24h", figures.longest_24h, figures.longest_24h_from, Minutes::DAY),
         ("least_7d", figures.least_7d, figures.least_7d_from, Minutes::WEEK),
     ];
     for (name, found, from, length) in rows {
@@ -151,6 +164,14 @@ fn put_window(row: &mut [String], view: &View<'_>, window: Span) {
 
 fn stamp(view: &View<'_>, moment: Moment) -> String {
     view.problem.clock.stamp(moment).to_rfc3339()
+}
+
+/// By when rest is due, where a time is known.
+pub(super) const fn due(balance: &Balance) -> Option<Moment> {
+    match balance.by {
+        By::EndOfRest(at) => Some(at),
+        By::EndOfRestFrom(_) | By::Soon => None,
+    }
 }
 
 /// Where a finding comes from, for files.

@@ -2,13 +2,15 @@
 
 use serde::Serialize;
 
-use crate::hours::{Change, Departing, FirstWatch, Of, PersonHours, View};
+use crate::hours::{Balance, Change, Departing, FirstWatch, Of, PersonHours, View};
+use crate::model::Problem;
 use crate::out::hours::check::remedy;
-use crate::out::hours::check_csv::origin;
+use crate::out::hours::check_csv::{due, origin};
+use crate::out::hours::owed::became;
 use crate::out::hours::words;
 use crate::report::wire::Hours;
 use crate::rest::{Finding, RuleSet};
-use crate::time::{Moment, Span};
+use crate::time::{Minutes, Moment, Span};
 
 #[derive(Serialize)]
 struct Document {
@@ -44,7 +46,7 @@ struct WatchRow {
 
 /// A rule set with its readings, as it is written in documents about hours.
 #[derive(Serialize)]
-pub(super) struct Set {
+pub(in crate::out) struct Set {
     code: String,
     name: String,
     source: String,
@@ -74,11 +76,14 @@ struct Person {
     from: Option<String>,
     to: Option<String>,
     record_from: Option<String>,
+    no_work_recorded: bool,
     not_checkable_before: Option<String>,
     least_24h: Hours,
     least_24h_from: Option<String>,
     best_two_24h: Hours,
+    best_two_24h_from: Option<String>,
     longest_24h: Hours,
+    longest_24h_from: Option<String>,
     least_7d: Hours,
     least_7d_from: Option<String>,
     findings: Vec<FindingRow>,
@@ -88,6 +93,7 @@ struct Person {
     calls: Vec<Lost>,
     emergencies: Vec<EmergencyRow>,
     exceptions: Vec<ExceptionRow>,
+    still_owed_hours: Hours,
 }
 
 #[derive(Serialize)]
@@ -96,6 +102,19 @@ struct EmergencyRow {
     to: String,
     rest_lost_hours: Hours,
     reason: Option<String>,
+    owed: OwedRow,
+}
+
+/// What became of rest that is owed.
+#[derive(Serialize)]
+struct OwedRow {
+    hours: Hours,
+    given_back_hours: Hours,
+    still_owed_hours: Hours,
+    given_back_by: Option<String>,
+    due_by: Option<String>,
+    overdue: bool,
+    words: String,
 }
 
 #[derive(Serialize)]
@@ -159,6 +178,7 @@ struct Lost {
     from: String,
     to: String,
     rest_lost_hours: Hours,
+    owed: Option<OwedRow>,
 }
 
 /// The whole check as one document with a line end at the end.
@@ -181,7 +201,7 @@ pub fn check_json(view: &View<'_>) -> String {
         plan: view.plan.as_ref().map(|plan| plan.name.to_owned()),
         plan_breaks_other_rules: view.plan.as_ref().map_or(0, |plan| plan.breaches),
         needs_attention: view.needs_attention(),
-        rule_sets: sets(view),
+        rule_sets: sets(problem),
         people: view.people.iter().map(|p| person(view, p)).collect(),
         departure: view.departing.map(|departing| departure(view, departing)),
     };
@@ -208,9 +228,10 @@ fn departure(view: &View<'_>, departing: &Departing) -> DepartureRow {
     DepartureRow { at: stamp(departing.at), watches: departing.watches.iter().map(row).collect() }
 }
 
-fn sets(view: &View<'_>) -> Vec<Set> {
-    let codes = |people: Vec<crate::id::PersonId>| people.into_iter().map(|p| view.problem.people[p].code.clone()).collect();
-    words::sets_in_use(view.problem).into_iter().map(|(set, people)| set_row(set, codes(people))).collect()
+/// The sets in use, each with who is under it.
+pub(in crate::out) fn sets(problem: &Problem) -> Vec<Set> {
+    let codes = |people: Vec<crate::id::PersonId>| people.into_iter().map(|p| problem.people[p].code.clone()).collect();
+    words::sets_in_use(problem).into_iter().map(|(set, people)| set_row(set, codes(people))).collect()
 }
 
 /// A set as it is written in documents.
@@ -263,11 +284,14 @@ fn person(view: &View<'_>, hours: &PersonHours) -> Person {
         from: hours.scope.map(|scope| stamp(scope.start())),
         to: hours.scope.map(|scope| stamp(scope.end())),
         record_from: hours.known_from.map(stamp),
+        no_work_recorded: hours.no_work,
         not_checkable_before: hours.uncheckable_before.map(stamp),
         least_24h: figures.least_24h.into(),
         least_24h_from: figures.least_24h_from.map(stamp),
         best_two_24h: figures.best_two_24h.into(),
+        best_two_24h_from: figures.best_two_24h_from.map(stamp),
         longest_24h: figures.longest_24h.into(),
+        longest_24h_from: figures.longest_24h_from.map(stamp),
         least_7d: figures.least_7d.into(),
         least_7d_from: figures.least_7d_from.map(stamp),
         findings: hours.findings.iter().map(|(finding, from)| row(finding, origin(*from))).collect(),
@@ -283,8 +307,8 @@ fn person(view: &View<'_>, hours: &PersonHours) -> Person {
                 spare_hours: t.spare.into(),
             })
             .collect(),
-        drills: hours.drills.iter().map(|d| lost(view, d.span, d.rest_lost)).collect(),
-        calls: hours.calls.iter().map(|c| lost(view, c.span, c.owed)).collect(),
+        drills: hours.drills.iter().map(|d| lost(view, d.span, d.rest_lost, d.balance.map(|b| (d.rest_lost, b)))).collect(),
+        calls: hours.calls.iter().map(|c| lost(view, c.span, c.rest_lost, Some((c.owed, c.balance)))).collect(),
         emergencies: hours
             .emergencies
             .iter()
@@ -293,6 +317,7 @@ fn person(view: &View<'_>, hours: &PersonHours) -> Person {
                 to: stamp(e.span.end()),
                 rest_lost_hours: e.owed.into(),
                 reason: e.reason.clone(),
+                owed: owed_row(view, e.owed, &e.balance),
             })
             .collect(),
         exceptions: hours
@@ -306,10 +331,26 @@ fn person(view: &View<'_>, hours: &PersonHours) -> Person {
                 least_hours: e.least.into(),
             })
             .collect(),
+        still_owed_hours: hours.still_owed().into(),
     }
 }
 
-fn lost(view: &View<'_>, span: Span, lost: crate::time::Minutes) -> Lost {
+fn lost(view: &View<'_>, span: Span, lost: Minutes, owed: Option<(Minutes, Balance)>) -> Lost {
     let stamp = |moment: Moment| view.problem.clock.stamp(moment).to_rfc3339();
-    Lost { from: stamp(span.start()), to: stamp(span.end()), rest_lost_hours: lost.into() }
+    let owed = owed.map(|(owed, balance)| owed_row(view, owed, &balance));
+    Lost { from: stamp(span.start()), to: stamp(span.end()), rest_lost_hours: lost.into(), owed }
+}
+
+fn owed_row(view: &View<'_>, owed: Minutes, balance: &Balance) -> OwedRow {
+    let clock = &view.problem.clock;
+    let stamp = |moment: Moment| clock.stamp(moment).to_rfc3339();
+    OwedRow {
+        hours: owed.into(),
+        given_back_hours: balance.given.into(),
+        still_owed_hours: (owed - balance.given).into(),
+        given_back_by: balance.even_at.map(stamp),
+        due_by: due(balance).map(stamp),
+        overdue: balance.overdue,
+        words: became(clock, owed, balance).replace('\u{a0}', " "),
+    }
 }

@@ -14,6 +14,7 @@ mod fleet_json;
 mod month;
 mod month_csv;
 mod month_html;
+mod owed;
 mod rules;
 mod words;
 
@@ -24,6 +25,7 @@ pub use call_json::call_json;
 pub use check::check_text;
 pub use check_csv::check_csv;
 pub use check_json::check_json;
+pub(super) use check_json::{Set, sets};
 pub use compare::{Compared, compare_csv, compare_json, compare_text};
 pub use fleet::fleet_text;
 pub use fleet_csv::fleet_csv;
@@ -32,7 +34,7 @@ pub use month::month_text;
 pub use month_csv::month_csv;
 pub use month_html::month_html;
 pub use rules::{rule_set_text, rule_sets_text};
-pub(super) use words::FIRST;
+pub(super) use words::{FIRST, sets_read_as};
 
 use crate::hours::{Callee, Filled, Hour};
 use crate::id::{CompetenceId, PersonId};

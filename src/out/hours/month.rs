@@ -156,7 +156,7 @@ pub(super) fn comments(problem: &Problem, month: &Month, row: &DayRow) -> Vec<(S
     for recorded in row.recorded.iter().filter(|r| row.span.contains(r.span.start())) {
         let said = match recorded.kind {
             RecordKind::Drill | RecordKind::Call | RecordKind::Emergency => true,
-            RecordKind::Watch | RecordKind::Task | RecordKind::Duty => false,
+            RecordKind::Watch | RecordKind::Task | RecordKind::Duty | RecordKind::OnCall => false,
         };
         if said {
             let note = if recorded.note.is_empty() { String::new() } else { format!(" ({})", recorded.note) };
@@ -164,6 +164,14 @@ pub(super) fn comments(problem: &Problem, month: &Month, row: &DayRow) -> Vec<(S
             texts.push(format!("{} {}-{end}{note}", words::kind(recorded.kind), clock.hour(recorded.span.start())));
         }
     }
+    let hours = |span: Span| {
+        let end = if span.end() == row.span.end() { "24:00".to_owned() } else { clock.hour(span.end()) };
+        format!("{}-{end}", clock.hour(span.start()))
+    };
+    let away = problem.people[month.person].away.iter().filter_map(|span| span.intersection(row.span));
+    texts.extend(away.filter(|_| row.known.is_some()).map(|span| format!("not aboard {}", hours(span))));
+    let on_call = problem.people[month.person].on_call.iter().filter_map(|span| span.intersection(row.span));
+    texts.extend(on_call.map(|span| format!("on call {}", hours(span))));
     let set = words::set(problem, month.person);
     let mut broken = Vec::new();
     for (number, rule) in set.rules.iter().enumerate() {

@@ -7,7 +7,7 @@ use crate::out::hours::month::{CELLS, Cell, cells, comments};
 use crate::time::{Minutes, Span};
 
 /// Columns: person, date, 48 half-hours (`X` work of all of it and `/` of a part; `w` watch, `t` task, `c` call-out, `m`
-/// drill, `e` emergency, whole or in part; `b` break, neither work nor rest; empty rest; `?` not known, as all of a day
+/// drill, `e` emergency, whole or in part; `o` on call without a call; `b` break, neither work nor rest; empty rest; `?` not known, as all of a day
 /// without a record is), work and rest of the day, then those not for the seafarer, then comments. Read back as a record, the
 /// half-hours say the same to within half an hour.
 #[must_use]
@@ -32,6 +32,7 @@ pub fn month_csv(problem: &Problem, month: &Month) -> String {
         let known_at_all = row.known == Some(row.span) || !row.recorded.is_empty();
         fields.extend(cells(problem, row).into_iter().zip(0..CELLS).map(|(cell, half)| match cell {
             _ if !known_at_all => "?".to_owned(),
+            Cell::Rest if on_call(problem, month, row, half) => "o".to_owned(),
             Cell::Rest | Cell::Blank | Cell::Skipped => String::new(),
             // A hyphen would be taken for the beginning of a formula.
             Cell::Neither => "b".to_owned(),
@@ -50,6 +51,13 @@ pub fn month_csv(problem: &Problem, month: &Month) -> String {
     table.finish()
 }
 
+/// Whether the person is on call in a half-hour of rest.
+fn on_call(problem: &Problem, month: &Month, row: &DayRow, half: i32) -> bool {
+    let at = |half: i32| if half == CELLS { row.span.end() } else { problem.clock.at(row.day, Minutes::new(30 * half)) };
+    let half = Span::new(at(half), at(half + 1));
+    half.is_some_and(|half| problem.people[month.person].on_call.iter().any(|span| span.overlaps(half)))
+}
+
 /// The letter of what is recorded in a half-hour; `None` for a duty. Of several things the rarest counts.
 fn kind(problem: &Problem, row: &DayRow, half: i32) -> Option<char> {
     let at = |half: i32| if half == CELLS { row.span.end() } else { problem.clock.at(row.day, Minutes::new(30 * half)) };
@@ -62,6 +70,7 @@ fn kind(problem: &Problem, row: &DayRow, half: i32) -> Option<char> {
         (RecordKind::Watch, Some('w')),
         (RecordKind::Task, Some('t')),
         (RecordKind::Duty, None),
+        (RecordKind::OnCall, Some('o')),
     ];
     let found: Vec<RecordKind> = kinds.collect();
     order.iter().find(|(kind, _)| found.contains(kind)).and_then(|(_, letter)| *letter)

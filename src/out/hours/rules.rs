@@ -56,7 +56,7 @@ const EXCEPTIONS: &str = "Off until flag and agreement are named under [rest.exc
      emergency (Code B-VIII/1 paragraph 1).";
 
 /// How readings are chosen: key, number, choices with the default first.
-const CHOICES: [(&str, &str, &str); 12] = [
+const CHOICES: [(&str, &str, &str); 16] = [
     ("day", "A1", "every moment | after 6 h of rest | first work of day | calendar | back from work"),
     ("week", "A2", "every moment | calendar"),
     ("split", "A3", "starts and ends of work | every minute | calendar | ... as for day"),
@@ -65,9 +65,13 @@ const CHOICES: [(&str, &str, &str); 12] = [
     ("short_gap", "A6", "neither | work"),
     ("edge", "A7", "part | whole"),
     ("drill", "A8", "work | exempt"),
-    ("emergency", "A10", "excused | nothing"),
-    ("exception_gap", "A12", "longer of two | first"),
+    ("on_call", "A9", "rest | work: on call without a call"),
+    ("call_out", "A9", "rest lost | below least: what is owed for a call-out"),
+    ("emergency", "A10", "excused | removes | nothing"),
+    ("exception_gap", "A12", "longer of two | first | leave waives | hours"),
+    ("clock_change", "A14", "elapsed | as shown"),
     ("before_record", "A15", "unknown | rest"),
+    ("exactly", "A16", "passes | fails: ten hours where ten are asked for"),
     ("departure", "A17", "10 h in 24 | 6 h in 12"),
 ];
 
@@ -78,7 +82,8 @@ fn choices(page: &mut Page) {
         page.item(&format!("  {key}"), COLUMN, &format!("{number}: {words}"));
     }
     page.text(
-        "Those that are chosen are printed with every result. A9, A14 and A16 are read in one way only, A11 is \
-         [rest.exceptions], A13 is the set itself.",
+        "Those that are chosen are printed with every result. A11 is [rest.exceptions], A13 is the set itself. Under \
+         drill = \"exempt\", divided = \"all rest\" and some choices of windows, records can be checked and jobs not planned; \
+         `turnto plan` says why.",
     );
 }

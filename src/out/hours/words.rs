@@ -79,6 +79,7 @@ pub(super) const fn kind(kind: RecordKind) -> &'static str {
         RecordKind::Call => "call-out",
         RecordKind::Drill => "drill",
         RecordKind::Emergency => "emergency",
+        RecordKind::OnCall => "on call",
     }
 }
 
@@ -111,6 +112,15 @@ pub(super) fn people(problem: &Problem, people: &[PersonId]) -> String {
 pub(super) fn sets_in_use(problem: &Problem) -> Vec<(&RuleSet, Vec<PersonId>)> {
     let under = |id| problem.people.pairs().filter(|(_, p)| p.rest == id).map(|(person, _)| person).collect::<Vec<_>>();
     problem.rule_sets.pairs().map(|(id, set)| (set, under(id))).filter(|(_, people)| !people.is_empty()).collect()
+}
+
+/// Each rule set in use with its readings, a paragraph each, for outputs that depend on them.
+pub(in crate::out) fn sets_read_as(problem: &Problem) -> Vec<String> {
+    let one = |(set, whose): (&RuleSet, Vec<PersonId>)| {
+        let whose = if whose.len() == problem.people.len() { String::new() } else { format!(" for {}", people(problem, &whose)) };
+        format!("Rest rules{whose}: {} ({}). {}", set.name, set.code, read_as(set))
+    };
+    sets_in_use(problem).into_iter().map(one).collect()
 }
 
 /// All readings of a set in one paragraph.

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::model::Problem;
+use crate::out::hours::{Set, sets};
 use crate::out::roster::{RosterView, Tried, words};
 use crate::report::wire::{Hours, MADE_BY};
 use crate::roster::Proof;
@@ -16,6 +17,7 @@ struct Document {
     job: String,
     from: String,
     to: String,
+    rule_sets: Vec<Set>,
     proof: &'static str,
     gap_percent: f64,
     turns: Vec<Turn>,
@@ -89,6 +91,7 @@ pub fn roster_json(view: &RosterView<'_>) -> String {
         job: problem.title.clone(),
         from: stamp(view.time.start()),
         to: stamp(view.time.end()),
+        rule_sets: sets(problem),
         proof: match view.outcome.proof {
             Proof::NothingOpen => "nothing open",
             Proof::Proven => "proven",

@@ -1,6 +1,6 @@
 //! A roster as text.
 
-use crate::out::hours::FIRST;
+use crate::out::hours::{FIRST, sets_read_as};
 use crate::out::page::{self, Page};
 use crate::out::roster::sheet::days;
 use crate::out::roster::{RosterView, tried, words};
@@ -38,6 +38,10 @@ pub fn roster_text(view: &RosterView<'_>) -> String {
         words::hours(costs.lost),
     ));
     page.text(&words::proof(view.outcome));
+    page.blank();
+    for text in sets_read_as(problem) {
+        page.text(&text);
+    }
     page.finish()
 }
 

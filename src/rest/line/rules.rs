@@ -5,7 +5,7 @@ use thiserror::Error;
 use crate::clock::ShipClock;
 use crate::rest::rule::{BestRests, Between, Kind, LongestRest, MostWork, RestCount, TotalRest};
 use crate::rest::set::BEST_MOST;
-use crate::rest::{Edge, RuleSet, ShortGap, Windows, windows};
+use crate::rest::{Counted, Edge, RuleSet, ShortGap, Windows, windows};
 use crate::time::{Minutes, Span};
 
 /// A set of rules whose readings are all **closed**: more work never cures a finding.
@@ -148,6 +148,11 @@ impl ClosedRules {
     pub fn new(set: &RuleSet) -> Result<Self, Vec<NotClosed>> {
         let mut closed = Self { set: set.clone(), groups: Vec::new(), sums: Vec::new(), runs: Vec::new(), uses_pieces: false };
         let mut errors = Vec::new();
+        if set.readings.counted == Counted::Shown {
+            let why = "hours are counted as the ship's clock shows them";
+            errors.extend(set.rules.iter().map(|rule| NotClosed { set: set.code.clone(), rule: rule.code.clone(), why }));
+            return Err(errors);
+        }
         for (number, rule) in set.rules.iter().enumerate() {
             if let Err(why) = closed.add(number, &rule.kind) {
                 errors.push(NotClosed { set: set.code.clone(), rule: rule.code.clone(), why });

@@ -12,7 +12,7 @@ use crate::time::{Minutes, Moment, Span};
 /// 49(1)3). Only where a flag state and an agreement allow it.
 ///
 /// Reading: a while is all windows below `base` that share time or touch, from the first start of work in them to the
-/// last end of work. In one that is too long the windows are allowed whose work ends in time. One that comes too soon
+/// last end of work; what is twice as long is taken of whole days begun. In one that is too long the windows are allowed whose work ends in time. One that comes too soon
 /// is not allowed at all, and counts against the next.
 ///
 /// It does not steer the planner, which keeps `base`.
@@ -32,6 +32,16 @@ pub struct WeekExcepted {
 struct While {
     windows: Span,
     work: Span,
+    /// The most by which one of them is short.
+    short: Minutes,
+}
+
+impl While {
+    /// How long it lasted, in whole days begun: work from Monday morning to the Sunday evening after next is two weeks.
+    fn days(&self) -> Minutes {
+        let day = Minutes::DAY.get();
+        Minutes::new((self.work.length().get() + day - 1) / day * day)
+    }
 }
 
 impl WeekExcepted {
@@ -52,13 +62,7 @@ impl WeekExcepted {
             let number = whiles.iter().position(|w| w.windows.covers(measured.window));
             let (Some(number), true) = (number, (self.floor..self.base.at_least).contains(&measured.found)) else { return false };
             let own = &whiles[number];
-            let soon = number.checked_sub(1).map(|before| &whiles[before]).is_some_and(|before| {
-                let length = match self.gap {
-                    ExceptionGap::LongerOfTwo => before.work.length().max(own.work.length()),
-                    ExceptionGap::First => before.work.length(),
-                };
-                own.work.start() - before.work.end() < length + length
-            });
+            let soon = number.checked_sub(1).map(|before| &whiles[before]).is_some_and(|before| self.too_soon(timeline, before, own));
             let end = last_work(timeline, measured.window);
             !soon && end.is_some_and(|end| end - own.work.start() <= self.most)
         };
@@ -67,16 +71,34 @@ impl WeekExcepted {
         (stand, pass)
     }
 
+    /// Whether `own` begins sooner after `before` than is allowed.
+    fn too_soon(&self, timeline: &Timeline, before: &While, own: &While) -> bool {
+        let length = match self.gap {
+            ExceptionGap::LongerOfTwo => before.days().max(own.days()),
+            ExceptionGap::First => before.days(),
+            ExceptionGap::LeaveWaives => {
+                let off = timeline.rests().iter().find(|rest| rest.start() >= before.work.end());
+                if off.is_some_and(|off| off.start() == before.work.end() && off.length() >= before.days()) {
+                    return false;
+                }
+                before.days().max(own.days())
+            }
+            ExceptionGap::Hours => before.short,
+        };
+        own.work.start() - before.work.end() < length + length
+    }
+
     fn whiles(&self, timeline: &Timeline, all: &[Measured]) -> Vec<While> {
         let mut whiles: Vec<While> = Vec::new();
-        for window in all.iter().filter(|m| m.found < self.base.at_least).map(|m| m.window) {
+        for Measured { window, found } in all.iter().copied().filter(|m| m.found < self.base.at_least) {
+            let short = self.base.at_least - found;
             let work = timeline.blocks().iter().filter_map(|block| block.intersection(window)).reduce(Span::hull);
             let Some(work) = work else { continue };
             match whiles.last_mut() {
                 Some(last) if window.start() <= last.windows.end() => {
-                    *last = While { windows: last.windows.hull(window), work: last.work.hull(work) };
+                    *last = While { windows: last.windows.hull(window), work: last.work.hull(work), short: last.short.max(short) };
                 }
-                _ => whiles.push(While { windows: window, work }),
+                _ => whiles.push(While { windows: window, work, short }),
             }
         }
         whiles

@@ -96,3 +96,80 @@ fn the_planner_counts_on_no_exception() {
     assert_eq!(uses(days(0, 3, 10)).iter().sum::<usize>(), 0);
     assert_eq!(Minutes::WEEK.get(), 7 * 1440);
 }
+
+/// Spans given in minutes.
+fn minutes(spans: &[(i32, i32)]) -> Vec<Span> {
+    spans.iter().map(|(from, to)| span(*from, *to)).collect()
+}
+
+/// The day of [`three_periods`] from a given hour on.
+fn three_from(hour: i32) -> Vec<Span> {
+    minutes(&[(0, 300), (360, 660), (840, 1080), (1440, 1680)].map(|(from, to)| (hour * 60 + from, hour * 60 + to)))
+}
+
+/// Timelines that meet every condition of the exception of three periods but one, with what is then broken. Each condition
+/// with its source: if this fails, it is no longer asked for, or more is asked for than it says.
+#[test]
+fn three_periods_need_every_condition() {
+    let set = excepted(ExceptionGap::LongerOfTwo);
+    let cases: [(&str, Vec<Span>, &[&str]); 9] = [
+        // All conditions met: 6 + 3 + 1 h (NO, summary of the parliamentary committee; vector P10).
+        ("6 + 3 + 1 h", three_from(0), &[]),
+        // One of at least six hours (STCW A-VIII/1 paragraph 9; UK SI 2018/58 reg. 7(3)(a)): 5 h 30 + 3 h 30 + 1 h.
+        ("no six hours", minutes(&[(0, 300), (360, 660), (870, 1110), (1440, 1680)]), &["split", "6h"]),
+        // Neither other under one hour (the same): 6 h + 3 h 15 + 45 min.
+        ("one under an hour", minutes(&[(0, 300), (345, 645), (840, 1080), (1440, 1680)]), &["24h", "split"]),
+        // Up to three periods (the same): 6 + 2 + 1 + 1 h, ten hours in four.
+        ("four periods", minutes(&[(0, 240), (300, 540), (600, 840), (960, 1080), (1440, 1680)]), &["split"]),
+        // The ten hours are never reduced (NO: "can the parties agree less than 10 h? No"): 6 h + 2 h 30 + 1 h.
+        ("nine and a half hours", minutes(&[(0, 300), (360, 690), (840, 1080), (1440, 1680)]), &["24h", "split"]),
+        // At most 14 h between two rests stays (UK reg. 7(3)(b)); it always takes the ten hours with it.
+        ("fifteen hours at work", minutes(&[(0, 900), (960, 1080), (1440, 1680)]), &["24h", "split", "14h"]),
+        // A call-out is work, exception or not (STCW A-VIII/1 paragraphs 6 and 9): an hour of the six.
+        ("called out of the six hours", [three_from(0), minutes(&[(1200, 1260)])].concat(), &["24h", "split", "6h"]),
+        // At most two 24-hour periods in any seven days (UK reg. 7(3)(c); German Seearbeitsgesetz section 49(1)2): the third
+        // an hour too early.
+        ("third use after 167 h", [three_from(0), three_from(72), three_from(167)].concat(), &["split"]),
+        // Exactly seven days after the first it is allowed.
+        ("third use after 168 h", [three_from(0), three_from(72), three_from(168)].concat(), &[]),
+    ];
+    for (name, work, expected) in cases {
+        assert_eq!(broken(&set, &work), expected, "{name}");
+        // Without the flag state's permit each of them breaks the split (STCW A-VIII/1 paragraph 9: a Party may allow).
+        assert!(broken(&RuleSet::stcw_mlc_rest(), &work).contains(&"split".to_owned()), "{name}");
+    }
+}
+
+/// Timelines that meet every condition of the exception of 70 hours but one, with what is then broken; each condition with
+/// its source.
+#[test]
+fn seventy_hours_need_every_condition() {
+    let two = |first: i32, off: i32, second: i32| [days(0, first, 14), days(first + off, second, 14)].concat();
+    let longer = ExceptionGap::LongerOfTwo;
+    let cases: [(&str, ExceptionGap, Vec<Span>, &[&str]); 12] = [
+        // All met: two weeks with exactly 70 h in any seven days (STCW A-VIII/1 paragraph 9).
+        ("two weeks of 70 h", longer, days(0, 14, 14), &[]),
+        // Not under 70 h (UK SI 2018/58 reg. 7(2)(a); German Seearbeitsgesetz section 49(1)3): a quarter of an hour less.
+        ("69 h 45", longer, [days(0, 7, 14), minutes(&[(3 * 1440 + 840, 3 * 1440 + 855)])].concat(), &["24h", "split", "14h", "7d"]),
+        // Not beyond two consecutive weeks (UK reg. 7(2)(b)): a fifteenth day.
+        ("fifteen days", longer, days(0, 15, 14), &["7d"]),
+        // Twice the longer of the two apart (UK reg. 7(2)(c)): 14 days, then 27 and 28 days, then 14.
+        ("27 days apart", longer, two(14, 27, 14), &["7d"]),
+        ("28 days apart", longer, two(14, 28, 14), &[]),
+        // The bare words, "twice the duration of the exception", read as of the first: 7 days, 14 apart.
+        ("twice the first", ExceptionGap::First, two(7, 14, 14), &[]),
+        ("twice the longer asked", longer, two(7, 14, 14), &["7d"]),
+        // Waived where as long a time off follows (German Seearbeitsgesetz section 49(1)3): 14 days and a little less.
+        ("time off as long", ExceptionGap::LeaveWaives, two(14, 14, 14), &[]),
+        ("time off too short", ExceptionGap::LeaveWaives, two(14, 13, 14), &["7d"]),
+        // Time off with an hour of work in it is none.
+        ("time off with work", ExceptionGap::LeaveWaives, [two(14, 14, 14), minutes(&[(20 * 1440, 20 * 1440 + 60)])].concat(), &["7d"]),
+        // A published explainer: an exception of 7 hours, the next after 14; a day off is 34 h from work to work.
+        ("by the hours", ExceptionGap::Hours, two(7, 1, 7), &[]),
+        ("the same by the longer", longer, two(7, 1, 7), &["7d"]),
+    ];
+    for (name, gap, work, expected) in cases {
+        assert_eq!(broken(&excepted(gap), &work), expected, "{name}");
+        assert!(broken(&RuleSet::stcw_mlc_rest(), &work).contains(&"7d".to_owned()), "{name}: off without a permit");
+    }
+}

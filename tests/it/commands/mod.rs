@@ -9,6 +9,7 @@ mod pin;
 mod plan;
 mod replan;
 mod rest;
+mod rest_readings;
 mod stops;
 mod stream;
 mod watches;

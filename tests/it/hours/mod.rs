@@ -5,6 +5,7 @@ mod call;
 mod cases;
 mod check;
 mod compare;
+mod debt;
 mod departure;
 mod emergency;
 mod month;

@@ -69,6 +69,7 @@ fn person(code: &str, name: &str, role: &str, competences: &[&str]) -> Person {
         rest: id(0),
         away: Vec::new(),
         recorded: Vec::new(),
+        on_call: Vec::new(),
         recorded_from: Some(at(-8, "00:00")),
         answers_for: Vec::new(),
         before: turnto::model::Before::default(),

@@ -3,7 +3,9 @@
 use turnto::input::{own_rules, read};
 use turnto::model::Problem;
 use turnto::rest::rule::{Between, Kind};
-use turnto::rest::{Divided, Edge, Emergencies, ExceptionGap, RuleSet, Timeline, Unknown, Windows, findings};
+use turnto::rest::{
+    CallOuts, Counted, Divided, Edge, Emergencies, Exactly, ExceptionGap, OnCall, RuleSet, Timeline, Unknown, Windows, findings,
+};
 use turnto::time::{Minutes, Moment, Span};
 
 use super::{folder, plain, sound};
@@ -101,10 +103,19 @@ fn slips_in_own_sets_are_named_all_at_once() {
 fn readings_are_chosen_and_named() {
     let readings = "[rest.readings]\nday = \"after 6 h of rest\"\nweek = \"calendar\"\nsplit = \"every minute\"\ndivided = \"all rest\"\n\
                     least_rest = 0.5\nshort_gap = \"work\"\nedge = \"whole\"\nemergency = \"nothing\"\nbefore_record = \"rest\"\n\
-                    exception_gap = \"first\"\ndrill = \"exempt\"\ndeparture = \"6 h in 12\"\n[rest.exceptions]\nflag = \"F\"\nagreement = \"G\"\nseventy_hours = true\n";
-    let problem = sound(&folder(&[("job.toml", &(JOB.to_owned() + readings))]));
+                    exception_gap = \"first\"\ndrill = \"exempt\"\ndeparture = \"6 h in 12\"\n\
+                    on_call = \"work\"\ncall_out = \"below least\"\nclock_change = \"as shown\"\nexactly = \"fails\"\n[rest.exceptions]\nflag = \"F\"\nagreement = \"G\"\nseventy_hours = true\n";
+    let reading = read(&folder(&[("job.toml", &(JOB.to_owned() + readings))]));
+    // Records can be checked so, and that no plan can be made so is said.
+    assert_eq!(plain(&reading), ["C434 job.toml:7 records can be checked by these rest rules, and no plan can be made by them"]);
+    let problem = reading.problem.expect("nothing is wrong");
     let set = set_of(&problem, "A");
     let read = &set.readings;
+    assert_eq!((read.on_call, read.call_outs), (OnCall::Work, CallOuts::BelowLeast));
+    assert_eq!((read.counted, read.exactly), (Counted::Shown, Exactly::Fails));
+    // A minute stricter: 10 h, and the floor of the exception.
+    assert_eq!(set.rules[0].kind.limit().required(), Minutes::new(601));
+    assert!(set.rules.iter().any(|rule| matches!(rule.kind, Kind::WeekExcepted(week) if week.floor == Minutes::new(70 * 60 + 1))));
     assert_eq!((read.day, read.week, read.split), (Windows::AfterRest(Minutes::hours(6)), Windows::Calendar, Windows::EveryMinute));
     assert_eq!((read.divided, read.edge, set.min_rest), (Divided::AllRest, Edge::Whole, Minutes::new(30)));
     assert_eq!((read.emergencies, read.unknown, read.exception_gap), (Emergencies::Nothing, Unknown::Rest, ExceptionGap::First));
@@ -120,9 +131,12 @@ fn readings_are_chosen_and_named() {
         "A6 a break too short to be rest is work",
         "A7 a rest over the edge of a window counts whole",
         "A8 a drill is exempt",
+        "A9 a call-out counts as work and of the rest it took so much is owed as is missing from a day's least; on call without a call is work",
         "A10 an emergency excuses nothing",
         "A11 exceptions: 70 h in 7 days; flag: F; agreement: G",
         "A12 between two exceptions lies at least twice the first",
+        "A14 hours are counted as the ship's clock shows them",
+        "A16 exactly the limit fails",
         "A15 time before the record is taken as rest",
         "A17 first watches at departure: 6 h",
     ] {

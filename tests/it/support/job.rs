@@ -106,6 +106,7 @@ impl Job {
             rest: Id::from_index(0),
             away: Vec::new(),
             recorded: Vec::new(),
+            on_call: Vec::new(),
             recorded_from: Some(self.parts.start - Minutes::hours(8 * 24)),
             answers_for: Vec::new(),
             before: turnto::model::Before::default(),
