@@ -43,7 +43,7 @@ pub(super) struct Island<'g> {
 
 impl<'g> Island<'g> {
     pub(super) fn new(number: u64, seed: u64, first: Found<'g>, asked: Arc<Asked>) -> Self {
-        let asks = if number % 4 != 3 { Asks::Best } else { Asks::More };
+        let asks = if number % 4 == 3 { Asks::More } else { Asks::Best };
         let random = Stream::new(seed, 1 + number);
         let mut island = Self {
             asks,
