@@ -19,7 +19,7 @@ pub(super) const PATIENCE: u64 = 1200;
 pub(super) const TOLD: u64 = 300;
 
 /// The same where several plans are made to be compared.
-pub(super) const SHORT: u64 = 60;
+pub(super) const SHORT: u64 = 150;
 
 /// The same where each of several plans is to be short of nothing but time.
 pub(super) const CLOSER: u64 = 240;
