@@ -11,6 +11,7 @@ use super::place::{Effort, Way};
 use super::score::Score;
 use super::serial::{Genes, Stuck};
 use super::state::{Chunk, State};
+use super::team::Costs;
 use crate::id::{IdVec, PersonId, TaskId};
 use crate::plan::OnHand;
 
@@ -156,7 +157,7 @@ impl<'g> Field<'g> {
     /// costs by demand.
     fn first_genes(&self) -> Vec<Genes> {
         let ground = self.base.ground;
-        let costs = IdVec::filled(demand(ground), ground.tasks.len());
+        let costs = IdVec::filled(Costs { of: demand(ground), overtime: true }, ground.tasks.len());
         let as_told = IdVec::filled(ground.told.is_some(), ground.tasks.len());
         let by = |slots: IdVec<TaskId, usize>| {
             let keys = slots.iter().map(|s| key(*s)).collect();
@@ -180,7 +181,7 @@ impl<'g> Field<'g> {
             for person in team.iter().flatten() {
                 costs[*person] /= 8;
             }
-            costs
+            Costs { of: costs, overtime: true }
         });
         let as_told = IdVec::filled(false, ground.tasks.len());
         Genes { keys: guide.order.iter().map(|m| key(ground.slot_from(*m))).collect(), costs: costs.collect(), as_told }

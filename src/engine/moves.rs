@@ -109,6 +109,8 @@ impl Freedom {
 const TRIES: u32 = 8;
 /// The most steps of one change.
 const STEPS: usize = 3;
+/// How many steps in a thousand also change whether overtime is used for a task.
+const EVENINGS: usize = 250;
 /// How many steps in a thousand begin at a task that waited and costs something.
 const FOCUS: usize = 800;
 /// So long before a task could start does work of others keep its people from it, for they have to rest.
@@ -138,13 +140,17 @@ struct Change<'f, 'g> {
     genes: Genes,
     /// Tasks that cost energy and waited for somebody or something.
     waited: Vec<TaskId>,
+    /// Tasks for which overtime is used.
+    late_at_work: Vec<TaskId>,
 }
 
 impl<'f, 'g> Change<'f, 'g> {
     fn new(from: &'f Found<'g>) -> Self {
         let ground = from.field.base.ground;
         let waited = ground.tasks.ids().filter(|t| from.field.energy_of(&from.state, *t) > 0 && waited(from, *t));
-        Self { from, order: from.sequence.clone(), genes: from.genes.clone(), waited: waited.collect() }
+        let met = from.distance == 0;
+        let late_at_work = ground.tasks.ids().filter(|t| met && from.state.extra_slots(*t) > 0).collect();
+        Self { from, order: from.sequence.clone(), genes: from.genes.clone(), waited: waited.collect(), late_at_work }
     }
 
     fn step(&mut self, random: &mut Stream) {
@@ -161,6 +167,15 @@ impl<'f, 'g> Change<'f, 'g> {
                 self.genes.as_told[task] = !self.genes.as_told[task];
             }
         }
+        if !self.late_at_work.is_empty() && random.chance(EVENINGS) {
+            // Overtime only for what needs it.
+            if random.chance(700) {
+                let task = self.late_at_work[random.below(self.late_at_work.len())];
+                self.genes.costs[task].overtime = false;
+            } else {
+                self.genes.costs[task].overtime = true;
+            }
+        }
         let in_the_way = self.in_the_way(task);
         let other = if in_the_way.is_empty() { None } else { Some(in_the_way[random.below(in_the_way.len())]) };
         match (random.below(20), other) {
@@ -168,7 +183,7 @@ impl<'f, 'g> Change<'f, 'g> {
             (7..=9, Some((other, _))) => self.push(other, task),
             (10..=12, Some((other, Some(person)))) => {
                 let who = if random.chance(700) { other } else { task };
-                self.genes.costs[who][person] = 2 * self.from.field.dearest.max(1);
+                self.genes.costs[who].of[person] = 2 * self.from.field.dearest.max(1);
             }
             (13, Some((other, _))) => self.costs(other, random),
             (14 | 15, _) => self.costs(task, random),
@@ -236,7 +251,7 @@ impl<'f, 'g> Change<'f, 'g> {
     /// Other people wanted for a task.
     fn costs(&mut self, task: TaskId, random: &mut Stream) {
         let scale = usize::try_from(2 * self.from.field.dearest.max(1)).unwrap_or(1);
-        for cost in self.genes.costs[task].iter_mut() {
+        for cost in self.genes.costs[task].of.iter_mut() {
             *cost = i64::try_from(random.below(scale)).unwrap_or(0);
         }
     }

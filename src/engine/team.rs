@@ -3,8 +3,14 @@
 use super::state::State;
 use crate::id::{IdVec, PersonId, TaskId};
 
-/// What it costs to put a person on a task: how much others want the person, plus a tie of the search.
-pub(super) type Costs = IdVec<PersonId, i64>;
+/// Who is wanted for a task.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub(super) struct Costs {
+    /// What it costs to put each person on it: how much others want the person, plus a tie of the search.
+    pub(super) of: IdVec<PersonId, i64>,
+    /// Whether overtime may be used for it, where some is open.
+    pub(super) overtime: bool,
+}
 
 /// Room for the matching, reused from call to call.
 #[derive(Clone, Debug, Default)]
@@ -41,7 +47,9 @@ impl State<'_> {
                     continue;
                 }
                 let index = person.index();
-                let able = *can[index].get_or_insert_with(|| self.can_work(task, *person, pieces));
+                let able = *can[index].get_or_insert_with(|| {
+                    (costs.overtime || self.in_ordinary_hours(*person, pieces)) && self.can_work(task, *person, pieces)
+                });
                 room.allowed[n * people + index] = able;
                 any |= able;
             }
@@ -49,8 +57,13 @@ impl State<'_> {
                 return None;
             }
         }
-        let team = room.assign(needs.len(), people, |p| costs[PersonId::from_index(p)])?;
+        let team = room.assign(needs.len(), people, |p| costs.of[PersonId::from_index(p)])?;
         Some(team.into_iter().map(PersonId::from_index).collect())
+    }
+
+    /// Whether all of a piece of work lies in a person's ordinary hours.
+    fn in_ordinary_hours(&self, person: PersonId, pieces: &[(usize, usize)]) -> bool {
+        pieces.iter().all(|(from, to)| self.ground.people[person].ordinary.has_range(*from, *to))
     }
 
     pub(super) fn kept_apart(&self, task: TaskId, need: usize, person: PersonId) -> bool {
