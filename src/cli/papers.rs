@@ -82,7 +82,7 @@ pub(super) fn papers(problem: &Problem, verified: &Verified, about: About, looko
 /// How much later each task could end, found by planning again; not asked where the run was cut short.
 ///
 /// The plans that show it are made by the engine like every other and thrown away unverified, since sixty verifications
-/// would take longer than the rest of the papers; the tests verify every one.
+/// would take longer than the rest of the papers; the tests verify them.
 fn slack(problem: &Problem, verified: &Verified, lookout: &Lookout<'_>) -> Option<IdVec<TaskId, Minutes>> {
     let found = engine::slack(problem, verified.plan(), &mut || lookout.cut().is_some())?;
     Some(found.iter().map(|later| later.as_ref().map_or(Minutes::ZERO, |later| later.by)).collect())

@@ -191,7 +191,9 @@ fn genes(ground: &Ground, held: Option<(TaskId, usize, Turn)>) -> Option<Genes> 
     let costs = ground.tasks.ids().map(|task| {
         let mut costs = demand.clone();
         let team: BTreeSet<PersonId> = told.chunks[task].iter().flat_map(|c| c.team.iter().copied()).collect();
-        team.into_iter().for_each(|p| costs[p] /= 8);
+        for person in team {
+            costs[person] /= 8;
+        }
         costs
     });
     let at = |slot: usize| 2 * i64::try_from(slot).unwrap_or(0);

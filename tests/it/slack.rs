@@ -169,7 +169,7 @@ fn evenings(problem: &Problem, plan: &Plan) -> Parts {
     for (id, person) in problem.people.pairs() {
         let work: Vec<Span> = plan.spells.iter().filter(|s| s.team.contains(&id)).flat_map(|s| s.work.clone()).collect();
         let used = |piece: &Span| {
-            let last = work.iter().filter_map(|w| w.intersection(*piece)).map(|w| w.end()).max()?;
+            let last = work.iter().filter_map(|w| w.intersection(*piece)).map(Span::end).max()?;
             Span::new(piece.start(), last)
         };
         for (stretch, before) in parts.people[id].stretches.iter_mut().zip(&person.stretches) {
