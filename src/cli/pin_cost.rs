@@ -12,6 +12,7 @@ use crate::cli::sets;
 use crate::cli::solve::SHORT;
 use crate::cli::trial::{Trial, planned};
 use crate::cli::watch::Lookout;
+use crate::cli::what_if::newest;
 use crate::input::{self, each_pin, without_pins};
 use crate::model::{Aim, Problem};
 use crate::out::{self, Came, JobFigures, Tried};
@@ -61,6 +62,7 @@ pub(super) fn run(asked: &Pin, console: &Console) -> Result<Exit, Vec<Fault>> {
         let came = without.map(|without| best(&without, planned(&without, &trial), base.as_ref().ok()));
         tried.push(row(what, came.ok_or_else(|| "the job cannot be read without it".to_owned())));
     }
+    notes.extend(newest(&job, problem, &asked.folder, &tried[0]));
     notes.push(
         "Each line is a plan of its own, made by a short search and verified; what a pin costs is the difference between two plans \
          found, not a proof. The plan with a pin is a plan without it as well, so no pin is said to be of use."

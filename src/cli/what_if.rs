@@ -84,7 +84,7 @@ pub(super) fn run(asked: &WhatIf, console: &Console) -> Result<Exit, Vec<Fault>>
 }
 
 /// What to say where the newest plan, searched for longer, is better than the one the others are compared with.
-fn newest(job: &Job, problem: &Problem, folder: &Path, base: &Tried) -> Option<String> {
+pub(super) fn newest(job: &Job, problem: &Problem, folder: &Path, base: &Tried) -> Option<String> {
     let found = latest(folder, job, problem).ok().flatten()?;
     let verified = verify(&found.problem, found.plan).ok()?;
     let finish = verified.account().finish;
