@@ -9,7 +9,7 @@ use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
 use crate::cli::pin::PINS;
 use crate::cli::sets;
-use crate::cli::solve::SHORT;
+use crate::cli::solve::CLOSER;
 use crate::cli::trial::{Trial, planned};
 use crate::cli::watch::Lookout;
 use crate::cli::what_if::newest;
@@ -48,7 +48,7 @@ pub(super) fn run(asked: &Pin, console: &Console) -> Result<Exit, Vec<Fault>> {
     }
     let interrupt = Interrupt::listen();
     let lookout = Lookout::new(console, &interrupt, None);
-    let trial = Trial { seed: 0, patience: SHORT, lookout: &lookout };
+    let trial = Trial { seed: 0, patience: CLOSER, lookout: &lookout };
     let base = planned(problem, &trial);
     let mut tried = vec![row("as it is".to_owned(), Ok(base.clone()))];
     let mut notes = Vec::new();

@@ -13,7 +13,7 @@ use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
 use crate::cli::latest::latest;
 use crate::cli::sets;
-use crate::cli::solve::SHORT;
+use crate::cli::solve::{CLOSER, SHORT};
 use crate::cli::trial::{Trial, planned};
 use crate::cli::watch::Lookout;
 use crate::id::{CompetenceId, PersonId, TaskId};
@@ -37,7 +37,9 @@ pub(super) fn run(asked: &WhatIf, console: &Console) -> Result<Exit, Vec<Fault>>
     }
     let interrupt = Interrupt::listen();
     let lookout = Lookout::new(console, &interrupt, asked.time_limit);
-    let trial = Trial { seed: asked.seed, patience: SHORT, lookout: &lookout };
+    // What is left out is weighed against the whole job, so that one has to be planned well.
+    let patience = if asked.leave_out { CLOSER } else { SHORT };
+    let trial = Trial { seed: asked.seed, patience, lookout: &lookout };
     let base = planned(problem, &trial);
     let (ranked, mut notes) = match &base {
         _ if asked.leave_out => droppable(problem, base.as_ref().ok()),
