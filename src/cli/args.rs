@@ -27,6 +27,9 @@ pub(super) struct Args {
     /// No progress and no notes on standard error; errors are still said
     #[arg(short, long, global = true)]
     pub(super) quiet: bool,
+    /// How many threads may carry a search, as many as the machine has if left out; the plan does not depend on it
+    #[arg(long, global = true, value_name = "NUMBER", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub(super) threads: Option<u16>,
 }
 
 /// When to use colour.
@@ -114,6 +117,9 @@ pub(super) struct Plan {
     /// Stop searching after this time (30, 30s, 5m, 1h) with the best plan found until then
     #[arg(long, value_name = "TIME", value_parser = duration)]
     pub(super) time_limit: Option<Duration>,
+    /// How patiently to search: 4 goes on four times as long without gain before it ends
+    #[arg(long, default_value_t = 1, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(1..=1000))]
+    pub(super) effort: u32,
 }
 
 /// `turnto pin`.
@@ -196,6 +202,9 @@ pub(super) struct Replan {
     /// Stop searching after this time (30, 30s, 5m, 1h) with the best plan found until then
     #[arg(long, value_name = "TIME", value_parser = duration)]
     pub(super) time_limit: Option<Duration>,
+    /// How patiently to search: 4 goes on four times as long without gain before it ends
+    #[arg(long, default_value_t = 1, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(1..=1000))]
+    pub(super) effort: u32,
 }
 
 /// `turnto options`.
@@ -219,6 +228,9 @@ pub(super) struct Options {
     /// Stop each search after this time (30, 30s, 5m, 1h)
     #[arg(long, value_name = "TIME", value_parser = duration)]
     pub(super) time_limit: Option<Duration>,
+    /// How patiently to search: 4 goes on four times as long without gain before it ends
+    #[arg(long, default_value_t = 1, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(1..=1000))]
+    pub(super) effort: u32,
 }
 
 /// `turnto account` and `turnto norms`.

@@ -3,22 +3,28 @@
 use std::io::{self, IsTerminal, Write};
 use std::path::Path;
 
-use crate::cli::args::Color;
+use crate::cli::args::{Args, Color};
 use crate::cli::fault::Fault;
 use crate::ui::diagnostics::Look;
 
-/// Where text goes, and how.
+/// Where text goes, and how; with what else the whole command line says.
 pub(super) struct Console {
     quiet: bool,
     color: Color,
     plain: bool,
+    threads: Option<u16>,
 }
 
 impl Console {
     /// A console for the streams of this process. `plain` says that the surroundings ask for no colour.
     #[must_use]
-    pub(super) fn new(quiet: bool, color: Color, plain: bool) -> Self {
-        Self { quiet, color, plain }
+    pub(super) fn new(args: &Args, plain: bool) -> Self {
+        Self { quiet: args.quiet, color: args.color, plain, threads: args.threads }
+    }
+
+    /// How many threads may carry a search, if that was said.
+    pub(super) const fn threads(&self) -> Option<u16> {
+        self.threads
     }
 
     /// Says how it goes, on standard error; left out when asked to be quiet.

@@ -70,7 +70,7 @@ pub fn main() -> ExitCode {
             .into();
         }
     };
-    let console = Console::new(args.quiet, args.color, asks_for_no_color());
+    let console = Console::new(&args, asks_for_no_color());
     caught(|| run(&args, &console)).into()
 }
 

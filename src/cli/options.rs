@@ -12,6 +12,7 @@ use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
 use crate::cli::replan::decide;
 use crate::cli::sets;
+use crate::cli::solve::{PATIENCE, TOLD};
 use crate::cli::standing::{Stands, no_remainder, standing};
 use crate::cli::watch::Lookout;
 use crate::cli::words::wrapped;
@@ -80,7 +81,7 @@ pub(super) fn run(asked: &Options, console: &Console) -> Result<Exit, Vec<Fault>
         let Ok(laid) = choice.laid else { continue };
         console.note(&format!("planning: {}", choice.name));
         let lookout = Lookout::new(console, &interrupt, asked.time_limit);
-        let result = planned(&laid.folder, stands.as_ref().zip(now), asked.seed, &lookout);
+        let result = planned(&laid.folder, stands.as_ref().zip(now), (asked.seed, asked.effort), &lookout);
         rows.push(OptionRow { name: choice.name, title: laid.title, result });
     }
     let sheet = OptionSheet { ship: problem.ship.clone(), from: now.map(|now| problem.clock.day_time(now)), rows: &rows };
@@ -130,7 +131,7 @@ fn within(folder: &Path) -> Result<Vec<PathBuf>, Fault> {
 fn planned(
     folder: &Folder,
     from: Option<(&Stands, Moment)>,
-    seed: u64,
+    (seed, effort): (u64, u32),
     lookout: &Lookout<'_>,
 ) -> Result<(Problem, crate::account::Account), String> {
     let reading = input::read(folder);
@@ -150,7 +151,8 @@ fn planned(
             remainder(&whole, &standing, now, written).map_err(|why| no_remainder(&problem, &why))?.problem
         }
     };
-    let (verified, _) = decide(&problem, seed, lookout)?;
+    let patience = if from.is_some() { TOLD } else { PATIENCE };
+    let (verified, _) = decide(&problem, seed, patience * u64::from(effort), lookout)?;
     let account = verified.account().clone();
     Ok((problem, account))
 }

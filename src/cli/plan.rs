@@ -10,7 +10,7 @@ use crate::cli::papers::{About, papers, trusted};
 use crate::cli::pin::in_the_way;
 use crate::cli::refusal;
 use crate::cli::sets;
-use crate::cli::solve::{Outcome, SHORT, solve};
+use crate::cli::solve::{Outcome, PATIENCE, SHORT, solve};
 use crate::cli::trial::Trial;
 use crate::cli::watch::Lookout;
 use crate::cli::words::wrapped;
@@ -38,7 +38,7 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
     let interrupt = Interrupt::listen();
     let berth = Berth::take(&asked.folder, &interrupt).map_err(|fault| vec![fault])?;
     let lookout = Lookout::new(console, &interrupt, asked.time_limit);
-    let found = match solve(problem, asked.seed, &lookout) {
+    let found = match solve(problem, asked.seed, PATIENCE * u64::from(asked.effort), &lookout) {
         Outcome::NoPlan(_) if interrupt.pressed() => {
             console::complain("stopped before there was a plan; nothing was written");
             return Ok(Exit::Interrupted);

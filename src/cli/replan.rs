@@ -8,7 +8,7 @@ use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
 use crate::cli::papers::{About, papers, trusted};
 use crate::cli::sets;
-use crate::cli::solve::{Outcome, solve};
+use crate::cli::solve::{Outcome, TOLD, solve};
 use crate::cli::standing::{Stands, no_remainder, standing};
 use crate::cli::watch::Lookout;
 use crate::cli::words::wrapped;
@@ -70,12 +70,12 @@ pub(super) fn told_stands(problem: &Problem) -> Option<Verified> {
 ///
 /// # Errors
 /// Why there is no plan, in words.
-pub(super) fn decide(problem: &Problem, seed: u64, lookout: &Lookout<'_>) -> Result<(Verified, CutBy), String> {
+pub(super) fn decide(problem: &Problem, seed: u64, patience: u64, lookout: &Lookout<'_>) -> Result<(Verified, CutBy), String> {
     let told = told_stands(problem);
     if let Some(told) = told.as_ref().filter(|told| is_good(told)) {
         return Ok((told.clone(), CutBy::Nothing));
     }
-    match (solve(problem, seed, lookout), told) {
+    match (solve(problem, seed, patience, lookout), told) {
         (Outcome::Found(found), told) => Ok((better(told, trusted(problem, found.plan)), found.cut_by)),
         (Outcome::NoPlan(_), Some(told)) => Ok((told, CutBy::Nothing)),
         (Outcome::NoPlan(words), None) => Err(words),
@@ -109,7 +109,7 @@ fn replan(asked: &Replan, job: &Job, stands: &Stands, mut rest: Remainder, conso
     let interrupt = Interrupt::listen();
     let berth = Berth::take(&asked.folder, &interrupt).map_err(|fault| vec![fault])?;
     let lookout = Lookout::new(console, &interrupt, asked.time_limit);
-    let (verified, cut_by) = match decide(&rest.problem, asked.seed, &lookout) {
+    let (verified, cut_by) = match decide(&rest.problem, asked.seed, TOLD * u64::from(asked.effort), &lookout) {
         Ok(decided) => decided,
         Err(_) if interrupt.pressed() => {
             console::complain("stopped before there was a plan; nothing was written");

@@ -13,10 +13,13 @@ use crate::roster::{self, Roster};
 use crate::time::Moment;
 
 /// Generations without gain after which a stage of the search ends.
-const PATIENCE: u64 = 1200;
+pub(super) const PATIENCE: u64 = 1200;
+
+/// The same where people were told a plan: it is the better part of the next one.
+pub(super) const TOLD: u64 = 300;
 
 /// The same where several plans are made to be compared.
-pub(super) const SHORT: u64 = 60;
+pub(super) const SHORT: u64 = 150;
 
 /// The same where each of several plans is to be short of nothing but time.
 pub(super) const CLOSER: u64 = 240;
@@ -68,14 +71,9 @@ impl Watch for Watched<'_> {
     }
 }
 
-/// Plans `problem`.
-pub(super) fn solve(problem: &Problem, seed: u64, lookout: &Lookout<'_>) -> Outcome {
-    solve_for(problem, seed, PATIENCE, lookout)
-}
-
 /// Plans `problem` with so much patience. Where the search finds nothing and turns are open, it is tried again with the
 /// best rosters, one after the other.
-pub(super) fn solve_for(problem: &Problem, seed: u64, patience: u64, lookout: &Lookout<'_>) -> Outcome {
+pub(super) fn solve(problem: &Problem, seed: u64, patience: u64, lookout: &Lookout<'_>) -> Outcome {
     let first = attempt(problem, seed, patience, lookout);
     let open = problem.turns.iter().any(|turn| matches!(turn.stand, Stand::Open(_)));
     if matches!(first, Outcome::Found(_)) || !open || lookout.cut().is_some() {

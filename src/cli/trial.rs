@@ -1,7 +1,7 @@
 //! Plans a changed job to see what comes of it: shorter than for good, verified all the same, nothing written.
 
 use crate::cli::papers::trusted;
-use crate::cli::solve::{Outcome, solve_for};
+use crate::cli::solve::{Outcome, solve};
 use crate::cli::watch::Lookout;
 use crate::model::Problem;
 use crate::out::JobFigures;
@@ -23,7 +23,7 @@ pub(super) fn planned(problem: &Problem, trial: &Trial<'_>) -> Result<JobFigures
     if trial.lookout.cut().is_some() {
         return Err("not planned, since the run was stopped".to_owned());
     }
-    match solve_for(problem, trial.seed, trial.patience, &trial.lookout.silent()) {
+    match solve(problem, trial.seed, trial.patience, &trial.lookout.silent()) {
         Outcome::NoPlan(words) => Err(words),
         Outcome::Found(found) => Ok(figures(&trusted(problem, found.plan))),
     }

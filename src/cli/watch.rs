@@ -35,10 +35,11 @@ impl<'a> Lookout<'a> {
         self.limit.filter(|limit| self.began.elapsed() >= *limit).map(|_| CutBy::Time)
     }
 
-    /// How many threads may carry the search: as many as the machine has. The plan does not depend on it.
-    #[expect(clippy::unused_self, reason = "what the machine is like is asked of who watches it")]
+    /// How many threads may carry the search: as was said, or as many as the machine has. The plan does not depend
+    /// on it.
     pub(super) fn threads(&self) -> usize {
-        std::thread::available_parallelism().map_or(1, std::num::NonZero::get)
+        let all = || std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+        self.console.threads().map_or_else(all, usize::from)
     }
 
     /// Passes on a line of progress with the time it came at.

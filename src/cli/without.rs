@@ -8,6 +8,7 @@ use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
 use crate::cli::replan::decide;
 use crate::cli::sets;
+use crate::cli::solve::TOLD;
 use crate::cli::standing::{no_remainder, standing};
 use crate::cli::watch::Lookout;
 use crate::cli::words::wrapped;
@@ -79,9 +80,10 @@ pub(super) fn run(asked: &Without, console: &Console) -> Result<Exit, Vec<Fault>
             whole.log.entries.push(Entry { at: now, from: None, event: Event::Unfit(person, until), note: String::new() });
         }
         let lookout = Lookout::new(console, &interrupt, asked.time_limit);
-        let result = remainder(&whole, &stands.standing, now, whole.log.entries.len())
-            .map_err(|why| no_remainder(problem, &why))
-            .and_then(|rest| decide(&rest.problem, asked.seed, &lookout).map(|(verified, _)| (rest.problem, verified.account().clone())));
+        let result =
+            remainder(&whole, &stands.standing, now, whole.log.entries.len()).map_err(|why| no_remainder(problem, &why)).and_then(|rest| {
+                decide(&rest.problem, asked.seed, TOLD, &lookout).map(|(verified, _)| (rest.problem, verified.account().clone()))
+            });
         rows.push(OptionRow { name, title: String::new(), result });
     }
     let mut text = out::sole_text(&rest.problem, &sole);

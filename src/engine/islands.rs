@@ -16,6 +16,8 @@ const ISLANDS: u64 = 4;
 const ROUND: u64 = 25;
 /// Generations without gain after which an island is helped.
 const LONG: u64 = 200;
+/// Generations without gain after which an island gives up what may be possible at best.
+const VERY_LONG: u64 = 1000;
 
 /// All searches for one problem.
 pub(super) struct Islands<'g, 'w> {
@@ -115,13 +117,21 @@ impl<'g, 'w> Islands<'g, 'w> {
         gain || nearer
     }
 
-    /// Whoever has got no nearer to what is asked for long goes on from the plan that is nearest.
+    /// Whoever has got no nearer to what is asked for long goes on from the best plan there is for it, and whoever has
+    /// not for very long asks for no more than a little more than there is.
     fn help(&mut self) {
-        let asked = |island: &&Island<'g>| island.asks == Asks::Best;
-        let Some(nearest) = self.all.iter().filter(asked).min_by_key(|i| i.best.rank()).map(|i| i.best.clone()) else { return };
-        for island in self.all.iter_mut().filter(|i| i.asks == Asks::Best && i.idle >= LONG) {
-            if nearest.rank() < island.best.rank() {
-                island.adopt(&nearest);
+        let asks = |asks: Asks| move |island: &&Island<'g>| island.asks == asks;
+        let nearest = self.all.iter().filter(asks(Asks::Best)).min_by_key(|i| i.best.rank()).map(|i| i.best.clone());
+        for island in &mut self.all {
+            if island.asks == Asks::Best && island.idle >= VERY_LONG {
+                island.asks = Asks::More;
+                island.adopt(&self.best);
+            } else if island.idle >= LONG {
+                match (island.asks, &nearest) {
+                    (Asks::Best, Some(nearest)) if nearest.rank() < island.best.rank() => island.adopt(nearest),
+                    (Asks::More, _) if self.best.score < island.best.score => island.adopt(&self.best),
+                    _ => {}
+                }
             }
         }
     }

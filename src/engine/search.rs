@@ -12,6 +12,8 @@ use crate::rng::Stream;
 const CYCLE: u64 = 400;
 /// How much worse, in energy, is let pass at first.
 const HEAT: u64 = 18;
+/// By how much that grows at most where nothing is gained.
+const HOTTEST: u64 = 4;
 /// How many generations in a thousand are justified too.
 const JUSTIFIED: usize = 100;
 
@@ -90,8 +92,9 @@ impl<'g> Island<'g> {
         }
         let genes = mutate(&self.current, &mut self.random);
         let justify = self.random.chance(JUSTIFIED);
-        // Threshold accepting: how much worse is let pass falls to nothing, then starts again.
-        let heat = HEAT * (CYCLE - self.generation % CYCLE) / CYCLE;
+        // Threshold accepting: how much worse is let pass falls to nothing, then starts again; the more, the longer
+        // nothing was gained.
+        let heat = HEAT * (1 + self.idle / CYCLE).min(HOTTEST) * (CYCLE - self.generation % CYCLE) / CYCLE;
         let slack = i64::try_from(self.random.below(usize::try_from(heat).unwrap_or(0) + 1)).unwrap_or(0) * ENERGY;
         let missing = |found: &Found| (found.score.0[0], found.score.0[1]);
         // Where something is missing, whatever it takes to have it is worth a look.

@@ -19,6 +19,7 @@ mod replan;
 mod rest_brute;
 mod rest_vectors;
 mod roster;
+mod search;
 mod slack;
 mod source;
 mod support;

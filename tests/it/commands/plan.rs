@@ -50,6 +50,24 @@ fn the_same_job_gives_the_same_plan_again() {
     assert_eq!(json(1).replace("\"plan_no\": 1", "\"plan_no\": 2"), json(2));
 }
 
+/// If this fails, threads or patience cannot be chosen, or the number of threads changes the plan.
+#[test]
+fn threads_and_effort_can_be_chosen() {
+    let scratch = small();
+    for args in [["--threads", "1"], ["--threads", "3"]] {
+        assert_eq!(scratch.run(&[&["plan", "job"], &args[..]].concat()).code, Some(0));
+    }
+    let json = |n| scratch.read(&format!("job/plan/00{n}/plan.json"));
+    assert_eq!(json(1).replace("\"plan_no\": 1", "\"plan_no\": 2"), json(2));
+    assert_eq!(scratch.run(&["plan", "job", "--effort", "2"]).code, Some(0));
+    for wrong in [["--effort", "0"], ["--threads", "0"], ["--effort", "more"]] {
+        let ran = scratch.run(&[&["plan", "job"], &wrong[..]].concat());
+        assert_eq!(ran.code, Some(2), "{wrong:?}");
+        assert!(ran.err.contains(wrong[0]), "{}", ran.err);
+    }
+    assert_eq!(scratch.names("job/plan").len(), 4, "three plans, and which is the latest");
+}
+
 /// If this fails, a program that reads `turnto plan --json` gets something that is not one JSON document.
 #[test]
 fn json_is_all_there_is_on_standard_output() {
