@@ -128,7 +128,7 @@ pub(super) struct Pin {
     /// Job folder
     pub(super) folder: PathBuf,
     /// The task
-    #[arg(required_unless_present = "hold")]
+    #[arg(required_unless_present_any = ["hold", "cost"])]
     pub(super) task: Option<String>,
     /// Who is put on it, through all of it; more than one with commas
     #[arg(long, value_name = "PERSON", value_delimiter = ',')]
@@ -148,6 +148,9 @@ pub(super) struct Pin {
     /// Instead of a task: hold the list of this day of the newest plan, like 3
     #[arg(long, value_name = "DAY", conflicts_with_all = ["task", "by", "not", "at", "why"])]
     pub(super) hold: Option<i32>,
+    /// Write nothing: plan the job without each pin (of the task, if one is named) by a short search, and say what it costs
+    #[arg(long, conflicts_with_all = ["by", "not", "at", "why", "hold"])]
+    pub(super) cost: bool,
 }
 
 /// `turnto unpin`.
@@ -413,6 +416,9 @@ pub(super) struct WhatIf {
     /// Job folder
     #[arg(default_value = ".")]
     pub(super) folder: PathBuf,
+    /// Instead: what of the chain that holds the finish could be left out, each planned
+    #[arg(long)]
+    pub(super) leave_out: bool,
     /// How many of them are planned, dearest first by the labour model's prices
     #[arg(long, default_value_t = 6, value_name = "NUMBER")]
     pub(super) first: usize,

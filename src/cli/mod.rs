@@ -19,6 +19,7 @@ mod new;
 mod options;
 mod papers;
 mod pin;
+mod pin_cost;
 mod plan;
 mod proof;
 mod record;

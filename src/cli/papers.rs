@@ -3,10 +3,13 @@
 use crate::cli::exit::Exit;
 use crate::cli::proof::{Depth, Proof, model_hours};
 use crate::cli::watch::Lookout;
+use crate::engine;
+use crate::id::{IdVec, TaskId};
 use crate::model::Problem;
 use crate::out;
 use crate::plan::Plan;
 use crate::report::{CutBy, Report, Solved, aim_values};
+use crate::time::Minutes;
 use crate::verify::{Verified, verify};
 
 /// What the papers say about a plan that the plan does not say itself.
@@ -58,7 +61,7 @@ pub(super) fn papers(problem: &Problem, verified: &Verified, about: About, looko
         aims: aim_values(problem, verified, proof.bound),
         cut_by: about.cut_by,
         model: model_hours(problem, verified, depth),
-        slack: None,
+        slack: slack(problem, verified, lookout),
         notes: about.notes.into_iter().chain(proof.notes).collect(),
     };
     let report = Report::new(problem, verified, &solved);
@@ -74,6 +77,15 @@ pub(super) fn papers(problem: &Problem, verified: &Verified, about: About, looko
         ("totals.csv", out::totals_csv(&report)),
     ];
     Papers { days, json, files, exit }
+}
+
+/// How much later each task could end, found by planning again; not asked where the run was cut short.
+///
+/// The plans that show it are made by the engine like every other and thrown away unverified, since sixty verifications
+/// would take longer than the rest of the papers; the tests verify them.
+fn slack(problem: &Problem, verified: &Verified, lookout: &Lookout<'_>) -> Option<IdVec<TaskId, Minutes>> {
+    let found = engine::slack(problem, verified.plan(), &mut || lookout.cut().is_some())?;
+    Some(found.iter().map(|later| later.as_ref().map_or(Minutes::ZERO, |later| later.by)).collect())
 }
 
 /// The plan, verified.

@@ -7,6 +7,7 @@ use crate::cli::fault::Fault;
 use crate::cli::files::read_job;
 use crate::cli::job::Job;
 use crate::cli::latest::latest;
+use crate::cli::pin_cost;
 use crate::cli::words::counted;
 use crate::cli::write::{append, replace};
 use crate::engine::{self, Options, Solution, Unwatched};
@@ -16,13 +17,16 @@ use crate::model::{Pinned, Problem};
 use crate::plan::{Plan, Spell};
 
 /// Name of the file in a job folder.
-const PINS: &str = "pins.toml";
+pub(super) const PINS: &str = "pins.toml";
 
 /// Appends a pin, or the pins that hold a day's list.
 ///
 /// # Errors
 /// Files or streams cannot be read or written.
 pub(super) fn pin(asked: &Pin, console: &Console) -> Result<Exit, Vec<Fault>> {
+    if asked.cost {
+        return pin_cost::run(asked, console);
+    }
     let new = match (&asked.task, &asked.hold) {
         (Some(task), None) => {
             let pin = PinText {

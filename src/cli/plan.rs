@@ -15,6 +15,7 @@ use crate::cli::trial::Trial;
 use crate::cli::watch::Lookout;
 use crate::cli::words::wrapped;
 use crate::cli::write::Berth;
+use crate::model::Pinned;
 
 /// Plans, verifies, writes, prints.
 ///
@@ -70,6 +71,9 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
     let home = berth.fill(&papers.files).map_err(|fault| vec![fault])?;
     let answered = console::answer(if asked.json { &papers.json } else { &papers.days });
     console.note(&format!("wrote {}", home.display()));
+    if problem.tasks.iter().any(|t| t.pinned != Pinned::default()) {
+        console.note(&format!("pins.toml was kept; `turnto pin {} --cost` says what each pin costs", asked.folder.display()));
+    }
     answered.map_err(|fault| vec![fault])?;
     Ok(papers.exit)
 }

@@ -1,8 +1,9 @@
 //! `turnto what-if`: what one more of something would give, ranked by the labour model's prices and then planned.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
+use crate::bound::chain;
 use crate::calendar::Hours;
 use crate::cli::args::WhatIf;
 use crate::cli::console::{self, Console};
@@ -12,15 +13,15 @@ use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
 use crate::cli::latest::latest;
 use crate::cli::sets;
-use crate::cli::solve::SHORT;
+use crate::cli::solve::{CLOSER, SHORT};
 use crate::cli::trial::{Trial, planned};
 use crate::cli::watch::Lookout;
-use crate::id::{CompetenceId, PersonId};
+use crate::id::{CompetenceId, PersonId, TaskId};
 use crate::labour::{Premises, Priced, Reserve, prices, smallest_finish_unless};
 use crate::model::Problem;
 use crate::out::{self, Came, JobFigures, Tried};
 use crate::time::Minutes;
-use crate::variant::Variant;
+use crate::variant::{Variant, hangs_on, may_be_left_out};
 use crate::verify::verify;
 
 /// Ranks what could be had more of, plans the first few, prints what came of each.
@@ -36,9 +37,12 @@ pub(super) fn run(asked: &WhatIf, console: &Console) -> Result<Exit, Vec<Fault>>
     }
     let interrupt = Interrupt::listen();
     let lookout = Lookout::new(console, &interrupt, asked.time_limit);
-    let trial = Trial { seed: asked.seed, patience: SHORT, lookout: &lookout };
+    // What is left out is weighed against the whole job, so that one has to be planned well.
+    let patience = if asked.leave_out { CLOSER } else { SHORT };
+    let trial = Trial { seed: asked.seed, patience, lookout: &lookout };
     let base = planned(problem, &trial);
     let (ranked, mut notes) = match &base {
+        _ if asked.leave_out => droppable(problem, base.as_ref().ok()),
         Ok(figures) => ranked(problem, figures, &lookout),
         // Without a plan to begin with there is nothing to be priced, and all are tried in their own order.
         Err(_) => (unpriced(problem, BTreeMap::new()), Vec::new()),
@@ -56,15 +60,21 @@ pub(super) fn run(asked: &WhatIf, console: &Console) -> Result<Exit, Vec<Fault>>
         tried.push(Tried { what, came });
     }
     notes.extend(newest(&job, problem, &asked.folder, &tried[0]));
-    notes.push(
+    let order = if asked.leave_out {
+        "The order is that of what the longest chain loses for each hour of labour left out. What is left out stays owing, and whether \
+         it may be is for the engineer to say."
+    } else {
+        "The order is that of the labour model's prices, which only rank."
+    };
+    notes.push(format!(
         "Each line is a plan of its own, made by a short search and verified; what it says is the difference between two plans found, \
-         not a proof. The order is that of the labour model's prices, which only rank."
-            .to_owned(),
-    );
+         not a proof. {order}"
+    ));
     let text = if asked.json {
         out::tried_json(problem, "turnto-what-if/1", &tried)
     } else {
-        out::tried_text(problem, "What one more of something would give", &tried, &notes)
+        let head = if asked.leave_out { "What leaving something out would give" } else { "What one more of something would give" };
+        out::tried_text(problem, head, &tried, &notes)
     };
     console::answer(&text).map_err(|fault| vec![fault])?;
     let no_plan = matches!(tried[0].came.as_ref().map(|c| &c.job), Ok(Some(Err(_))));
@@ -76,7 +86,7 @@ pub(super) fn run(asked: &WhatIf, console: &Console) -> Result<Exit, Vec<Fault>>
 }
 
 /// What to say where the newest plan, searched for longer, is better than the one the others are compared with.
-fn newest(job: &Job, problem: &Problem, folder: &Path, base: &Tried) -> Option<String> {
+pub(super) fn newest(job: &Job, problem: &Problem, folder: &Path, base: &Tried) -> Option<String> {
     let found = latest(folder, job, problem).ok().flatten()?;
     let verified = verify(&found.problem, found.plan).ok()?;
     let finish = verified.account().finish;
@@ -161,6 +171,37 @@ fn unpriced(problem: &Problem, worth: BTreeMap<Variant, i64>) -> Vec<Variant> {
     all
 }
 
+/// What of the chain that holds the finish may be left out, with what hangs on it: what shortens the chain most for each
+/// hour of labour first; and what to say where there is nothing.
+fn droppable(problem: &Problem, base: Option<&JobFigures>) -> (Vec<Variant>, Vec<String>) {
+    let hours = if base.is_some_and(|b| b.overtime.is_zero()) { Hours::Ordinary } else { Hours::WithOvertime };
+    let Ok(whole) = chain(problem, hours) else { return (Vec::new(), vec!["No chain fits, so none can be shortened.".to_owned()]) };
+    let mut seen: BTreeSet<Vec<TaskId>> = BTreeSet::new();
+    let mut list: Vec<(i64, i64, Variant)> = Vec::new();
+    for link in whole.links.iter().filter(|link| may_be_left_out(problem, link.task)) {
+        let gone = hangs_on(problem, link.task);
+        let slots: i64 =
+            gone.iter().map(|t| &problem.tasks[*t]).map(|t| i64::from(t.length.count()) * i64::try_from(t.needs.len()).unwrap_or(0)).sum();
+        let variant = Variant::LeaveOut(link.task);
+        if !seen.insert(gone) {
+            continue;
+        }
+        let Ok(changed) = variant.apply(problem) else { continue };
+        let gain = chain(&changed, hours).map_or(0, |chain| i64::from((whole.at - chain.at).get()));
+        list.push((-(gain * 1000 / slots.max(1)), slots, variant));
+    }
+    list.sort_unstable();
+    let mut notes = Vec::new();
+    if list.is_empty() {
+        notes.push(
+            "Nothing on the longest chain may be left out: no task of it says `close_up = \"leave out\"` in tasks.toml, or a milestone \
+             waits for it, or it takes a machine out."
+                .to_owned(),
+        );
+    }
+    (list.into_iter().map(|(_, _, variant)| variant).collect(), notes)
+}
+
 /// What is tried, in words.
 pub(super) fn words(problem: &Problem, variant: Variant) -> String {
     let person = |p: PersonId| problem.people[p].code.clone();
@@ -174,6 +215,12 @@ pub(super) fn words(problem: &Problem, variant: Variant) -> String {
         Variant::Double(post, _) => format!("two on {}", problem.posts[post].code),
         Variant::Unattended(post, _) => format!("{} unattended", problem.posts[post].code),
         Variant::Manned(post, _) => format!("{} manned day and night", problem.posts[post].code),
+        Variant::LeaveOut(task) => {
+            let others: Vec<&str> =
+                hangs_on(problem, task).into_iter().filter(|t| *t != task).map(|t| problem.tasks[t].code.as_str()).collect();
+            let with = if others.is_empty() { String::new() } else { format!(", and what hangs on it: {}", others.join(", ")) };
+            format!("without {} ({}){with}", problem.tasks[task].code, problem.tasks[task].text)
+        }
         Variant::Drop(requirement) => crate::cli::refusal::words(problem, requirement),
     }
 }

@@ -19,6 +19,7 @@ mod roster;
 mod score;
 mod search;
 mod serial;
+mod slack;
 mod state;
 mod team;
 mod told;
@@ -26,6 +27,7 @@ mod told;
 use std::sync::Arc;
 
 pub use self::roster::{Hole, NoRoster};
+pub use self::slack::{Later, slack};
 
 use self::field::{Asked, Field};
 use self::ground::Ground;

@@ -33,7 +33,7 @@ pub use folder::{File, Folder};
 pub use index::{Origin, Origins, Topic};
 pub use overlay::{Overlaid, overlay};
 pub use own::{OwnRules, own_rules};
-pub use pin_text::{PinText, without_pins};
+pub use pin_text::{PinText, each_pin, without_pins};
 pub use starter::STARTER;
 pub use stream::{Stamp, StreamRow, StreamRows, stream_day_one};
 pub use typed::moment;

@@ -46,6 +46,48 @@ impl PinText<'_> {
 /// everything else stay as they are; what stands between a pin and the next goes with it, but for comments.
 #[must_use]
 pub fn without_pins(text: &str, task: Option<&str>) -> (String, usize) {
+    without(text, |pin| task.is_none_or(|task| names(pin, task)))
+}
+
+/// Each pin in `text` of `pins.toml`: its task, what it decides in words, and the text without it.
+#[must_use]
+pub fn each_pin(text: &str) -> Vec<(String, String, String)> {
+    let mut pins = Vec::new();
+    let (_, count) = without(text, |_| true);
+    for wanted in 0..count {
+        let (mut number, mut said) = (0, None);
+        let (left, _) = without(text, |pin| {
+            let this = number == wanted;
+            number += 1;
+            if this {
+                said = words(pin);
+            }
+            this
+        });
+        pins.extend(said.map(|(task, words)| (task, words, left)));
+    }
+    pins
+}
+
+/// The task of a pin and what it decides, in words: `A12 by FT, at day 4 08:00`.
+fn words(pin: &str) -> Option<(String, String)> {
+    let table: toml::Table = pin.parse().ok()?;
+    let row = table.get("pin")?.get(0)?;
+    let value = |key: &str| {
+        row.get(key).map(|value| match value {
+            toml::Value::String(text) => text.clone(),
+            toml::Value::Array(list) => list.iter().filter_map(toml::Value::as_str).collect::<Vec<_>>().join(", "),
+            other => other.to_string(),
+        })
+    };
+    let task = value("task")?;
+    let said = [("by", "by"), ("for", "for"), ("not", "not by"), ("at", "at")];
+    let said: Vec<String> = said.iter().filter_map(|(key, word)| Some(format!("{word} {}", value(key)?))).collect();
+    Some((task.clone(), format!("{task} {}", said.join(", "))))
+}
+
+/// `text` without the pins that `goes` picks, and how many those were.
+fn without(text: &str, mut goes: impl FnMut(&str) -> bool) -> (String, usize) {
     let mut kept = String::new();
     let mut removed = 0;
     let mut rest = text;
@@ -55,7 +97,7 @@ pub fn without_pins(text: &str, task: Option<&str>) -> (String, usize) {
         let body = after.find('\n').map_or(after.len(), |n| n + 1);
         let end = next_table(&after[body..]).map_or(after.len(), |n| body + n);
         let pin = &after[..end];
-        if task.is_none_or(|task| names(pin, task)) {
+        if goes(pin) {
             removed += 1;
             kept.extend(pin.split_inclusive('\n').filter(|line| line.trim_start().starts_with('#')));
         } else {
@@ -97,7 +139,7 @@ fn quoted(text: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{PinText, without_pins};
+    use super::{PinText, each_pin, without_pins};
 
     /// If this fails, unpinning one task takes out more, or less, than that.
     #[test]
@@ -118,5 +160,16 @@ mod tests {
         let read: toml::Table = pin.text().parse().expect("it is TOML");
         assert_eq!(read["pin"][0]["by"].as_str(), Some("2E, FT"));
         assert_eq!(read["pin"][0]["why"].as_str(), Some("he said \"mine\""));
+    }
+
+    /// If this fails, what a pin costs is asked of another pin, or told of another.
+    #[test]
+    fn each_pin_is_taken_out_by_itself() {
+        let text = "[[pin]]\ntask = \"A\"\nby = [\"X\", \"Y\"]\n[[pin]]\ntask = 'B'\nnot = \"Z\"\nat = \"day 2 08:00\"\n";
+        let pins = each_pin(text);
+        let said: Vec<(&str, &str)> = pins.iter().map(|(task, words, _)| (task.as_str(), words.as_str())).collect();
+        assert_eq!(said, [("A", "A by X, Y"), ("B", "B not by Z, at day 2 08:00")]);
+        assert_eq!(pins[0].2, "[[pin]]\ntask = 'B'\nnot = \"Z\"\nat = \"day 2 08:00\"\n");
+        assert_eq!(pins[1].2, "[[pin]]\ntask = \"A\"\nby = [\"X\", \"Y\"]\n");
     }
 }

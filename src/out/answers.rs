@@ -1,7 +1,7 @@
 //! The first answers: ready when, late, short of anything, who breaks rest.
 
 use crate::account::{MilestoneAccount, ShortOf, Shortfall};
-use crate::id::MilestoneId;
+use crate::id::{MilestoneId, TaskId};
 use crate::out::page::Page;
 use crate::out::words;
 use crate::report::{Answers, ChainLink, CutBy, HeldBy, Report};
@@ -28,6 +28,9 @@ pub(super) fn write(page: &mut Page, report: &Report<'_>) {
     rest(page, report, &answers);
     page.item("HOURS", COLUMN, &labour(report));
     page.item("HELD BY", COLUMN, &held_by(report, &answers.held_by));
+    if let Some(text) = tight(report) {
+        page.item("TIGHT", COLUMN, &text);
+    }
     for note in &report.solved().notes {
         page.item("NOTE", COLUMN, note);
     }
@@ -146,8 +149,25 @@ fn held_by(report: &Report<'_>, held: &HeldBy) -> String {
     match held {
         HeldBy::Chain(links) => links.iter().map(|link| chain_link(report, link)).collect::<Vec<_>>().join(" "),
         HeldBy::NoSlack(tasks) if tasks.is_empty() => "no task".to_owned(),
+        HeldBy::NoSlack(tasks) if report.solved().slack.is_some() => {
+            format!("{}: no slack was found for them by planning again", words::tasks(report, tasks))
+        }
         HeldBy::NoSlack(tasks) => format!("{}: tasks without slack by order and waits", words::tasks(report, tasks)),
     }
+}
+
+/// `A07 A10: no later end was found by planning again; 30 of 60 tasks can end later`, where it was asked.
+fn tight(report: &Report<'_>) -> Option<String> {
+    let slack = report.solved().slack.as_ref()?;
+    let mut none: Vec<TaskId> = slack.pairs().filter(|(_, s)| s.is_zero()).map(|(id, _)| id).collect();
+    none.sort_by_key(|t| (report.account().tasks[*t].start, *t));
+    let others =
+        format!("{} of {} can end later, see tasks by start", slack.len() - none.len(), words::count(slack.len(), "task", "tasks"));
+    Some(if none.is_empty() {
+        others
+    } else {
+        format!("{}: planned again, none of them was found to be able to end later; {others}", words::tasks(report, &none))
+    })
 }
 
 fn chain_link(report: &Report<'_>, link: &ChainLink) -> String {

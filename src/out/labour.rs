@@ -110,7 +110,11 @@ fn by_phase(page: &mut Page, report: &Report<'_>, totals: &Totals) {
 
 fn by_task(page: &mut Page, report: &Report<'_>, totals: &Totals) {
     page.heading("Tasks by start");
-    let by = if report.solved().slack.is_some() { "found by planning again" } else { "by order and waits alone" };
+    let by = if report.solved().slack.is_some() {
+        "is how much later a task was found to be able to end by planning again, finish, dates, reserve and overtime kept; there may be more"
+    } else {
+        "by order and waits alone"
+    };
     page.text(&format!("From first start to last end; labour; who; slack {by}."));
     for row in &totals.tasks {
         let task = &report.problem().tasks[row.task];

@@ -4,14 +4,16 @@
 //! stays as it was.
 
 mod crew;
+mod leave_out;
 mod requirement;
 mod watch;
 
+pub use leave_out::{hangs_on, may_be_left_out};
 pub use requirement::{Requirement, fewest, requirements};
 
 use thiserror::Error;
 
-use crate::id::{CompetenceId, PersonId, PostId, ToolId};
+use crate::id::{CompetenceId, PersonId, PostId, TaskId, ToolId};
 use crate::model::{Defect, Problem};
 use crate::time::{Moment, Span};
 
@@ -36,6 +38,8 @@ pub enum Variant {
     Evening(PersonId),
     /// One hour less unbooked a day in every mode that asks for any.
     LessUnbooked,
+    /// A task left out, with what hangs on it.
+    LeaveOut(TaskId),
     /// One requirement left out.
     Drop(Requirement),
 }
@@ -72,6 +76,7 @@ impl Variant {
             Self::Tool(tool) => parts.tools[tool].number += 1,
             Self::Evening(person) => crew::evening(&mut parts, person)?,
             Self::LessUnbooked => crew::less_unbooked(&mut parts)?,
+            Self::LeaveOut(task) => leave_out::leave_out(problem, &mut parts, task)?,
             Self::Drop(requirement) => requirement::drop(&mut parts, requirement),
         }
         Problem::new(parts).map_err(Refused::Defects)

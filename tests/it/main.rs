@@ -20,6 +20,7 @@ mod rest_brute;
 mod rest_vectors;
 mod roster;
 mod search;
+mod slack;
 mod source;
 mod support;
 mod verify;

@@ -70,7 +70,9 @@ fn a_days_list_is_held() {
     let ran = job.run(&["pin", "job", "--hold", "1"]);
     assert_eq!(ran.code, Some(0), "{}", ran.err);
     assert_eq!(job.run(&["plan", "job", "--quiet", "--seed", "3"]).code, Some(0));
-    assert_eq!(task(&job, "T2"), before);
+    let after = task(&job, "T2");
+    assert_eq!((&after["spells"], &after["labour_hours"]), (&before["spells"], &before["labour_hours"]));
+    assert_eq!(after["slack_hours"], 0.0, "what is held has no slack");
     assert_eq!(job.run(&["pin", "job", "--hold", "99"]).code, Some(2));
 }
 
@@ -83,4 +85,31 @@ fn a_pin_that_leaves_no_plan_is_named() {
     let ran = job.run(&["plan", "job", "--quiet"]);
     assert_eq!(ran.code, Some(3), "{}", ran.err);
     assert!(ran.err.contains("without what is decided about T3"), "{}", ran.err);
+}
+
+/// If this fails, the officer is not told what his decisions cost, each by itself, or telling him writes something.
+#[test]
+fn what_a_pin_costs_is_told() {
+    let job = job();
+    assert_eq!(job.run(&["pin", "job", "--cost"]).code, Some(2), "there is no pin yet");
+    assert_eq!(job.run(&["pin", "job", "T4", "--at", "day 3 10:00"]).code, Some(0));
+    assert_eq!(job.run(&["pin", "job", "T1", "--by", "FT"]).code, Some(0));
+    let before = job.names("job");
+    let ran = job.run(&["pin", "job", "--cost", "--quiet"]);
+    assert_eq!((ran.code, job.names("job")), (Some(0), before), "{}", ran.err);
+    let parts: Vec<&str> = ran.out.split("without ").skip(1).collect();
+    assert_eq!(parts.len(), 4, "two pins, all of them, and the note: {}", ran.out);
+    assert!(parts[0].starts_with("the pin: T4 at day 3 10:00") && parts[0].contains("48 h earlier"), "{}", ran.out);
+    assert!(parts[1].starts_with("the pin: T1 by FT") && parts[1].contains("unchanged"), "{}", ran.out);
+    assert!(parts[2].starts_with("any pin") && parts[2].contains("48 h earlier"), "{}", ran.out);
+    let one = job.run(&["pin", "job", "T1", "--cost", "--quiet"]);
+    assert!(one.out.contains("T1 by FT") && !one.out.contains("T4 at"), "{}", one.out);
+    // Whoever plans with pins is told where to ask.
+    assert!(job.run(&["plan", "job"]).err.contains("--cost"));
+    // A pin that leaves no plan is planned without all the same.
+    assert_eq!(job.run(&["unpin", "job", "--all"]).code, Some(0));
+    assert_eq!(job.run(&["pin", "job", "T3", "--at", "day 1 08:00"]).code, Some(0));
+    let none = job.run(&["pin", "job", "--cost", "--quiet"]);
+    assert_eq!(none.code, Some(3), "{}", none.out);
+    assert!(none.out.contains("without the pin: T3 at day 1 08:00") && none.out.contains("Job: finish day 2"), "{}", none.out);
 }

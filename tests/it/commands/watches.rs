@@ -93,3 +93,19 @@ fn what_cannot_stand_together_is_named() {
         assert!(text.contains(words), "{words}: {}", ran.err);
     }
 }
+
+/// If this fails, what could be left out is not found, or something is said to be that may not be.
+#[test]
+fn what_could_be_left_out_is_planned_and_compared() {
+    let scratch = Scratch::new();
+    assert_eq!(scratch.run(&["new", "job", "--quiet"]).code, Some(0));
+    let nothing = scratch.run(&["what-if", "job", "--leave-out", "--quiet"]);
+    assert!(nothing.out.contains("Nothing on the longest chain may be left out"), "{}", nothing.out);
+    // Without the soaking, its eight hours of waiting go too.
+    let tasks = scratch.read("job/tasks.toml").replace("[task.T4]", "[task.T4]\nclose_up = \"leave out\"");
+    scratch.write("job/tasks.toml", tasks);
+    let ran = scratch.run(&["what-if", "job", "--leave-out", "--quiet"]);
+    assert_eq!(ran.code, Some(0), "{}{}", ran.out, ran.err);
+    assert!(ran.out.contains("2.  without T4 (Soak the casing") && ran.out.contains("earlier"), "{}", ran.out);
+    assert!(ran.out.lines().all(|l| l.chars().count() <= 80) && !ran.out.contains("3.  "), "{}", ran.out);
+}

@@ -7,7 +7,7 @@ mod golden;
 mod json;
 mod read;
 mod sheet;
-mod ship;
+pub(crate) mod ship;
 mod totals;
 
 use std::sync::OnceLock;

@@ -5,5 +5,5 @@ mod events;
 mod past;
 mod progress;
 mod ship;
-mod stage;
+pub(crate) mod stage;
 mod unchanged;
