@@ -10,6 +10,7 @@ use super::ground::Ground;
 use super::place::{Effort, Way};
 use super::serial::Genes;
 use super::state::{Chunk, State};
+use super::team::Costs;
 use crate::id::{Id, IdVec, PersonId, TaskId};
 use crate::model::Problem;
 use crate::plan::{OnHand, Plan};
@@ -194,7 +195,7 @@ fn genes(ground: &Ground, held: Option<(TaskId, usize, Turn)>) -> Option<Genes> 
         for person in team {
             costs[person] /= 8;
         }
-        costs
+        Costs { of: costs, overtime: true }
     });
     let at = |slot: usize| 2 * i64::try_from(slot).unwrap_or(0);
     let begins = |task: TaskId| at(told.chunks[task].first().map_or(ground.len, Chunk::start));
