@@ -1,5 +1,5 @@
-//! Tiny jobs made by chance, small enough that all their plans can be looked at: one day of twelve hours in slots of an
-//! hour, at most three people, three tasks of at most three slots and one tool, with something of every rule.
+//! Tiny jobs made by chance, small enough that all their plans can be looked at: twelve hours in slots of an hour (and
+//! days after it, so that there is a plan), at most three people, three tasks of at most three slots and one tool, with something of every rule.
 
 use turnto::clock::Day;
 use turnto::id::{CompetenceId, Id, IdVec, PersonId, PostId, TagId, TaskId, UnitId};
@@ -14,8 +14,10 @@ use crate::support::dice::Dice;
 use crate::support::job::{Job, at};
 use crate::verify::oracle;
 
-/// Slots of the job, from 08:00 on.
+/// Slots of the first day of the job, from 08:00 on.
 pub(crate) const LENGTH: i32 = 12;
+/// Days on which people have hours.
+const DAYS: i32 = 3;
 
 /// The moment at which slot `slot` begins, counted from the start of the job.
 pub(crate) fn moment(slot: i32) -> Moment {
@@ -27,20 +29,21 @@ pub(crate) fn slots(from: i32, to: i32) -> Span {
     Span::new(moment(from), moment(to)).expect("a stretch has a length")
 }
 
-/// A job; chance may have to be tried more than once until it hangs together.
-pub(crate) fn job(dice: &mut Dice) -> Problem {
+/// A job that may grow to so many days; chance may have to be tried more than once until it hangs together.
+pub(crate) fn job(dice: &mut Dice, days: i32) -> Problem {
     loop {
-        if let Ok(problem) = Problem::new(attempt(dice)) {
+        if let Ok(problem) = Problem::new(attempt(dice, days)) {
             return problem;
         }
     }
 }
 
-fn attempt(dice: &mut Dice) -> Parts {
+fn attempt(dice: &mut Dice, days: i32) -> Parts {
     let mut job = Job::new(1);
     job.parts.grid = Grid::new(Minutes::hours(1)).expect("an hour is a slot");
     job.parts.end = moment(LENGTH);
-    job.parts.latest_end = job.parts.end;
+    job.parts.latest_end = moment(LENGTH + 24 * (days - 1));
+    job.parts.layout_end = job.parts.latest_end + Minutes::hours(9 * 24);
     // What is compared is the finish, so nothing but what is missing comes before it.
     job.parts.aims = vec![Aim::Shortfall, Aim::Finish, Aim::NightAndOvertime, Aim::Steady];
     if dice.once_in(2) {
@@ -80,7 +83,7 @@ fn attempt(dice: &mut Dice) -> Parts {
 }
 
 fn person(dice: &mut Dice, job: &mut Job, number: i32, competences: &[CompetenceId]) -> PersonId {
-    let mut held: Vec<CompetenceId> = competences.iter().copied().filter(|_| !dice.once_in(4)).collect();
+    let mut held: Vec<CompetenceId> = competences.iter().copied().filter(|_| !dice.once_in(6)).collect();
     if held.is_empty() {
         held.push(competences[0]);
     }
@@ -90,9 +93,13 @@ fn person(dice: &mut Dice, job: &mut Job, number: i32, competences: &[Competence
     let from = dice.number(-1, 2);
     let pause = from + dice.number(2, 4);
     let to = pause + 1 + dice.number(2, 4);
-    let overtime = if dice.once_in(2) { vec![slots(to, to + 2)] } else { Vec::new() };
-    row.stretches.push(Stretch { day: Day::new(1), ordinary: vec![slots(from, pause), slots(pause + 1, to)], overtime });
-    row.breaks.push(slots(pause, pause + 1));
+    let with_overtime = dice.once_in(2);
+    for day in 0..DAYS {
+        let on = |from: i32, to: i32| slots(24 * day + from, 24 * day + to);
+        let overtime = if with_overtime { vec![on(to, to + 2)] } else { Vec::new() };
+        row.stretches.push(Stretch { day: Day::new(1 + day), ordinary: vec![on(from, pause), on(pause + 1, to)], overtime });
+        row.breaks.push(on(pause, pause + 1));
+    }
     if dice.once_in(6) {
         let from = dice.number(-1, 10);
         row.away = vec![slots(from, from + dice.number(1, 3))];
