@@ -308,6 +308,7 @@ impl<'p> Ground<'p> {
         let mut overtime = hours;
         overtime.subtract(&ordinary);
         let evening_before = person.before.overtime > Minutes::ZERO;
+        // Who may use no evening has none; one that is open would count as used already.
         if person.evenings == Some(0) {
             let counted = if evening_before { self.day.partition_point(|day| *day == 0) } else { 0 };
             overtime.remove_range(counted, self.len);
