@@ -166,7 +166,6 @@ fn late(problem: &Problem, account: &Account) -> i64 {
 fn table(args: &Args, pairs: &[(Run, Run)], left_out: usize) {
     let count = pairs.len().max(1) as f64;
     let mean = |of: &dyn Fn(&(Run, Run)) -> f64| pairs.iter().map(of).sum::<f64>() / count;
-    let how_many = |order: &dyn Fn(&(Run, Run)) -> Ordering, what| pairs.iter().filter(|pair| order(pair) == what).count();
     println!(
         "{} jobs of {} people, {} tasks, {} days; patience {}, seed {}; {left_out} more without a plan; advice given for {}.",
         pairs.len(),
@@ -190,16 +189,14 @@ fn table(args: &Args, pairs: &[(Run, Run)], left_out: usize) {
         );
     }
     println!("mean difference in finish, steered less by itself: {:+.2} h", mean(&|(with, without)| with.finish - without.finish));
-    let orders: [(&str, &dyn Fn(&(Run, Run)) -> Ordering); 2] = [
-        ("by finish alone", &|(with, without)| with.finish.total_cmp(&without.finish)),
-        ("by shortfall, lateness, finish", &|(with, without)| with.against(without)),
-    ];
-    for (name, order) in orders {
-        println!(
-            "{name}: {} better steered, {} worse, {} the same",
-            how_many(order, Ordering::Less),
-            how_many(order, Ordering::Greater),
-            how_many(order, Ordering::Equal),
-        );
-    }
+    how_many("by finish alone", pairs.iter().map(|(with, without)| with.finish.total_cmp(&without.finish)));
+    how_many("by shortfall, lateness, finish", pairs.iter().map(|(with, without)| with.against(without)));
+}
+
+/// How often the steered search came to something better.
+fn how_many(name: &str, orders: impl Iterator<Item = Ordering>) {
+    let orders: Vec<Ordering> = orders.collect();
+    let count = |what| orders.iter().filter(|order| **order == what).count();
+    let (better, worse, same) = (count(Ordering::Less), count(Ordering::Greater), count(Ordering::Equal));
+    println!("{name}: {better} better steered, {worse} worse, {same} the same");
 }
