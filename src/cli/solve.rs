@@ -6,7 +6,7 @@ use crate::cli::watch::Lookout;
 use crate::engine::{self, Guide, Hole, NoRoster, Options, Watch};
 use crate::id::TaskId;
 use crate::labour::{self, Premises, Reserve};
-use crate::model::{Defect, Problem, Stand};
+use crate::model::{Aim, Defect, Problem, Stand};
 use crate::plan::Plan;
 use crate::report::CutBy;
 use crate::roster::{self, Roster};
@@ -103,9 +103,12 @@ fn attempt(problem: &Problem, seed: u64, patience: u64, lookout: &Lookout<'_>) -
         Ok(chain) => chain.at,
         Err(impossible) => return Outcome::NoPlan(proved(problem, &impossible)),
     };
-    // Overtime is asked for only where it is needed, so the search aims first at what can be had without. That a job
-    // does not fit without overtime is no proof that it does not fit.
-    let aim = chain(problem, Hours::Ordinary).map_or(with_overtime, |chain| chain.at);
+    // Overtime is asked for only where it is needed, so the search aims first at what can be had without, unless the
+    // finish counts before it. That a job does not fit without overtime is no proof that it does not fit.
+    let place = |aim: Aim| problem.aims.iter().position(|a| *a == aim).unwrap_or(usize::MAX);
+    let finish_first = place(Aim::Finish) < place(Aim::NightAndOvertime);
+    let without = chain(problem, Hours::Ordinary).ok().filter(|_| !finish_first);
+    let aim = without.map_or(with_overtime, |chain| chain.at);
     let options = Options { seed, patience, bound: Some(aim), threads: lookout.threads() };
     let mut watch = Watched { problem, lookout, cut: None, told: None, aim };
     match engine::solve(problem, &options, &mut watch) {

@@ -307,6 +307,12 @@ impl<'p> Ground<'p> {
         }
         let mut overtime = hours;
         overtime.subtract(&ordinary);
+        let evening_before = person.before.overtime > Minutes::ZERO;
+        // Who may use no evening has none; one that is open would count as used already.
+        if person.evenings == Some(0) {
+            let counted = if evening_before { self.day.partition_point(|day| *day == 0) } else { 0 };
+            overtime.remove_range(counted, self.len);
+        }
         let mut breaks = Bits::none(self.len);
         for pause in &person.breaks {
             let (from, to) = self.touching(*pause);
@@ -334,7 +340,7 @@ impl<'p> Ground<'p> {
             calendar,
             cap: person.job_cap.map(Minutes::get),
             worked_before: person.before.worked.get(),
-            evening_before: person.before.overtime > Minutes::ZERO,
+            evening_before,
             ordinary_hulls,
             on_day,
         }

@@ -115,7 +115,9 @@ impl State<'_> {
         let (state, fixed) = (&self.people[person], &ground.people[person]);
         let (first, last) = (pieces[0].0, pieces[pieces.len() - 1].1);
         if ground.tasks[task].emergency {
-            if !(first..last).all(|s| !state.busy.has(s)) || !self.evening_left(person, pieces) {
+            let breaks = fixed.calendar.map(|c| &ground.calendars[c]);
+            let over_break = breaks.is_some_and(|breaks| pieces.iter().any(|(a, b)| breaks.meets_range(*a, *b)));
+            if over_break || !(first..last).all(|s| !state.busy.has(s)) || !self.evening_left(person, pieces) {
                 return false;
             }
         } else {

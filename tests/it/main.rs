@@ -11,6 +11,7 @@ mod examples;
 mod hours;
 mod labour;
 mod layers;
+mod least_finish;
 mod lp_textbook;
 mod output;
 mod reading;

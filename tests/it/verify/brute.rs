@@ -259,14 +259,14 @@ fn two_verifiers_agree() {
 }
 
 /// Whether watches and duties alone, as a plan has them, break a rule.
-fn bad_roster(problem: &Problem, plan: &Plan) -> bool {
+pub(crate) fn bad_roster(problem: &Problem, plan: &Plan) -> bool {
     let bare = Plan { spells: Vec::new(), on_hand: Vec::new(), ..plan.clone() };
     let breaches = verify(problem, bare).map_or_else(|rejected| rejected.breaches, |_| Vec::new());
     breaches.iter().any(|breach| breach.clause != Clause::NotDone)
 }
 
 /// Every way to stand the open turns and to do the movable duties on the grid.
-fn rosters(problem: &Problem) -> Vec<Plan> {
+pub(crate) fn rosters(problem: &Problem) -> Vec<Plan> {
     let mut all = vec![idle_plan(problem)];
     for (turn, row) in problem.turns.pairs() {
         if let Stand::Open(people) = &row.stand {
@@ -281,7 +281,8 @@ fn rosters(problem: &Problem) -> Vec<Plan> {
     for (id, duty) in problem.duties.pairs() {
         if let When::Movable { window, length } = duty.when {
             let first = problem.grid.moment(problem.grid.ceil(window.start()));
-            let starts = (0..).map(|n| first + Minutes::new(30 * n)).take_while(|at| *at + length <= window.end());
+            let slot = problem.grid.slot().get();
+            let starts = (0..).map(|n| first + Minutes::new(slot * n)).take_while(|at| *at + length <= window.end());
             let starts: Vec<_> = starts.collect();
             let with = |plan: &Plan, at| {
                 let mut plan = plan.clone();
@@ -294,10 +295,10 @@ fn rosters(problem: &Problem) -> Vec<Plan> {
     all
 }
 
-/// How many random jobs are planned: 200, or what `TURNTO_JOBS` says for the long run.
+/// How many random jobs are planned: as many as are usual, or what `TURNTO_JOBS` says for the long run.
 #[expect(clippy::disallowed_methods, reason = "a person may ask for the long run")]
-fn jobs() -> u64 {
-    std::env::var("TURNTO_JOBS").ok().and_then(|text| text.parse().ok()).unwrap_or(200)
+pub(crate) fn jobs(usual: u64) -> u64 {
+    std::env::var("TURNTO_JOBS").ok().and_then(|text| text.parse().ok()).unwrap_or(usual)
 }
 
 /// If this fails, the engine makes a plan that a rule forbids, on jobs odder than any real one, or the two
@@ -308,7 +309,7 @@ fn plans_of_the_engine_are_legal() {
     let options = Options { seed: 1, patience: 2, bound: None, threads: 1 };
     let mut tally = Tally::default();
     let mut without = 0;
-    for seed in 0..jobs() {
+    for seed in 0..jobs(200) {
         let parts = tiny::job(&mut Dice::new(seed));
         let problem = Problem::new(parts.clone()).expect("the job hangs together");
         match solve(&problem, &options, &mut Unwatched) {

@@ -1,13 +1,13 @@
 //! The verifier, seen from outside.
 
 mod account;
-mod brute;
+pub(crate) mod brute;
 mod demo;
 mod faults;
 mod fixture;
 mod garbage;
 mod machinery;
-mod oracle;
+pub(crate) mod oracle;
 mod oracle_rules;
 mod oracle_shortfalls;
 mod people_rules;
