@@ -14,6 +14,7 @@ use super::state::{Chunk, State};
 use super::team::Costs;
 use crate::id::{IdVec, PersonId, TaskId};
 use crate::plan::OnHand;
+use crate::rng::Stream;
 
 /// Keys to a slot.
 pub(super) const KEY: i64 = 1000;
@@ -159,9 +160,10 @@ impl<'g> Field<'g> {
         let ground = self.base.ground;
         let costs = IdVec::filled(Costs { of: demand(ground), overtime: true }, ground.tasks.len());
         let as_told = IdVec::filled(ground.told.is_some(), ground.tasks.len());
+        let from = IdVec::filled(0, ground.tasks.len());
         let by = |slots: IdVec<TaskId, usize>| {
             let keys = slots.iter().map(|s| key(*s)).collect();
-            Genes { keys, costs: costs.clone(), as_told: as_told.clone() }
+            Genes { keys, costs: costs.clone(), as_told: as_told.clone(), from: from.clone() }
         };
         let starts = ground.tasks.pairs().map(|(t, task)| self.latest[t].saturating_sub(task.length)).collect();
         let mut all = vec![by(self.latest.clone()), by(starts), by(self.alone.earliest_end.clone())];
@@ -170,6 +172,17 @@ impl<'g> Field<'g> {
             all.insert(0, by(ground.tasks.ids().map(start).collect()));
         }
         all
+    }
+
+    /// Any order, and any people.
+    pub(super) fn random_genes(&self, random: &mut Stream) -> Genes {
+        let ground = self.base.ground;
+        let tasks = ground.tasks.len();
+        let most = usize::try_from(2 * self.dearest.max(1)).unwrap_or(1);
+        let mut any = |most: usize| i64::try_from(random.below(most)).unwrap_or(0);
+        let keys = (0..tasks).map(|_| any(1000 * tasks)).collect();
+        let costs = (0..tasks).map(|_| Costs { of: ground.people.iter().map(|_| any(most)).collect(), overtime: true }).collect();
+        Genes { keys, costs, as_told: IdVec::filled(false, tasks), from: IdVec::filled(0, tasks) }
     }
 
     /// Keys and costs as a guide has them: its order, and its people cheap for their tasks.
@@ -184,7 +197,12 @@ impl<'g> Field<'g> {
             Costs { of: costs, overtime: true }
         });
         let as_told = IdVec::filled(false, ground.tasks.len());
-        Genes { keys: guide.order.iter().map(|m| key(ground.slot_from(*m))).collect(), costs: costs.collect(), as_told }
+        Genes {
+            keys: guide.order.iter().map(|m| key(ground.slot_from(*m))).collect(),
+            costs: costs.collect(),
+            as_told,
+            from: IdVec::filled(0, ground.tasks.len()),
+        }
     }
 
     /// One generation forward, and, where `justify` says so, backward and forward again. What comes out as in
@@ -275,6 +293,11 @@ impl Found<'_> {
         let tasks = self.state.placed.ids();
         self.energy = tasks.map(|t| self.field.energy_of(&self.state, t)).sum::<i64>() + told(&self.state);
         self
+    }
+
+    /// Whether machines are missing.
+    pub(super) fn machines_short(&self) -> bool {
+        self.state.machinery_shortfall() > 0
     }
 
     /// What is missing, and how far it is from what is asked.

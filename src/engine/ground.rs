@@ -238,6 +238,11 @@ impl<'p> Ground<'p> {
         ground
     }
 
+    /// Slots in a day of 24 hours.
+    pub(super) fn slots_a_day(&self) -> usize {
+        usize::try_from(24 * 60 / self.slot).unwrap_or(1).max(1)
+    }
+
     /// The start of engine slot `i`.
     pub(super) fn moment(&self, i: usize) -> Moment {
         self.problem.grid.moment(self.first + slots(i))

@@ -35,7 +35,7 @@ pub(super) struct Islands<'g, 'w> {
 
 impl<'g, 'w> Islands<'g, 'w> {
     pub(super) fn new(first: Found<'g>, asked: Asked, options: &Options, watch: &'w mut dyn Watch) -> Self {
-        let freedom = Freedom::new(&first);
+        let freedom = Freedom::new(&first.field);
         let asked = Arc::new(asked);
         let islands: Vec<Island<'g>> = (0..ISLANDS).map(|n| Island::new(n, options.seed, first.clone(), asked.clone())).collect();
         let threads = options.threads.clamp(1, usize::try_from(ISLANDS).unwrap_or(1));
@@ -101,9 +101,9 @@ impl<'g, 'w> Islands<'g, 'w> {
     fn meet(&mut self) -> bool {
         let mut gain = false;
         for island in &self.all {
-            if island.best.score < self.best.score {
-                gain |= island.best.is_gain_over(&self.best);
-                self.best = island.best.clone();
+            if island.top.score < self.best.score {
+                gain |= island.top.is_gain_over(&self.best);
+                self.best = island.top.clone();
             }
         }
         if gain {

@@ -29,13 +29,15 @@ use std::sync::Arc;
 pub use self::roster::{Hole, NoRoster};
 pub use self::slack::{Later, slack};
 
-use self::field::{Asked, Field};
+use self::field::{Asked, Field, Found};
 use self::ground::Ground;
 use self::islands::Islands;
+use self::moves::Freedom;
 use self::place::Effort;
 use crate::id::{IdVec, PersonId, TaskId};
 use crate::model::{Aim, Problem};
 use crate::plan::Plan;
+use crate::rng::Stream;
 use crate::time::Moment;
 
 /// How hard to try.
@@ -107,6 +109,9 @@ pub struct Solution {
     pub stopped: bool,
 }
 
+/// Random orders tried where the first ones lead to no plan.
+const LAST_TRIES: u32 = 30;
+
 /// How often the search starts again from the first plan where it does not get to what is asked.
 const ATTEMPTS: u32 = 3;
 
@@ -134,7 +139,9 @@ pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Out
         }
         match field.first(&mut effort) {
             Ok(found) => break Ok((found, asked)),
-            Err(stuck) if end >= ground.len => break Err(stuck),
+            Err(stuck) if end >= ground.len => {
+                break last_try(&field, &asked, options.seed, &mut effort).map_or(Err(stuck), |found| Ok((found, asked)));
+            }
             Err(_) => end = (end + day).min(ground.len),
         }
     };
@@ -166,6 +173,20 @@ pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Out
     let attempts = search.attempts() + effort.attempts;
     let Islands { best, generations, stopped, .. } = search;
     Outcome::Found(Solution { plan: best.state.plan(best.on_hand), generations, attempts, stopped })
+}
+
+/// Any plan at all, where the first orders lead to none: with every evening open, and in random orders.
+fn last_try<'g>(field: &Arc<Field<'g>>, asked: &Asked, seed: u64, effort: &mut Effort) -> Option<Found<'g>> {
+    let freedom = Freedom::new(field);
+    let open = (!freedom.overtime.is_empty()).then(|| field.changed(freedom.all_overtime(field), asked, effort));
+    if let Some(found) = open.as_ref().and_then(|open| open.first(effort).ok()) {
+        return Some(found);
+    }
+    let mut random = Stream::new(seed, 0);
+    (0..LAST_TRIES).find_map(|_| {
+        let genes = field.random_genes(&mut random);
+        [Some(field), open.as_ref()].into_iter().flatten().find_map(|f| f.build(&genes, None, false, i64::MAX, effort).ok())
+    })
 }
 
 /// The finish to aim at from the start: the proven bound where the finish counts before overtime; where

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::context::Context;
-use super::field::Found;
+use super::field::{Field, Found};
 use super::place::Way;
 use super::roster::starts;
 use super::serial::{Genes, differ};
@@ -21,13 +21,13 @@ pub(super) struct Freedom {
 }
 
 impl Freedom {
-    pub(super) fn new(found: &Found) -> Self {
-        let ground = found.field.base.ground;
+    pub(super) fn new(field: &Field) -> Self {
+        let ground = field.base.ground;
         let problem = ground.problem;
         let turns = problem.turns.pairs().filter(|(_, t)| matches!(&t.stand, Stand::Open(p) if p.len() > 1)).map(|(id, _)| id).collect();
         let duties = problem.duties.pairs().filter(|(_, d)| matches!(d.when, When::Movable { .. })).map(|(id, _)| id).collect();
         let mut overtime = Vec::new();
-        let last = found.field.base.end;
+        let last = field.base.end;
         for person in problem.people.ids() {
             let mut slots = vec![0_u16; ground.n_days];
             for s in ground.people[person].overtime.iter().take_while(|s| *s < last) {
@@ -90,11 +90,11 @@ impl Freedom {
     }
 
     /// Every evening open, for those with a limit the last ones before the plan's end.
-    pub(super) fn all_overtime(&self, from: &Found) -> Arc<Context> {
-        let mut context = (*from.state.context).clone();
+    pub(super) fn all_overtime(&self, field: &Field) -> Arc<Context> {
+        let mut context = (*field.base.context).clone();
         for (person, day, most) in self.overtime.iter().rev() {
             let open = &mut context.overtime[*person];
-            let ground = from.field.base.ground;
+            let ground = field.base.ground;
             let limit = ground.problem.people[*person].evenings.map_or(usize::MAX, |e| e as usize);
             let free = usize::from(ground.people[*person].evening_before);
             if (*day < free) || open.iter().skip(free).filter(|n| **n > 0).count() < limit {
@@ -111,6 +111,8 @@ const TRIES: u32 = 8;
 const STEPS: usize = 3;
 /// How many steps in a thousand also change whether overtime is used for a task.
 const EVENINGS: usize = 250;
+/// How many steps in a thousand let a task wait where machines or the reserve are short.
+const WAITING: usize = 300;
 /// How many steps in a thousand begin at a task that waited and costs something.
 const FOCUS: usize = 800;
 /// So long before a task could start does work of others keep its people from it, for they have to rest.
@@ -142,6 +144,10 @@ struct Change<'f, 'g> {
     waited: Vec<TaskId>,
     /// Tasks for which overtime is used.
     late_at_work: Vec<TaskId>,
+    /// Whether machines are short.
+    short: bool,
+    /// Tasks that wait though they could begin.
+    held: Vec<TaskId>,
 }
 
 impl<'f, 'g> Change<'f, 'g> {
@@ -149,8 +155,17 @@ impl<'f, 'g> Change<'f, 'g> {
         let ground = from.field.base.ground;
         let waited = ground.tasks.ids().filter(|t| from.field.energy_of(&from.state, *t) > 0 && waited(from, *t));
         let met = from.distance == 0;
+        let held = ground.tasks.ids().filter(|t| from.genes.from[*t] > 0).collect();
         let late_at_work = ground.tasks.ids().filter(|t| met && from.state.extra_slots(*t) > 0).collect();
-        Self { from, order: from.sequence.clone(), genes: from.genes.clone(), waited: waited.collect(), late_at_work }
+        Self {
+            from,
+            order: from.sequence.clone(),
+            genes: from.genes.clone(),
+            waited: waited.collect(),
+            late_at_work,
+            short: from.machines_short(),
+            held,
+        }
     }
 
     fn step(&mut self, random: &mut Stream) {
@@ -176,6 +191,11 @@ impl<'f, 'g> Change<'f, 'g> {
                 self.genes.costs[task].overtime = true;
             }
         }
+        if self.short && random.chance(WAITING) {
+            self.wait(random);
+        } else if !self.held.is_empty() && random.chance(WAITING) {
+            self.genes.from[self.held[random.below(self.held.len())]] = 0;
+        }
         let in_the_way = self.in_the_way(task);
         let other = if in_the_way.is_empty() { None } else { Some(in_the_way[random.below(in_the_way.len())]) };
         match (random.below(20), other) {
@@ -193,6 +213,26 @@ impl<'f, 'g> Change<'f, 'g> {
         for (place, task) in self.order.iter().enumerate() {
             self.genes.keys[*task] = i64::try_from(place).unwrap_or(i64::MAX);
         }
+    }
+
+    /// Lets a task wait, most often one that takes a machine out, and until another is handed back; or no longer.
+    fn wait(&mut self, random: &mut Stream) {
+        let ground = self.from.field.base.ground;
+        let problem = ground.problem;
+        let choose = |wanted: &dyn Fn(TaskId) -> bool, random: &mut Stream| {
+            let some: Vec<TaskId> = self.order.iter().copied().filter(|t| wanted(*t)).collect();
+            if some.is_empty() { None } else { Some(some[random.below(some.len())]) }
+        };
+        let takers = |t: TaskId| !problem.tasks[t].takes_out.is_empty();
+        let task = choose(&takers, random).filter(|_| random.chance(700)).or_else(|| choose(&|_| true, random));
+        let Some(task) = task else { return };
+        let givers = |t: TaskId| t != task && !problem.tasks[t].hands_back.is_empty();
+        let until = match choose(&givers, random).filter(|_| random.chance(500)).and_then(|t| self.from.state.end_of(t)) {
+            Some(end) => end,
+            None => self.from.state.start_of(task).unwrap_or(0) + 1 + random.below(2 * ground.slots_a_day()),
+        };
+        let waits = self.genes.from[task] > 0;
+        self.genes.from[task] = if waits && random.chance(500) { 0 } else { until };
     }
 
     fn place_of(&self, task: TaskId) -> usize {

@@ -33,6 +33,8 @@ pub(super) struct Island<'g> {
     pub(super) asks: Asks,
     asked: Arc<Asked>,
     pub(super) best: Found<'g>,
+    /// The best by its aims alone; `best` may be left for a plan nearer to what is asked by now.
+    pub(super) top: Found<'g>,
     current: Found<'g>,
     /// Whether evenings may be opened and closed.
     overtime: bool,
@@ -51,6 +53,7 @@ impl<'g> Island<'g> {
             asks,
             asked,
             best: first.clone(),
+            top: first.clone(),
             current: first,
             overtime: false,
             random,
@@ -103,9 +106,15 @@ impl<'g> Island<'g> {
             self.settle();
             return;
         };
-        if next.rank() < self.best.rank() && next.state.clone().reserve_holds_everywhere(&mut self.effort.calls).is_ok() {
-            self.best = next.clone();
-            self.idle = 0;
+        let (nearer, better) = (next.rank() < self.best.rank(), next.score < self.top.score);
+        if (nearer || better) && next.state.clone().reserve_holds_everywhere(&mut self.effort.calls).is_ok() {
+            if better {
+                self.top = next.clone();
+            }
+            if nearer {
+                self.best = next.clone();
+                self.idle = 0;
+            }
         }
         let (now, then) = (next.energy, self.current.energy);
         let nearly_as_good = now < then + slack || (now == then && next.rank() <= self.current.rank());
@@ -133,6 +142,9 @@ impl<'g> Island<'g> {
     /// Goes on from `found`, which another island has.
     pub(super) fn adopt(&mut self, found: &Found<'g>) {
         self.best = found.clone();
+        if found.score < self.top.score {
+            self.top = found.clone();
+        }
         self.current = found.clone();
         self.idle = 0;
         self.look_again();
@@ -143,9 +155,12 @@ impl<'g> Island<'g> {
     pub(super) fn open_overtime(&mut self, freedom: &Freedom) {
         self.overtime = true;
         let field = &self.best.field;
-        let context = freedom.all_overtime(&self.best);
+        let context = freedom.all_overtime(&self.best.field);
         let field = Field::new(field.base.ground, context, field.base.end, &self.asked, &mut self.effort);
         if let Ok(next) = field.first(&mut self.effort) {
+            if next.score < self.top.score {
+                self.top = next.clone();
+            }
             if next.rank() < self.best.rank() {
                 self.best = next.clone();
                 self.idle = 0;

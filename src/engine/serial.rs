@@ -16,6 +16,8 @@ pub(super) struct Genes {
     pub(super) costs: IdVec<TaskId, Costs>,
     /// Tasks that are first tried when and by whom people were told.
     pub(super) as_told: IdVec<TaskId, bool>,
+    /// Slots before which tasks do not begin, though they could.
+    pub(super) from: IdVec<TaskId, usize>,
 }
 
 /// A task that found no place.
@@ -63,16 +65,19 @@ impl State<'_> {
                 p.sequence[sequence.len()] == task
                     && p.genes.costs[task] == genes.costs[task]
                     && p.genes.as_told[task] == genes.as_told[task]
+                    && p.genes.from[task] == genes.from[task]
             };
             parent = parent.filter(same);
             if let Some(parent) = parent {
                 self.repeat(task, &parent.state.placed[task], effort);
             } else {
+                let held = if way == Way::Forward { genes.from[task] } else { 0 };
                 let (from, to) = self.window(task, way);
                 if way == Way::Forward && genes.as_told[task] {
-                    self.place_as_told(task, from, to, effort);
+                    self.place_as_told(task, from.max(held), to, effort);
                 }
                 let (from, to) = self.window(task, way);
+                let from = from.max(held);
                 if from > to || !self.place(task, from, to, way, &genes.costs[task], effort) {
                     return Err(Stuck(task));
                 }
@@ -157,7 +162,9 @@ pub(super) fn differ(genes: &Genes, parent: &Found) -> bool {
     let mut ready: Vec<TaskId> = waiting.pairs().filter(|(_, n)| **n == 0).map(|(id, _)| id).collect();
     let old = &parent.genes;
     for task in &parent.sequence {
-        if genes.costs[*task] != old.costs[*task] || genes.as_told[*task] != old.as_told[*task] {
+        let same =
+            genes.costs[*task] == old.costs[*task] && genes.as_told[*task] == old.as_told[*task] && genes.from[*task] == old.from[*task];
+        if !same {
             return true;
         }
         // What had a smaller key before and did not come was held up.

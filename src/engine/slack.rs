@@ -210,5 +210,5 @@ fn genes(ground: &Ground, held: Option<(TaskId, usize, Turn)>) -> Option<Genes> 
             ground.tasks.ids().filter(after).for_each(|t| keys[t] += at(2 * ground.len));
         }
     }
-    Some(Genes { keys, costs: costs.collect(), as_told })
+    Some(Genes { keys, costs: costs.collect(), as_told, from: IdVec::filled(0, ground.tasks.len()) })
 }
