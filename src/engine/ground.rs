@@ -3,9 +3,10 @@
 //! Engine slots count from the problem's start; slot `i` is the stretch from [`Ground::moment`]`(i)` to
 //! `moment(i + 1)`. The last slot ends at the problem's latest end.
 
+use super::asked_reserve::ReserveGround;
 use super::told::{self, Told};
 use crate::bits::Bits;
-use crate::id::{CompetenceId, IdVec, PersonId, PostId, RuleSetId, TaskId, ToolId};
+use crate::id::{IdVec, PersonId, PostId, RuleSetId, TaskId, ToolId};
 use crate::model::{Problem, Stop};
 use crate::rest::{ClosedRules, Line, LineInput, RuleSet};
 use crate::time::{Minutes, Moment, Slot, Slots, Span};
@@ -127,51 +128,6 @@ pub(super) struct Apart {
     pub(super) need: usize,
     pub(super) other: TaskId,
     pub(super) other_needs: Vec<usize>,
-}
-
-/// The reserve on engine slots.
-#[derive(Debug)]
-pub(super) struct ReserveGround {
-    /// Per slot, an index into `kinds`, if the mode asks for callable people then.
-    pub(super) at: Vec<Option<u16>>,
-    /// Competences to fill, one entry a person, with the length of the call.
-    pub(super) kinds: Vec<(Vec<CompetenceId>, Minutes)>,
-    /// For each entry of `kinds`, what every set of its competences asks for.
-    pub(super) demands: Vec<Vec<Demand>>,
-    /// For each word of 64 slots, the entries of `kinds` asked for in it, with the slots of each.
-    pub(super) words: Vec<Vec<(usize, u64)>>,
-    /// The longest call any mode asks for.
-    pub(super) longest_call: Minutes,
-    /// Slots in which unbooked time counts.
-    pub(super) hours: Bits,
-    /// Minutes to stay unbooked, per day.
-    pub(super) unbooked: Vec<i32>,
-}
-
-/// So many different people out of these.
-#[derive(Debug)]
-pub(super) struct Demand {
-    pub(super) people: Vec<PersonId>,
-    pub(super) number: usize,
-}
-
-impl ReserveGround {
-    fn none(len: usize) -> Self {
-        Self {
-            at: Vec::new(),
-            kinds: Vec::new(),
-            demands: Vec::new(),
-            words: Vec::new(),
-            longest_call: Minutes::ZERO,
-            hours: Bits::none(len),
-            unbooked: Vec::new(),
-        }
-    }
-
-    /// Whether a person could fill anything that is asked for.
-    pub(super) fn asks_for(&self, person: PersonId) -> bool {
-        self.demands.iter().flatten().any(|d| d.people.contains(&person))
-    }
 }
 
 impl<'p> Ground<'p> {
@@ -425,68 +381,6 @@ impl<'p> Ground<'p> {
             free[from..to].fill(0);
         }
         free
-    }
-
-    fn reserve_of(&self) -> ReserveGround {
-        let problem = self.problem;
-        let mut at = vec![None; self.len];
-        let mut kinds: Vec<(Vec<CompetenceId>, Minutes)> = Vec::new();
-        let mut hours = Bits::none(self.len);
-        let mut unbooked = vec![0_i32; self.n_days];
-        for (span, mode) in &problem.mode_spans {
-            let Some(reserve) = &problem.modes[*mode].reserve else { continue };
-            if !reserve.kinds.is_empty() {
-                let list: Vec<CompetenceId> =
-                    reserve.kinds.iter().flat_map(|k| std::iter::repeat_n(k.competence, k.number as usize)).collect();
-                let entry = (list, reserve.call);
-                let index = kinds.iter().position(|k| *k == entry).unwrap_or_else(|| {
-                    kinds.push(entry);
-                    kinds.len() - 1
-                });
-                // A slot belongs to the mode that holds when it starts.
-                let (from, to) = (self.slot_from(span.start()), self.slot_from(span.end()));
-                at[from..to].fill(u16::try_from(index).ok());
-            }
-            if reserve.unbooked > Minutes::ZERO {
-                self.unbooked_of(*span, reserve, &mut hours, &mut unbooked);
-            }
-        }
-        for duty in problem.duties.iter().filter(|d| d.all_hands) {
-            if let crate::model::When::Fixed(span) = duty.when {
-                let (from, to) = self.touching(span);
-                at[from..to].fill(None);
-            }
-        }
-        let demands = kinds.iter().map(|(kinds, _)| super::reserve::demands(self, kinds)).collect();
-        let mut words: Vec<Vec<(usize, u64)>> = vec![Vec::new(); self.len.div_ceil(64)];
-        for (slot, index) in at.iter().enumerate().filter_map(|(slot, index)| Some((slot, usize::from((*index)?)))) {
-            let word: &mut Vec<(usize, u64)> = &mut words[slot / 64];
-            match word.iter_mut().find(|(kinds, _)| *kinds == index) {
-                Some((_, slots)) => *slots |= 1 << (slot % 64),
-                None => word.push((index, 1 << (slot % 64))),
-            }
-        }
-        let longest_call = kinds.iter().map(|(_, call)| *call).max().unwrap_or(Minutes::ZERO);
-        ReserveGround { at, kinds, demands, words, longest_call, hours, unbooked }
-    }
-
-    fn unbooked_of(&self, span: Span, reserve: &crate::model::Reserve, hours: &mut Bits, unbooked: &mut [i32]) {
-        let clock = &self.problem.clock;
-        let horizon = Span::new(self.problem.start, self.problem.latest_end);
-        let Some(window) = horizon.and_then(|h| h.intersection(span)) else { return };
-        let day_one = clock.day(self.problem.start).number();
-        for (i, needed) in unbooked.iter_mut().enumerate() {
-            let day = crate::clock::Day::new(day_one + i32::try_from(i).unwrap_or(0));
-            let Some(counted) = Span::new(clock.at(day, reserve.hours.0), clock.at(day, reserve.hours.1)) else { continue };
-            if let Some(part) = counted.intersection(window) {
-                let (full, asked) = (counted.length().get(), reserve.unbooked.get());
-                *needed += (i64::from(asked) * i64::from(part.length().get())).div_euclid(i64::from(full)).try_into().unwrap_or(0);
-                // Rounded up to a whole minute.
-                *needed += i32::from((i64::from(asked) * i64::from(part.length().get())) % i64::from(full) != 0);
-                let (from, to) = self.inside(part);
-                hours.insert_range(from, to);
-            }
-        }
     }
 }
 

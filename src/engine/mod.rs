@@ -1,6 +1,7 @@
 //! The slot engine: complete legal plans at slot resolution, then better ones.
 
 mod alone;
+mod asked_reserve;
 mod base;
 mod begun;
 mod calls;

@@ -7,8 +7,9 @@
 
 use std::sync::Arc;
 
+use super::asked_reserve::Demand;
 use super::calls::{CHUNK, Calls};
-use super::ground::{Demand, Ground};
+use super::ground::Ground;
 use super::state::State;
 use crate::id::PersonId;
 
