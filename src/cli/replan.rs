@@ -65,6 +65,9 @@ pub(super) fn told_stands(problem: &Problem) -> Option<Verified> {
     problem.told.clone().and_then(|told| verify(problem, told).ok())
 }
 
+/// So many times as patiently is searched where a date would be missed or something be short.
+const LATE: u64 = 4;
+
 /// What people were told where that is legal and nothing can be met better; else the best plan that is found, if it
 /// is better than that.
 ///
@@ -75,10 +78,19 @@ pub(super) fn decide(problem: &Problem, seed: u64, patience: u64, lookout: &Look
     if let Some(told) = told.as_ref().filter(|told| is_good(told)) {
         return Ok((told.clone(), CutBy::Nothing));
     }
-    match (solve(problem, seed, patience, lookout), told) {
-        (Outcome::Found(found), told) => Ok((better(told, trusted(problem, found.plan)), found.cut_by)),
-        (Outcome::NoPlan(_), Some(told)) => Ok((told, CutBy::Nothing)),
-        (Outcome::NoPlan(words), None) => Err(words),
+    let (found, told) = match (solve(problem, seed, patience, lookout), told) {
+        (Outcome::Found(found), told) => (*found, told),
+        (Outcome::NoPlan(_), Some(told)) => return Ok((told, CutBy::Nothing)),
+        (Outcome::NoPlan(words), None) => return Err(words),
+    };
+    let first = (better(told, trusted(problem, found.plan)), found.cut_by);
+    if is_good(&first.0) || lookout.cut().is_some() {
+        return Ok(first);
+    }
+    // A date that is missed is worth more patience.
+    match solve(problem, seed, LATE * patience, lookout) {
+        Outcome::Found(found) => Ok((better(Some(first.0), trusted(problem, found.plan)), found.cut_by)),
+        Outcome::NoPlan(_) => Ok(first),
     }
 }
 

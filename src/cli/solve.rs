@@ -16,7 +16,7 @@ use crate::time::Moment;
 pub(super) const PATIENCE: u64 = 1200;
 
 /// The same where people were told a plan: it is the better part of the next one.
-pub(super) const TOLD: u64 = 300;
+pub(super) const TOLD: u64 = 600;
 
 /// The same where several plans are made to be compared.
 pub(super) const SHORT: u64 = 150;
