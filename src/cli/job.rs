@@ -5,6 +5,7 @@ use std::path::Path;
 use crate::cli::console::{self, Console};
 use crate::cli::fault::Fault;
 use crate::cli::files::read_job;
+use crate::cli::sets;
 use crate::cli::words::counted;
 use crate::diag::{Diagnostic, Severity};
 use crate::input::{self, Reading};
@@ -43,6 +44,17 @@ impl Job {
             console::complain(&self.summary(folder));
         }
         usable
+    }
+
+    /// The problem, if nothing is wrong and it can be planned under its rest rules; otherwise why not is said on
+    /// standard error.
+    pub(super) fn steerable(&self, folder: &Path, console: &Console) -> Option<&Problem> {
+        let problem = self.usable(folder, console)?;
+        let why = sets::cannot_steer(problem);
+        if let Some(why) = &why {
+            console::complain(why);
+        }
+        why.is_none().then_some(problem)
     }
 
     /// How many things are wrong, and how many doubtful.

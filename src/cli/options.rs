@@ -11,7 +11,6 @@ use crate::cli::files::{read_job, read_text};
 use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
 use crate::cli::replan::decide;
-use crate::cli::sets;
 use crate::cli::solve::{PATIENCE, TOLD};
 use crate::cli::standing::{Stands, no_remainder, standing};
 use crate::cli::watch::Lookout;
@@ -35,11 +34,7 @@ struct Choice {
 /// Files or streams cannot be read or written.
 pub(super) fn run(asked: &Options, console: &Console) -> Result<Exit, Vec<Fault>> {
     let job = Job::open(&asked.folder)?;
-    let Some(problem) = job.usable(&asked.folder, console) else { return Ok(Exit::Wrong) };
-    if let Some(why) = sets::cannot_steer(problem) {
-        console::complain(&why);
-        return Ok(Exit::Wrong);
-    }
+    let Some(problem) = job.steerable(&asked.folder, console) else { return Ok(Exit::Wrong) };
     let wrong = |words: &str| {
         console::complain(&wrapped(words));
         Ok(Exit::Wrong)

@@ -8,7 +8,6 @@ use crate::cli::files::read_job;
 use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
 use crate::cli::pin::PINS;
-use crate::cli::sets;
 use crate::cli::solve::CLOSER;
 use crate::cli::trial::{Trial, planned};
 use crate::cli::watch::Lookout;
@@ -24,11 +23,7 @@ use crate::time::Minutes;
 /// Files or streams cannot be read or written.
 pub(super) fn run(asked: &Pin, console: &Console) -> Result<Exit, Vec<Fault>> {
     let job = Job::open(&asked.folder)?;
-    let Some(problem) = job.usable(&asked.folder, console) else { return Ok(Exit::Wrong) };
-    if let Some(why) = sets::cannot_steer(problem) {
-        console::complain(&why);
-        return Ok(Exit::Wrong);
-    }
+    let Some(problem) = job.steerable(&asked.folder, console) else { return Ok(Exit::Wrong) };
     let folder = read_job(&asked.folder)?.folder;
     let text = folder.files().iter().find(|f| f.path == PINS).map_or_else(String::new, |f| String::from_utf8_lossy(&f.bytes).into_owned());
     let mut ways: Vec<(String, String)> = Vec::new();

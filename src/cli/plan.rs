@@ -9,7 +9,6 @@ use crate::cli::job::Job;
 use crate::cli::papers::{About, papers, trusted};
 use crate::cli::pin::in_the_way;
 use crate::cli::refusal;
-use crate::cli::sets;
 use crate::cli::solve::{Outcome, PATIENCE, SHORT, solve};
 use crate::cli::trial::Trial;
 use crate::cli::watch::Lookout;
@@ -23,15 +22,7 @@ use crate::model::Pinned;
 /// Files or streams cannot be read or written.
 pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
     let job = Job::open(&asked.folder)?;
-    let Some(problem) = job.reading.problem.as_ref().filter(|_| job.counts().0 == 0) else {
-        console::complain(&job.rendered(console.notes_look()));
-        console::complain(&job.summary(&asked.folder));
-        return Ok(Exit::Wrong);
-    };
-    if let Some(why) = sets::cannot_steer(problem) {
-        console::complain(&why);
-        return Ok(Exit::Wrong);
-    }
+    let Some(problem) = job.steerable(&asked.folder, console) else { return Ok(Exit::Wrong) };
     if job.counts().1 > 0 {
         console.note(&job.rendered(console.notes_look()));
     }
@@ -63,7 +54,7 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
         based_on: None,
         log_entries: None,
         seed: asked.seed,
-        sha256: job.sha256,
+        sha256: job.sha256.clone(),
         cut_by: found.cut_by,
         notes: Vec::new(),
     };

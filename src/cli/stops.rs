@@ -9,7 +9,6 @@ use crate::cli::fault::Fault;
 use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
 use crate::cli::replan::told_stands;
-use crate::cli::sets;
 use crate::cli::solve::CLOSER;
 use crate::cli::standing::{Stands, no_remainder, standing};
 use crate::cli::trial::{Trial, figures, planned};
@@ -28,11 +27,7 @@ use crate::time::{Minutes, Moment};
 /// Files or streams cannot be read or written.
 pub(super) fn run(asked: &Stops, console: &Console) -> Result<Exit, Vec<Fault>> {
     let job = Job::open(&asked.folder)?;
-    let Some(problem) = job.usable(&asked.folder, console) else { return Ok(Exit::Wrong) };
-    if let Some(why) = sets::cannot_steer(problem) {
-        console::complain(&why);
-        return Ok(Exit::Wrong);
-    }
+    let Some(problem) = job.steerable(&asked.folder, console) else { return Ok(Exit::Wrong) };
     let wrong = |words: &str| {
         console::complain(&wrapped(words));
         Ok(Exit::Wrong)

@@ -8,7 +8,6 @@ use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
 use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
-use crate::cli::sets;
 use crate::cli::solve::{SHORT, with_roster};
 use crate::cli::trial::{Trial, planned};
 use crate::cli::watch::Lookout;
@@ -27,11 +26,7 @@ use crate::variant::Variant;
 /// Files or streams cannot be read or written.
 pub(super) fn run(asked: &Watches, console: &Console) -> Result<Exit, Vec<Fault>> {
     let job = Job::open(&asked.folder)?;
-    let Some(problem) = job.usable(&asked.folder, console) else { return Ok(Exit::Wrong) };
-    if let Some(why) = sets::cannot_steer(problem) {
-        console::complain(&why);
-        return Ok(Exit::Wrong);
-    }
+    let Some(problem) = job.steerable(&asked.folder, console) else { return Ok(Exit::Wrong) };
     let variants = match variants(problem, asked) {
         Ok(variants) => variants,
         Err(words) => {

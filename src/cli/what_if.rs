@@ -12,7 +12,6 @@ use crate::cli::fault::Fault;
 use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
 use crate::cli::latest::latest;
-use crate::cli::sets;
 use crate::cli::solve::{CLOSER, SHORT};
 use crate::cli::trial::{Trial, planned};
 use crate::cli::watch::Lookout;
@@ -30,11 +29,7 @@ use crate::verify::verify;
 /// Files or streams cannot be read or written.
 pub(super) fn run(asked: &WhatIf, console: &Console) -> Result<Exit, Vec<Fault>> {
     let job = Job::open(&asked.folder)?;
-    let Some(problem) = job.usable(&asked.folder, console) else { return Ok(Exit::Wrong) };
-    if let Some(why) = sets::cannot_steer(problem) {
-        console::complain(&why);
-        return Ok(Exit::Wrong);
-    }
+    let Some(problem) = job.steerable(&asked.folder, console) else { return Ok(Exit::Wrong) };
     let interrupt = Interrupt::listen();
     let lookout = Lookout::new(console, &interrupt, asked.time_limit);
     // What is left out is weighed against the whole job, so that one has to be planned well.
