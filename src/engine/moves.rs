@@ -111,7 +111,7 @@ const TRIES: u32 = 8;
 const STEPS: usize = 3;
 /// How many steps in a thousand also change whether overtime is used for a task.
 const EVENINGS: usize = 250;
-/// How many steps in a thousand let a task wait where machines or the reserve are short.
+/// How many steps in a thousand let a task wait where machines are short, or let one that waits wait no longer.
 const WAITING: usize = 300;
 /// How many steps in a thousand begin at a task that waited and costs something.
 const FOCUS: usize = 800;
@@ -123,6 +123,9 @@ const REACH: i32 = 10 * 60;
 /// Tasks keep the order in which they were placed, so that everything before the first change comes out as it was.
 pub(super) fn mutate(from: &Found, random: &mut Stream) -> Genes {
     let mut change = Change::new(from);
+    if change.order.is_empty() {
+        return change.genes;
+    }
     for _ in 0..TRIES {
         for _ in 0..=random.below(STEPS) {
             change.step(random);
