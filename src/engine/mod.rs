@@ -168,7 +168,7 @@ pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Out
         }
         if !search.stopped {
             search.gather();
-            search.run(options.patience + options.patience / 2, |_| false);
+            search.run(2 * options.patience, |_| false);
         }
     }
     let attempts = search.attempts() + effort.attempts;

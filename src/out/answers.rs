@@ -28,6 +28,10 @@ pub(super) fn write(page: &mut Page, report: &Report<'_>) {
     rest(page, report, &answers);
     page.item("HOURS", COLUMN, &labour(report));
     page.item("HELD BY", COLUMN, &held_by(report, &answers.held_by));
+    if answers.gap > Minutes::ZERO {
+        let links = answers.waits.iter().map(|link| chain_link(report, link)).collect::<Vec<_>>().join(" ");
+        page.item("WAITS", COLUMN, &format!("{links}: so this plan ends when it does; that it must is not proven"));
+    }
     if let Some(text) = tight(report) {
         page.item("TIGHT", COLUMN, &text);
     }

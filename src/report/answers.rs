@@ -20,6 +20,8 @@ pub struct Answers {
     pub late: bool,
     /// What holds the finish.
     pub held_by: HeldBy,
+    /// The tasks through which this plan ends when it does, with what each waited for.
+    pub waits: Vec<ChainLink>,
     /// Where machinery or reserve falls short.
     pub shortfalls: Vec<Shortfall>,
     /// Whether any mode asks for machines.
@@ -68,6 +70,7 @@ pub(super) fn of(report: &Report<'_>) -> Answers {
         late: milestones.iter().any(|(_, m)| m.late > Minutes::ZERO),
         milestones,
         held_by: held_by(report),
+        waits: super::waited_for(problem, report.plan(), account),
         shortfalls: account.shortfalls.clone(),
         machinery_asked: problem.modes.iter().any(|m| m.needs.iter().any(|(_, n)| *n > 0)),
         reserve_asked: problem

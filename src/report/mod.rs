@@ -16,6 +16,7 @@ mod reserve;
 mod slack;
 mod solved;
 mod totals;
+mod waits;
 pub mod wire;
 mod write;
 
@@ -29,6 +30,7 @@ pub use read::{Heading, PlanProblem, read_heading, read_plan};
 pub use reserve::{KindPeriod, Part, Period, ReserveDay, Weakest};
 pub use solved::{AimValue, Amount, ChainLink, CutBy, ModelHour, ModelHours, Solved};
 pub use totals::{CompetenceDay, PersonTotal, PhaseTotal, TaskTotal, Totals};
+pub use waits::waited_for;
 
 use crate::account::Account;
 use crate::clock::Day;

@@ -42,6 +42,7 @@ pub(super) fn plan_file(report: &Report<'_>) -> wire::PlanFile {
         shortfalls: account.shortfalls.iter().map(|s| shortfall(report, s.span, &s.of)).collect(),
         milestones: answers.milestones.iter().map(|(id, m)| milestone(report, *id, *m)).collect(),
         held_by: solved.chain.iter().map(|link| chain_link(report, link)).collect(),
+        waits: answers.waits.iter().map(|link| chain_link(report, link)).collect(),
         findings: people.iter().flat_map(|p| p.rest.findings.iter().cloned()).collect(),
         people,
         slack_by: if solved.slack.is_some() { "planning again" } else { "order and waits" }.to_owned(),

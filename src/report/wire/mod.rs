@@ -77,6 +77,9 @@ pub struct PlanFile {
     pub milestones: Vec<Milestone>,
     /// The chain that holds the finish.
     pub held_by: Vec<Link>,
+    /// The tasks through which this plan ends when it does, with what each waited for; proves nothing.
+    #[serde(default)]
+    pub waits: Vec<Link>,
     /// What each person does.
     pub people: Vec<Person>,
     /// Where `slack_hours` of the tasks comes from: `order and waits`, or `planning again`.

@@ -9,6 +9,7 @@ mod read;
 mod sheet;
 pub(crate) mod ship;
 mod totals;
+mod waits;
 
 use std::sync::OnceLock;
 
