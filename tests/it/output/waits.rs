@@ -17,7 +17,9 @@ fn tools_people_and_hours_are_named() {
     let (lift, fit) = (job.competence("LIFT"), job.competence("FIT"));
     let crane = job.tool("CRANE", 1);
     let people = [job.person("A", &[lift]), job.person("B", &[lift]), job.person("C", &[fit])];
-    people.iter().for_each(|p| job.day_work(*p));
+    for person in people {
+        job.day_work(person);
+    }
     let first = job.task("T1", &[lift], 4);
     let second = job.task("T2", &[lift], 2);
     let other = job.task("T3", &[fit], 4);
