@@ -7,7 +7,7 @@ use crate::cli::fault::Fault;
 use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
 use crate::cli::papers::{About, papers, trusted};
-use crate::cli::solve::{Outcome, TOLD, solve};
+use crate::cli::solve::{LATE, Outcome, TOLD, solve};
 use crate::cli::standing::{Stands, no_remainder, standing};
 use crate::cli::watch::Lookout;
 use crate::cli::words::wrapped;
@@ -59,9 +59,6 @@ pub(super) fn run(asked: &Replan, console: &Console) -> Result<Exit, Vec<Fault>>
 pub(super) fn told_stands(problem: &Problem) -> Option<Verified> {
     problem.told.clone().and_then(|told| verify(problem, told).ok())
 }
-
-/// So many times as patiently is searched where a date would be missed or something be short.
-const LATE: u64 = 4;
 
 /// What people were told where that is legal and nothing can be met better; else the best plan that is found, if it
 /// is better than that.

@@ -19,7 +19,10 @@ pub(super) const PATIENCE: u64 = 1200;
 pub(super) const TOLD: u64 = 600;
 
 /// The same where several plans are made to be compared.
-pub(super) const SHORT: u64 = 150;
+pub(super) const SHORT: u64 = 300;
+
+/// So many times as patiently is searched where a date would be missed or something be short.
+pub(super) const LATE: u64 = 4;
 
 /// The same where each of several plans is to be short of nothing but time.
 pub(super) const CLOSER: u64 = 240;
