@@ -102,6 +102,32 @@ pub(super) struct Check {
     pub(super) plan: Option<PathBuf>,
 }
 
+/// What every search is told.
+#[derive(clap::Args, Clone, Copy, Debug)]
+pub(super) struct Search {
+    /// Start of the random choices of each search; the same seed gives the same plan
+    #[arg(long, default_value_t = 0, value_name = "NUMBER")]
+    pub(super) seed: u64,
+    /// Stop each search after this time (30, 30s, 5m, 1h) with the best plan found until then
+    #[arg(long, value_name = "TIME", value_parser = duration)]
+    pub(super) time_limit: Option<Duration>,
+}
+
+/// How hard a search tries whose plan is to be used.
+#[derive(clap::Args, Clone, Copy, Debug)]
+pub(super) struct Effort {
+    /// How patiently to search: 4 goes on four times as long without gain before it ends
+    #[arg(long, default_value_t = 1, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(1..=1000))]
+    effort: u32,
+}
+
+impl Effort {
+    /// So many times `patience`.
+    pub(super) fn of(self, patience: u64) -> u64 {
+        patience * u64::from(self.effort)
+    }
+}
+
 /// `turnto plan`.
 #[derive(clap::Args, Debug)]
 pub(super) struct Plan {
@@ -111,15 +137,10 @@ pub(super) struct Plan {
     /// Print plan.json on standard output instead of the daily plan, and nothing else there
     #[arg(long)]
     pub(super) json: bool,
-    /// Start of the random choices of the search; the same seed gives the same plan
-    #[arg(long, default_value_t = 0, value_name = "NUMBER")]
-    pub(super) seed: u64,
-    /// Stop searching after this time (30, 30s, 5m, 1h) with the best plan found until then
-    #[arg(long, value_name = "TIME", value_parser = duration)]
-    pub(super) time_limit: Option<Duration>,
-    /// How patiently to search: 4 goes on four times as long without gain before it ends
-    #[arg(long, default_value_t = 1, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(1..=1000))]
-    pub(super) effort: u32,
+    #[command(flatten)]
+    pub(super) search: Search,
+    #[command(flatten)]
+    pub(super) effort: Effort,
 }
 
 /// `turnto pin`.
@@ -196,15 +217,10 @@ pub(super) struct Replan {
     /// Print plan.json on standard output instead of what changed, and nothing else there
     #[arg(long)]
     pub(super) json: bool,
-    /// Start of the random choices of the search; the same seed gives the same plan
-    #[arg(long, default_value_t = 0, value_name = "NUMBER")]
-    pub(super) seed: u64,
-    /// Stop searching after this time (30, 30s, 5m, 1h) with the best plan found until then
-    #[arg(long, value_name = "TIME", value_parser = duration)]
-    pub(super) time_limit: Option<Duration>,
-    /// How patiently to search: 4 goes on four times as long without gain before it ends
-    #[arg(long, default_value_t = 1, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(1..=1000))]
-    pub(super) effort: u32,
+    #[command(flatten)]
+    pub(super) search: Search,
+    #[command(flatten)]
+    pub(super) effort: Effort,
 }
 
 /// `turnto options`.
@@ -222,15 +238,10 @@ pub(super) struct Options {
     /// Print one JSON document instead of the table
     #[arg(long)]
     pub(super) json: bool,
-    /// Start of the random choices of each search
-    #[arg(long, default_value_t = 0, value_name = "NUMBER")]
-    pub(super) seed: u64,
-    /// Stop each search after this time (30, 30s, 5m, 1h)
-    #[arg(long, value_name = "TIME", value_parser = duration)]
-    pub(super) time_limit: Option<Duration>,
-    /// How patiently to search: 4 goes on four times as long without gain before it ends
-    #[arg(long, default_value_t = 1, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(1..=1000))]
-    pub(super) effort: u32,
+    #[command(flatten)]
+    pub(super) search: Search,
+    #[command(flatten)]
+    pub(super) effort: Effort,
 }
 
 /// `turnto account` and `turnto norms`.
@@ -256,12 +267,8 @@ pub(super) struct Without {
     /// Only this person, alone in something or not
     #[arg(long, value_name = "PERSON")]
     pub(super) person: Option<String>,
-    /// Start of the random choices of each search
-    #[arg(long, default_value_t = 0, value_name = "NUMBER")]
-    pub(super) seed: u64,
-    /// Stop each search after this time (30, 30s, 5m, 1h)
-    #[arg(long, value_name = "TIME", value_parser = duration)]
-    pub(super) time_limit: Option<Duration>,
+    #[command(flatten)]
+    pub(super) search: Search,
 }
 
 /// `turnto stops`.
@@ -276,12 +283,8 @@ pub(super) struct Stops {
     /// Print one JSON document instead of text
     #[arg(long)]
     pub(super) json: bool,
-    /// Start of the random choices of each search
-    #[arg(long, default_value_t = 0, value_name = "NUMBER")]
-    pub(super) seed: u64,
-    /// Stop each search after this time (30, 30s, 5m, 1h)
-    #[arg(long, value_name = "TIME", value_parser = duration)]
-    pub(super) time_limit: Option<Duration>,
+    #[command(flatten)]
+    pub(super) search: Search,
 }
 
 /// `turnto rest`.

@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use crate::cli::args::Options;
+use crate::cli::args::{Effort, Options};
 use crate::cli::console::{self, Console};
 use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
@@ -75,8 +75,8 @@ pub(super) fn run(asked: &Options, console: &Console) -> Result<Exit, Vec<Fault>
         }
         let Ok(laid) = choice.laid else { continue };
         console.note(&format!("planning: {}", choice.name));
-        let lookout = Lookout::new(console, &interrupt, asked.time_limit);
-        let result = planned(&laid.folder, stands.as_ref().zip(now), (asked.seed, asked.effort), &lookout);
+        let lookout = Lookout::new(console, &interrupt, asked.search.time_limit);
+        let result = planned(&laid.folder, stands.as_ref().zip(now), asked.search.seed, asked.effort, &lookout);
         rows.push(OptionRow { name: choice.name, title: laid.title, result });
     }
     let sheet = OptionSheet { ship: problem.ship.clone(), from: now.map(|now| problem.clock.day_time(now)), rows: &rows };
@@ -126,7 +126,8 @@ fn within(folder: &Path) -> Result<Vec<PathBuf>, Fault> {
 fn planned(
     folder: &Folder,
     from: Option<(&Stands, Moment)>,
-    (seed, effort): (u64, u32),
+    seed: u64,
+    effort: Effort,
     lookout: &Lookout<'_>,
 ) -> Result<(Problem, crate::account::Account), String> {
     let reading = input::read(folder);
@@ -147,7 +148,7 @@ fn planned(
         }
     };
     let patience = if from.is_some() { TOLD } else { PATIENCE };
-    let (verified, _) = decide(&problem, seed, patience * u64::from(effort), lookout)?;
+    let (verified, _) = decide(&problem, seed, effort.of(patience), lookout)?;
     let account = verified.account().clone();
     Ok((problem, account))
 }

@@ -28,14 +28,14 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
     }
     let interrupt = Interrupt::listen();
     let berth = Berth::take(&asked.folder, &interrupt).map_err(|fault| vec![fault])?;
-    let lookout = Lookout::new(console, &interrupt, asked.time_limit);
-    let found = match solve(problem, asked.seed, PATIENCE * u64::from(asked.effort), &lookout) {
+    let lookout = Lookout::new(console, &interrupt, asked.search.time_limit);
+    let found = match solve(problem, asked.search.seed, asked.effort.of(PATIENCE), &lookout) {
         Outcome::NoPlan(_) if interrupt.pressed() => {
             console::complain("stopped before there was a plan; nothing was written");
             return Ok(Exit::Interrupted);
         }
         Outcome::NoPlan(words) => {
-            let more = refusal::paragraphs(problem, &Trial { seed: asked.seed, patience: SHORT, lookout: &lookout });
+            let more = refusal::paragraphs(problem, &Trial { seed: asked.search.seed, patience: SHORT, lookout: &lookout });
             console::complain(&wrapped(&refusal::headline(&words, !more.is_empty())));
             for paragraph in more {
                 console::complain(&wrapped(&paragraph));
@@ -53,7 +53,7 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
         number: berth.number(),
         based_on: None,
         log_entries: None,
-        seed: asked.seed,
+        seed: asked.search.seed,
         sha256: job.sha256.clone(),
         cut_by: found.cut_by,
         notes: Vec::new(),

@@ -112,8 +112,8 @@ fn stands_as_it_is(asked: &Replan, stands: &Stands, problem: &Problem, now: Mome
 fn replan(asked: &Replan, job: &Job, stands: &Stands, mut rest: Remainder, console: &Console) -> Result<Exit, Vec<Fault>> {
     let interrupt = Interrupt::listen();
     let berth = Berth::take(&asked.folder, &interrupt).map_err(|fault| vec![fault])?;
-    let lookout = Lookout::new(console, &interrupt, asked.time_limit);
-    let (verified, cut_by) = match decide(&rest.problem, asked.seed, TOLD * u64::from(asked.effort), &lookout) {
+    let lookout = Lookout::new(console, &interrupt, asked.search.time_limit);
+    let (verified, cut_by) = match decide(&rest.problem, asked.search.seed, asked.effort.of(TOLD), &lookout) {
         Ok(decided) => decided,
         Err(_) if interrupt.pressed() => {
             console::complain("stopped before there was a plan; nothing was written");
@@ -132,7 +132,7 @@ fn replan(asked: &Replan, job: &Job, stands: &Stands, mut rest: Remainder, conso
         number: berth.number(),
         based_on: stands.name.parse().ok(),
         log_entries: Some(number(rest.entries)),
-        seed: asked.seed,
+        seed: asked.search.seed,
         sha256: job.sha256.clone(),
         cut_by,
         notes: std::mem::take(&mut rest.notes),

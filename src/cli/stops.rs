@@ -60,8 +60,8 @@ pub(super) fn run(asked: &Stops, console: &Console) -> Result<Exit, Vec<Fault>> 
             break;
         }
         console.note(&format!("closing up from {}", problem.clock.day_time(from)));
-        let lookout = Lookout::new(console, &interrupt, asked.time_limit);
-        rows.push(row(problem, &stands, from, written, &Trial { seed: asked.seed, patience: CLOSER, lookout: &lookout }));
+        let lookout = Lookout::new(console, &interrupt, asked.search.time_limit);
+        rows.push(row(problem, &stands, from, written, &Trial { seed: asked.search.seed, patience: CLOSER, lookout: &lookout }));
     }
     let night = night(&stands.standing.problem, now);
     let tonight = overnight(&stands.standing.problem, &stands.standing.plan, night);

@@ -74,10 +74,10 @@ pub(super) fn run(asked: &Without, console: &Console) -> Result<Exit, Vec<Fault>
         if let Some((person, until)) = absence {
             whole.log.entries.push(Entry { at: now, from: None, event: Event::Unfit(person, until), note: String::new() });
         }
-        let lookout = Lookout::new(console, &interrupt, asked.time_limit);
+        let lookout = Lookout::new(console, &interrupt, asked.search.time_limit);
         let result =
             remainder(&whole, &stands.standing, now, whole.log.entries.len()).map_err(|why| no_remainder(problem, &why)).and_then(|rest| {
-                decide(&rest.problem, asked.seed, TOLD, &lookout).map(|(verified, _)| (rest.problem, verified.account().clone()))
+                decide(&rest.problem, asked.search.seed, TOLD, &lookout).map(|(verified, _)| (rest.problem, verified.account().clone()))
             });
         rows.push(OptionRow { name, title: String::new(), result });
     }

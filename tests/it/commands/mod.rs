@@ -37,6 +37,15 @@ impl Scratch {
         Self(tempfile::tempdir().unwrap())
     }
 
+    /// With the demonstration job in `job`, and a plan of it that took no long search.
+    pub(crate) fn planned() -> Self {
+        let scratch = Self::new();
+        scratch.copy("demo-crew", "job");
+        let ran = scratch.run(&["plan", "job", "--time-limit", "1"]);
+        assert!(matches!(ran.code, Some(0 | 1)), "{}", ran.err);
+        scratch
+    }
+
     pub(crate) fn path(&self, name: &str) -> PathBuf {
         self.0.path().join(name)
     }

@@ -6,15 +6,6 @@ use serde_json::Value;
 
 use super::Scratch;
 
-/// The demonstration job with a plan that took no long search.
-fn planned() -> Scratch {
-    let scratch = Scratch::new();
-    scratch.copy("demo-crew", "job");
-    let ran = scratch.run(&["plan", "job", "--time-limit", "1"]);
-    assert!(matches!(ran.code, Some(0 | 1)), "{}", ran.err);
-    scratch
-}
-
 fn breakdown(scratch: &Scratch, name: &str) {
     let log = crate::source::top().join("examples/breakdowns").join(name).join("log.toml");
     fs::copy(log, scratch.path("job/log.toml")).unwrap();
@@ -27,7 +18,7 @@ fn document(scratch: &Scratch, name: &str) -> Value {
 /// If this fails, people are given a new list although nothing has happened.
 #[test]
 fn with_nothing_logged_no_plan_is_written() {
-    let job = planned();
+    let job = Scratch::planned();
     let late = document(&job, "job/plan/001/plan.json")["late"] == Value::Bool(true);
     let ran = job.run(&["replan", "job", "--now", "day 4 14:20", "--time-limit", "1"]);
     if late {
@@ -43,7 +34,7 @@ fn with_nothing_logged_no_plan_is_written() {
 /// If this fails, the whole way from the log entry to the printed changes is broken somewhere.
 #[test]
 fn a_breakdown_is_planned_around_and_what_changed_is_said() {
-    let job = planned();
+    let job = Scratch::planned();
     breakdown(&job, "e3-g4-head");
     let first = job.read("job/plan/001/plan.json");
     let ran = job.run(&["replan", "job", "--now", "day 4 14:20", "--time-limit", "2"]);
@@ -78,7 +69,7 @@ fn what_cannot_be_replanned_is_said_in_words() {
     let ran = scratch.run(&["replan", "job", "--now", "day 4 14:20"]);
     assert_eq!(ran.code, Some(2));
     assert!(ran.err.contains("`turnto plan` makes one"), "{}", ran.err);
-    let job = planned();
+    let job = Scratch::planned();
     let ran = job.run(&["replan", "job", "--now", "day 0 14:20"]);
     assert_eq!(ran.code, Some(2), "{}", ran.err);
     let ran = job.run(&["replan", "job", "--now", "soon"]);
@@ -89,7 +80,7 @@ fn what_cannot_be_replanned_is_said_in_words() {
 /// If this fails, hours are lost from the account, or what came out cannot be taken to the next job.
 #[test]
 fn the_account_adds_up_and_hours_that_came_out_can_be_laid_over_the_job() {
-    let job = planned();
+    let job = Scratch::planned();
     let plan = document(&job, "job/plan/001/plan.json");
     let end = |id: &str| plan["tasks"].as_array().unwrap().iter().find(|t| t["id"] == id).unwrap()["end"].as_str().unwrap().to_owned();
     let done = end("A01");
@@ -114,7 +105,7 @@ fn the_account_adds_up_and_hours_that_came_out_can_be_laid_over_the_job() {
 /// If this fails, nobody hears who cannot be spared.
 #[test]
 fn who_alone_can_do_something_is_named_and_planned_without() {
-    let job = planned();
+    let job = Scratch::planned();
     let ran = job.run(&["without", "job", "--now", "day 4 12:00", "--time-limit", "1"]);
     assert!(ran.out.contains("EO alone holds ELE") && ran.out.contains("no EO for 48 h"), "{}{}", ran.out, ran.err);
     assert!(ran.out.contains("No legal plan, proved"), "without an electrician for good nothing is closed: {}", ran.out);
@@ -124,7 +115,7 @@ fn who_alone_can_do_something_is_named_and_planned_without() {
 /// If this fails, options are not planned, are not told apart, or touch the folder.
 #[test]
 fn options_are_planned_side_by_side_and_touch_nothing() {
-    let job = planned();
+    let job = Scratch::planned();
     breakdown(&job, "e3-g4-head");
     job.write("option/short.toml", "title = \"short running-in\"\n[tasks.task.A59]\nhours = 4\n");
     job.write("option/wrong.toml", "title = \"no such person\"\n[tasks.task.A59]\nattended_by = \"XX\"\n");

@@ -4,18 +4,10 @@ use serde_json::Value;
 
 use super::Scratch;
 
-fn planned() -> Scratch {
-    let scratch = Scratch::new();
-    scratch.copy("demo-crew", "job");
-    let ran = scratch.run(&["plan", "job", "--time-limit", "1"]);
-    assert!(matches!(ran.code, Some(0 | 1)), "{}", ran.err);
-    scratch
-}
-
 /// If this fails, nobody hears how long closing up takes, or the screen does not hold it.
 #[test]
 fn stop_points_fit_one_screen_and_touch_nothing() {
-    let job = planned();
+    let job = Scratch::planned();
     let ran = job.run(&["stops", "job", "--now", "day 2 20:00", "--quiet"]);
     assert!(matches!(ran.code, Some(0 | 1)), "{}", ran.err);
     assert!(ran.out.lines().all(|l| l.chars().count() <= 80), "{}", ran.out);
@@ -32,7 +24,7 @@ fn stop_points_fit_one_screen_and_touch_nothing() {
 /// If this fails, the document and the plan say different things, or figures contradict each other.
 #[test]
 fn the_document_agrees_with_the_plan() {
-    let job = planned();
+    let job = Scratch::planned();
     let plan: Value = serde_json::from_str(&job.read("job/plan/001/plan.json")).unwrap();
     let ran = job.run(&["stops", "job", "--json", "--quiet", "--now", "day 4 23:00"]);
     let sheet: Value = serde_json::from_str(&ran.out).unwrap();
@@ -66,6 +58,6 @@ fn what_cannot_be_closed_up_is_said_in_words() {
     let ran = scratch.run(&["stops", "fire"]);
     assert_eq!(ran.code, Some(2));
     assert!(ran.err.contains("hands_back"), "{}", ran.err);
-    let ran = planned().run(&["stops", "job", "--now", "day 40 10:00"]);
+    let ran = Scratch::planned().run(&["stops", "job", "--now", "day 40 10:00"]);
     assert_eq!(ran.code, Some(2));
 }

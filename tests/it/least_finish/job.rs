@@ -4,12 +4,12 @@
 use turnto::clock::Day;
 use turnto::id::{CompetenceId, Id, IdVec, PersonId, PostId, TagId, TaskId, UnitId};
 use turnto::model::{
-    After, Aim, Ban, Different, Group, Mode, OnWatch, Parts, Post, Problem, RecordKind, Recorded, Reserve, ReserveKind, Stand, Stop,
-    Stretch, Turn, Unit, When,
+    After, Aim, Ban, Different, Parts, Post, Problem, RecordKind, Recorded, Reserve, ReserveKind, Stand, Stop, Stretch, Turn, When,
 };
 use turnto::rest::RuleSet;
 use turnto::time::{Grid, Minutes, Moment, Slots, Span};
 
+use crate::support::chance;
 use crate::support::dice::Dice;
 use crate::support::job::{Job, at};
 use crate::verify::oracle;
@@ -180,30 +180,17 @@ fn duty(dice: &mut Dice, job: &mut Job, people: &[PersonId], tag: TagId) {
     } else {
         When::Movable { window: slots(from, from + length + 1), length: Minutes::hours(length) }
     };
-    // Those who are away at a fixed time are not asked.
-    let asked = |person: &PersonId| match when {
-        When::Fixed(span) => job.parts.people[*person].aboard(span),
-        When::Movable { .. } => true,
-    };
-    let who: Vec<PersonId> = people.iter().copied().filter(asked).filter(|_| dice.once_in(2)).collect();
+    let mut who = chance::could_attend(job, &when, people);
+    who.retain(|_| dice.once_in(2));
     let duty = job.duty("D", when, &who);
-    let row = job.duty_edit(duty);
-    row.leavable = dice.once_in(2);
-    row.on_watch = dice.pick(&[OnWatch::Clash, OnWatch::Excused, OnWatch::DoneOnWatch]);
-    if dice.once_in(2) {
-        row.bans = vec![tag];
-    }
+    chance::how_it_is_done(dice, job, duty, tag);
 }
 
 /// Two machines of which one must be able, and a reserve of one or two people; where there are few people sometimes also
 /// hours to be left unbooked.
 fn ship(dice: &mut Dice, job: &mut Job, competences: &[CompetenceId]) {
-    let unit = |code: &str| Unit { code: code.to_owned(), name: String::new(), state: String::new(), out: Vec::new() };
-    let units = vec![job.parts.units.push(unit("U1")), job.parts.units.push(unit("U2"))];
     let from = dice.number(0, 9);
-    job.parts.units[units[1]].out = vec![slots(from, from + 2)];
-    let group = Group { code: "G".to_owned(), name: String::new(), units, lasts: None, recover: Minutes::ZERO, short_before: None };
-    let group = job.parts.groups.push(group);
+    let out = slots(from, from + 2);
     let kind = |competence, number| ReserveKind { code: String::new(), competence, number };
     let few = job.parts.people.len() <= 2;
     let reserve = Reserve {
@@ -212,8 +199,5 @@ fn ship(dice: &mut Dice, job: &mut Job, competences: &[CompetenceId]) {
         unbooked: Minutes::hours(if few { dice.number(0, 3) } else { 0 }),
         hours: (Minutes::hours(8), Minutes::hours(18)),
     };
-    let mode = Mode { code: "M".to_owned(), name: String::new(), needs: vec![(group, 1)], weight: 2, reserve: Some(reserve) };
-    let mode = job.parts.modes.push(mode);
-    let whole = Span::new(job.parts.start, job.parts.layout_end).expect("a layout has time");
-    job.parts.mode_spans = vec![(whole, mode)];
+    chance::two_machines(job, out, reserve);
 }

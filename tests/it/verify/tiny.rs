@@ -4,11 +4,11 @@
 use turnto::clock::Day;
 use turnto::id::{CompetenceId, Id, PersonId, PostId, TaskId};
 use turnto::model::{
-    After, Ban, Different, Group, Hold, Mode, OnWatch, Parts, Post, Problem, RecordKind, Recorded, Reserve, ReserveKind, Stand, Stop,
-    Stretch, Turn, Unit, When,
+    After, Ban, Different, Hold, Parts, Post, Problem, RecordKind, Recorded, Reserve, ReserveKind, Stand, Stop, Stretch, Turn, When,
 };
 use turnto::time::{Minutes, Moment, Slots, Span, union};
 
+use crate::support::chance;
 use crate::support::dice::Dice;
 use crate::support::job::Job;
 use crate::verify::oracle;
@@ -183,29 +183,15 @@ fn duty(dice: &mut Dice, job: &mut Job, number: i32, people: &[PersonId], tag: t
     } else {
         When::Movable { window: slots(from, from + length + 3), length: Minutes::new(30 * length) }
     };
-    // Those who are away at a fixed time are not asked.
-    let asked = |person: &PersonId| match when {
-        When::Fixed(span) => job.parts.people[*person].aboard(span),
-        When::Movable { .. } => true,
-    };
-    let who: Vec<PersonId> = who.into_iter().filter(asked).collect();
+    let who = chance::could_attend(job, &when, &who);
     let duty = job.duty(&format!("D{number}"), when, &who);
-    let row = job.duty_edit(duty);
-    row.leavable = dice.once_in(2);
-    row.on_watch = dice.pick(&[OnWatch::Clash, OnWatch::Excused, OnWatch::DoneOnWatch]);
-    if dice.once_in(2) {
-        row.bans = vec![tag];
-    }
+    chance::how_it_is_done(dice, job, duty, tag);
 }
 
 /// Machinery, one mode and its reserve.
 fn ship(dice: &mut Dice, job: &mut Job, competences: &[CompetenceId]) {
-    let unit = |code: &str| Unit { code: code.to_owned(), name: String::new(), state: String::new(), out: Vec::new() };
-    let units = vec![job.parts.units.push(unit("U1")), job.parts.units.push(unit("U2"))];
     let from = dice.number(0, 20);
-    job.parts.units[units[1]].out = vec![slots(from, from + 3)];
-    let group = Group { code: "G".to_owned(), name: String::new(), units, lasts: None, recover: Minutes::ZERO, short_before: None };
-    let group = job.parts.groups.push(group);
+    let out = slots(from, from + 3);
     let kind = |competence, number| ReserveKind { code: String::new(), competence, number };
     let reserve = Reserve {
         kinds: vec![kind(competences[0], 1), kind(competences[1], u32::from(dice.once_in(2)))],
@@ -213,10 +199,7 @@ fn ship(dice: &mut Dice, job: &mut Job, competences: &[CompetenceId]) {
         unbooked: Minutes::new(30 * dice.number(0, 6)),
         hours: (Minutes::hours(8), Minutes::hours(16)),
     };
-    let mode = Mode { code: "M".to_owned(), name: String::new(), needs: vec![(group, 1)], weight: 2, reserve: Some(reserve) };
-    let mode = job.parts.modes.push(mode);
-    let whole = Span::new(job.parts.start, job.parts.layout_end).expect("a layout has time");
-    job.parts.mode_spans = vec![(whole, mode)];
+    chance::two_machines(job, out, reserve);
     for person in &mut job.parts.people {
         // The record holds joined stretches in time order, as a problem asks for.
         let joined = union(person.recorded.iter().map(|r| r.span).collect());
