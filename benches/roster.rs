@@ -32,6 +32,9 @@ struct Args {
     /// Only those whose name begins so.
     #[arg(long, default_value = "")]
     only: String,
+    /// Instead of the usual six, the second of them with other crews and for other spans of days.
+    #[arg(long)]
+    family: bool,
     /// Writes each programme and what was found to this folder, for `compare_highs.py`.
     #[arg(long)]
     export: Option<PathBuf>,
@@ -43,13 +46,15 @@ struct Args {
 fn main() -> ExitCode {
     let args = Args::parse();
     println!("{:34} {:>6} {:>5} {:>4} {:>6} {:>9} {:>8} {:>8}", "roster", "people", "posts", "days", "turns", "cost", "proof", "s");
-    for (name, problem) in crews::all().into_iter().filter(|(name, _)| name.starts_with(&args.only)) {
+    let usual = || crews::all().into_iter().map(|(name, problem)| (name.to_owned(), problem)).collect();
+    let list: Vec<(String, Problem)> = if args.family { crews::family() } else { usual() };
+    for (name, problem) in list.into_iter().filter(|(name, _)| name.starts_with(&args.only)) {
         let watch = Stopwatch::start();
         let outcome = solve(&problem, &Options::default());
         let seconds = watch.seconds();
-        row(name, &problem, &outcome, seconds);
+        row(&name, &problem, &outcome, seconds);
         if let Some(folder) = &args.export
-            && let Err(error) = export(folder, name, &problem, &outcome, seconds)
+            && let Err(error) = export(folder, &name, &problem, &outcome, seconds)
         {
             eprintln!("cannot write to {}: {error}", folder.display());
             return ExitCode::FAILURE;
@@ -86,7 +91,9 @@ fn export(folder: &Path, name: &str, problem: &Problem, outcome: &Outcome, secon
         outcome.rosters[0].total,
         parts.join(",\n")
     );
-    fs::write(folder.join(format!("{}.json", name.split(' ').next().unwrap_or("roster"))), text)
+    // The usual ones by number, the others by all of their name.
+    let file = if name.contains(" with ") { name.replace([' ', ','], "-") } else { name.split(' ').next().unwrap_or("roster").to_owned() };
+    fs::write(folder.join(format!("{file}.json")), text)
 }
 
 fn part(model: &Model) -> String {

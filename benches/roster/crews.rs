@@ -64,11 +64,11 @@ fn three_watches() -> Problem {
     job.problem()
 }
 
-/// R2: an unattended space with an evening round, and a fire watch of ratings by night, 21 days.
-fn unattended() -> Problem {
-    let mut job = Job::new(21);
-    let (oow, engineers) = rank(&mut job, "E", 4);
-    let (wr, ratings) = rank(&mut job, "R", 5);
+/// R2: an unattended space with an evening round, and a fire watch of ratings by night.
+fn unattended(engineers: usize, ratings: usize, days: i32) -> Problem {
+    let mut job = Job::new(days);
+    let (oow, engineers) = rank(&mut job, "E", engineers);
+    let (wr, ratings) = rank(&mut job, "R", ratings);
     post(&mut job, "ROUND", oow, &engineers, &[("round", &["20:00-22:00"])]);
     post(
         &mut job,
@@ -78,7 +78,7 @@ fn unattended() -> Problem {
         &[("first", &["18:00-22:00"]), ("middle", &["22:00-24:00", "00:00-02:00"]), ("last", &["02:00-06:00"])],
     );
     sick(&mut job, engineers[0], 8, 3);
-    sick(&mut job, ratings[4], 12, 4);
+    sick(&mut job, ratings[ratings.len() - 1], 12, 4);
     drill(&mut job, 9);
     job.task("T1", &[oow], 300);
     job.task("T2", &[wr], 300);
@@ -149,11 +149,21 @@ fn big() -> Problem {
     job.problem()
 }
 
+/// R2 with seven to twelve people and for two to four weeks.
+pub(crate) fn family() -> Vec<(String, Problem)> {
+    let crews = [(3, 4), (4, 4), (4, 5), (5, 5), (5, 6), (6, 6)];
+    let days = [14, 17, 21, 24, 28];
+    let one = |engineers: usize, ratings: usize, days: i32| {
+        (format!("R2 with {engineers} and {ratings}, {days} days"), unattended(engineers, ratings, days))
+    };
+    crews.into_iter().flat_map(|(engineers, ratings)| days.map(|days| one(engineers, ratings, days))).collect()
+}
+
 /// All of them, by name.
 pub(crate) fn all() -> Vec<(&'static str, Problem)> {
     vec![
         ("R1 three watches, sick, bunkering", three_watches()),
-        ("R2 unattended, round, fire watch", unattended()),
+        ("R2 unattended, round, fire watch", unattended(4, 5, 21)),
         ("R3 two watches in pairs", pairs()),
         ("R4 24 people, 12 posts", big()),
         ("R5 12 people, 4 posts, 3 weeks", four_posts()),
