@@ -173,12 +173,30 @@ impl<'p> Hand<'p> {
         (over + FAR * (over - self.whole).max(0)) * UNEVEN
     }
 
+    /// What the last unit of a load costs.
+    pub(super) fn slope(&self, load: i64) -> i64 {
+        UNEVEN * (i64::from(load > self.share) + FAR * i64::from(load > self.share + self.whole))
+    }
+
+    /// What the cost of every path is a multiple of; 0 where all cost nothing.
+    pub(super) fn grain(&self) -> i64 {
+        let choices = || self.choices.iter().flatten();
+        let loads = choices().map(|c| c.load).chain([self.share, self.whole]).fold(0, common);
+        let steps = self.steps.iter().flatten().copied().filter(|s| *s < BARRED);
+        choices().map(|c| c.cost).chain(steps).fold(loads * UNEVEN, common)
+    }
+
     /// Bars a set, if it is new.
     pub(super) fn forbid(&mut self, set: Forbidden) {
         if !self.forbidden.contains(&set) {
             self.forbidden.push(set);
         }
     }
+}
+
+/// The greatest number that both are a multiple of.
+pub(super) const fn common(a: i64, b: i64) -> i64 {
+    if b == 0 { a.abs() } else { common(b, a % b) }
 }
 
 /// How many lines of a choice are stood by somebody else before, or by nobody, though they were there.

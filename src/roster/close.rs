@@ -26,9 +26,9 @@ pub(super) enum Closed {
 
 /// Finds out whether a roster better than `best` exists. Under the prices of `top`, a roster costs the bound and, on
 /// top, what each person's way costs over his cheapest and each hole over its price. A better roster spends less on
-/// that than the gap, so only ways that cost less over their cheapest come into question.
+/// that than the gap, by a grain at least, so only ways that cost so much less over their cheapest come into question.
 pub(super) fn close(part: &mut Part<'_>, best: &Ways, top: &Bound) -> Closed {
-    let budget = best.cost - top.at - 1;
+    let budget = best.cost - part.grain - top.at;
     if budget < 0 {
         return Closed::Proven(None);
     }
@@ -59,6 +59,7 @@ pub(super) fn close(part: &mut Part<'_>, best: &Ways, top: &Bound) -> Closed {
         holes: &holes,
         due: &due,
         budget,
+        grain: part.grain,
         steps: 0,
         taken: vec![false; layout.open.len()],
         chosen: Vec::new(),
@@ -134,6 +135,7 @@ struct Search<'a> {
     /// Turns that nobody can stand any more after each place of the order.
     due: &'a [Vec<usize>],
     budget: i64,
+    grain: i64,
     steps: u64,
     taken: Vec<bool>,
     chosen: Vec<usize>,
@@ -144,7 +146,7 @@ impl Search<'_> {
     fn go(&mut self, place: usize, spent: i64) {
         let Some(hand) = self.order.get(place) else {
             // As good as any other of this cost; from here on only better ones count.
-            self.budget = spent - 1;
+            self.budget = spent - self.grain;
             self.found = Some(self.chosen.clone());
             return;
         };

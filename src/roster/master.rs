@@ -37,7 +37,7 @@ pub(super) fn refine(part: &mut Part<'_>, mut top: Bound, best: &Ways, mut ways:
         let columns: usize = ways.iter().map(Vec::len).sum();
         let master = build(part, &ways);
         effort += master.model.coefficient_count() * master.model.row_count();
-        if columns > MOST_COLUMNS || effort > MOST_EFFORT || best.cost <= top.at {
+        if columns > MOST_COLUMNS || effort > MOST_EFFORT || best.cost <= part.least(top.at) {
             break;
         }
         let Ok(prices) = master.model.prices() else { break };

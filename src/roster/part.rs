@@ -1,6 +1,6 @@
 //! A part of the roster that no person joins with another: its days, its turns, its people.
 
-use crate::roster::choice::{Forbidden, Hand, spans};
+use crate::roster::choice::{Forbidden, Hand, common, spans};
 use crate::roster::layout::{Layout, Row};
 use crate::roster::path::{Path, cheapest, nodes};
 use crate::time::{Minutes, Span};
@@ -16,6 +16,8 @@ pub(super) struct Part<'p> {
     /// Positions in the layout's open turns.
     pub(super) turns: Vec<usize>,
     pub(super) hands: Vec<Hand<'p>>,
+    /// What the cost of every roster is a multiple of.
+    pub(super) grain: i64,
     /// Steps counted so far.
     pub(super) work: u64,
 }
@@ -26,6 +28,20 @@ pub(super) struct Ways {
     pub(super) cost: i64,
     /// By hand.
     pub(super) paths: Vec<Path>,
+}
+
+impl<'p> Part<'p> {
+    /// A part with its grain.
+    pub(super) fn new(layout: &'p Layout, rows: Vec<Row>, turns: Vec<usize>, hands: Vec<Hand<'p>>) -> Self {
+        let holes = turns.iter().map(|t| layout.open[*t].hole());
+        let grain = holes.chain(hands.iter().map(Hand::grain)).fold(0, common).max(1);
+        Self { layout, rows, turns, hands, grain, work: 0 }
+    }
+
+    /// The least that a roster can cost if none costs less than `bound`.
+    pub(super) const fn least(&self, bound: i64) -> i64 {
+        (bound + self.grain - 1).div_euclid(self.grain) * self.grain
+    }
 }
 
 impl Part<'_> {

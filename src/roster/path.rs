@@ -7,7 +7,7 @@ use crate::roster::layout::{FAR, UNEVEN};
 pub(super) type Path = Vec<usize>;
 
 /// Most barred sets of one person that are looked at.
-const MOST_SETS: usize = 60;
+pub(super) const MOST_SETS: usize = 60;
 
 /// What each choice of a person costs if every turn (by its position in the layout) has a price that is gained by
 /// standing it.

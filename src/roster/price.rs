@@ -52,7 +52,7 @@ pub(super) fn ascend(
     let mut now = bound(part, vec![0; part.layout.open.len()]);
     let mut top = now.clone();
     let (mut length, mut idle, mut round) = (FIRST, 0, 0_u32);
-    while length > LAST && part.work < limit && best.cost > top.at {
+    while length > LAST && part.work < limit && best.cost > part.least(top.at) {
         if let Some(ways) = found(part, &now, round)
             && ways.cost < best.cost
         {

@@ -299,7 +299,7 @@ fn part<'p>(layout: &'p Layout, members: Vec<(Hand<'p>, Vec<usize>)>) -> Part<'p
     // Whole watches: what cannot be shared evenly is over for somebody in any roster.
     let share = all / (count * most) * most;
     let hands = members.into_iter().map(|(hand, _)| Hand { share, whole: most, ..hand }).collect();
-    Part { layout, rows, turns, hands, work: 0 }
+    Part::new(layout, rows, turns, hands)
 }
 
 /// The cheapest ways that came up, no two alike.
@@ -349,7 +349,7 @@ fn solve_part(part: &mut Part<'_>, few: usize, limit: u64, prove: bool) -> (Vec<
         (round % 16 == 15).then(|| by_price(part, now))
     });
     best = improve(part, best, limit * 8 / 10, &mut |w| pool.add(w));
-    if best.cost > top.at {
+    if best.cost > part.least(top.at) {
         let (better, heavy) = refine(part, top, &best, listed);
         top = better;
         if let Some(heavy) = heavy {
@@ -358,18 +358,18 @@ fn solve_part(part: &mut Part<'_>, few: usize, limit: u64, prove: bool) -> (Vec<
             best = best.min(ways);
         }
     }
-    let found = match close(part, &best, &top) {
+    let (found, bound) = match close(part, &best, &top) {
         Closed::Proven(found) => {
-            top.at = found.as_ref().map_or(best.cost, |w| w.cost).max(top.at);
-            found
+            let cost = found.as_ref().map_or(best.cost, |w| w.cost);
+            (found, cost)
         }
-        Closed::Open(found) => found,
+        Closed::Open(found) => (found, part.least(top.at)),
     };
     if let Some(found) = found {
         best = found;
     }
     pool.add(&best);
-    (pool.ways, top.at)
+    (pool.ways, bound)
 }
 
 /// A roster by prices: those whose way is cheapest under them choose first.
