@@ -40,7 +40,7 @@ impl<'p> Part<'p> {
 
     /// The least that a roster can cost if none costs less than `bound`.
     pub(super) const fn least(&self, bound: i64) -> i64 {
-        (bound + self.grain - 1).div_euclid(self.grain) * self.grain
+        up(bound, self.grain)
     }
 }
 
@@ -177,6 +177,11 @@ impl Part<'_> {
     }
 }
 
+/// The least multiple of `grain` that is not below `bound`.
+const fn up(bound: i64, grain: i64) -> i64 {
+    (bound + grain - 1).div_euclid(grain) * grain
+}
+
 /// Days of a path that are too much together in `window`, by `over` minutes more than it takes. Days that are not needed
 /// for that are left out, the least first. As much on the same day, at whatever hours inside the window, is too much as
 /// well; what is over may be missing on the first and on the last day.
@@ -194,4 +199,16 @@ fn too_much(layout: &Layout, hand: &Hand<'_>, set: &[(usize, usize)], window: Sp
         (*r, (0..hand.choices[*r].len()).map(|c| within(*r, c) >= least).collect())
     });
     marks.collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::up;
+
+    /// If this fails, a bound is rounded up past a roster that may be.
+    #[test]
+    fn a_bound_on_a_multiple_stays_there() {
+        assert_eq!([5999, 6000, 6001, 0, 1, -1, -6001].map(|bound| up(bound, 6000)), [6000, 6000, 12000, 0, 6000, 0, -6000]);
+        assert_eq!([-7, 0, 7].map(|bound| up(bound, 1)), [-7, 0, 7]);
+    }
 }
