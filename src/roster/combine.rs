@@ -13,8 +13,8 @@ const MOST: usize = 160;
 
 /// Combinations of choices on one day, with what each costs by itself.
 struct Day {
-    /// One choice for each hand.
-    choices: Vec<Vec<usize>>,
+    /// One choice for each hand; the first where there are fewer hands.
+    choices: Vec<[usize; HANDS]>,
     costs: Vec<i64>,
     /// What the turns cost that are left then.
     holes: Vec<i64>,
@@ -208,11 +208,13 @@ impl Joint<'_, '_> {
             let next = &self.days[r + 1];
             let sums: Vec<i64> = view.ahead[r + 1].iter().enumerate().map(|(c, ahead)| self.priced(&view, r + 1, c) + ahead).collect();
             let widths: Vec<usize> = self.hands().map(|hand| hand.choices[r + 1].len()).collect();
-            let best = |from: &Vec<usize>| {
+            let best = |from: &[usize; HANDS]| {
                 // Where the steps of each hand from its choice begin.
-                let rows: Vec<&[i64]> =
-                    self.hands().zip(from).zip(&widths).map(|((hand, c), w)| &hand.steps[r + 1][c * w..(c + 1) * w]).collect();
-                let sum = |(to, sum): (&Vec<usize>, &i64)| rows.iter().zip(to).fold(*sum, |sum, (row, c)| sum.saturating_add(row[*c]));
+                let mut rows: [&[i64]; HANDS] = [&[0]; HANDS];
+                for (i, (hand, width)) in self.hands().zip(&widths).enumerate() {
+                    rows[i] = &hand.steps[r + 1][from[i] * width..(from[i] + 1) * width];
+                }
+                let sum = |(to, sum): (&[usize; HANDS], &i64)| rows.iter().zip(to).fold(*sum, |sum, (row, c)| sum.saturating_add(row[*c]));
                 next.choices.iter().zip(&sums).map(sum).min().unwrap_or(BARRED).min(BARRED)
             };
             view.ahead[r] = self.days[r].choices.iter().map(best).collect();
@@ -223,7 +225,7 @@ impl Joint<'_, '_> {
 
     /// The cheapest way by a view that begins with a combination of the first day.
     fn by_price(&self, view: &View, mut at: usize) -> Vec<Path> {
-        let mut paths: Vec<Path> = self.days[0].choices[at].iter().map(|c| vec![*c]).collect();
+        let mut paths: Vec<Path> = self.hands().zip(&self.days[0].choices[at]).map(|(_, c)| vec![*c]).collect();
         for r in 1..self.days.len() {
             let (from, day) = (&self.days[r - 1].choices[at], &self.days[r]);
             let cost = |c: usize| self.step(r, Some(from), &day.choices[c]).saturating_add(self.priced(view, r, c) + view.ahead[r][c]);
@@ -366,7 +368,9 @@ fn day(part: &Part<'_>, r: usize, some: &[usize], free: &[bool]) -> Option<Day> 
     }
     let mut day = Day { choices: Vec::new(), costs: Vec::new(), holes: Vec::new() };
     for (set, taken, cost) in combined {
-        day.choices.push(set);
+        let mut choices = [0; HANDS];
+        choices[..set.len()].copy_from_slice(&set);
+        day.choices.push(choices);
         day.costs.push(cost);
         day.holes.push(all_holes - taken.iter().map(|t| part.layout.open[*t].hole()).sum::<i64>());
     }
