@@ -48,18 +48,17 @@ fn before(found: &Found, task: TaskId) -> Vec<(TaskId, Option<Pair>)> {
         asked.filter(|(other, lag)| state.end_of(*other).is_some_and(|end| up_to(end + lag))).map(|(other, _)| (*other, None)).collect();
     for other in ground.tasks.ids().filter(|t| *t != task && !ground.ancestors[task].has(Id::index(*t))) {
         if state.end_of(other).is_some_and(up_to) {
-            let shared = shared(state, other, task);
-            before.extend(shared.map(|person| (other, Some(Pair { first: other, second: task, person }))));
+            before.extend(shared(state, other, task).map(|pair| (other, Some(pair))));
         }
     }
     before
 }
 
-/// Whether `second` wants a tool that `first` wants, or somebody who did it, and whom.
-fn shared(state: &State, first: TaskId, second: TaskId) -> Option<Option<PersonId>> {
+/// The two as a pair, where `second` wants a tool that `first` wants, or somebody who did it.
+fn shared(state: &State, first: TaskId, second: TaskId) -> Option<Pair> {
     let (row, other) = (&state.ground.tasks[second], &state.ground.tasks[first]);
     let wanted = |person: &&PersonId| row.needs.iter().any(|n| n.holders.contains(*person));
     let person = state.placed[first].iter().flat_map(|c| &c.team).find(wanted).copied();
     let tool = other.tools.iter().any(|(tool, _)| row.tools.iter().any(|(t, _)| t == tool));
-    (tool || person.is_some()).then_some(person)
+    (tool || person.is_some()).then_some(Pair { first, second, person })
 }
