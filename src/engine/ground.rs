@@ -194,6 +194,12 @@ impl<'p> Ground<'p> {
         ground
     }
 
+    /// Slots of a task, in the mean, rounded down.
+    pub(super) fn mean_length(&self) -> u64 {
+        let all: usize = self.tasks.iter().map(|t| t.length).sum();
+        u64::try_from(all / self.tasks.len().max(1)).unwrap_or(u64::MAX)
+    }
+
     /// Slots in a day of 24 hours.
     pub(super) fn slots_a_day(&self) -> usize {
         usize::try_from(24 * 60 / self.slot).unwrap_or(1).max(1)

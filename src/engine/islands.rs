@@ -23,9 +23,12 @@ const VERY_LONG: u64 = 1000;
 pub(super) struct Islands<'g, 'w> {
     all: Vec<Island<'g>>,
     freedom: Freedom,
+    /// What is asked of a plan at best.
+    asked: Arc<Asked>,
     first: Found<'g>,
     pub(super) best: Found<'g>,
-    /// What is missing, and how far it is from what is asked, in the nearest plan of those that ask for the best.
+    /// What is missing, and how far it is from what is asked, in the nearest plan of those that ask for the best; in the
+    /// best plan where nobody does.
     nearest: (i64, i64),
     threads: usize,
     pub(super) generations: u64,
@@ -37,11 +40,21 @@ impl<'g, 'w> Islands<'g, 'w> {
     pub(super) fn new(first: Found<'g>, asked: Asked, options: &Options, watch: &'w mut dyn Watch) -> Self {
         let freedom = Freedom::new(&first.field);
         let asked = Arc::new(asked);
-        let islands: Vec<Island<'g>> = (0..ISLANDS).map(|n| Island::new(n, options.seed, first.clone(), asked.clone())).collect();
+        let islands: Vec<Island<'g>> = (0..ISLANDS).map(|n| Island::new(n, options.seed, &freedom, first.clone(), asked.clone())).collect();
         let threads = options.threads.clamp(1, usize::try_from(ISLANDS).unwrap_or(1));
         let nearest = first.away();
-        let mut search =
-            Self { all: islands, freedom, first: first.clone(), best: first, nearest, threads, generations: 0, stopped: false, watch };
+        let mut search = Self {
+            all: islands,
+            freedom,
+            asked,
+            first: first.clone(),
+            best: first,
+            nearest,
+            threads,
+            generations: 0,
+            stopped: false,
+            watch,
+        };
         search.tell();
         search
     }
@@ -99,18 +112,23 @@ impl<'g, 'w> Islands<'g, 'w> {
 
     /// Takes the best of all islands; whether that, or what guides them, is a gain worth going on for.
     fn meet(&mut self) -> bool {
-        let mut gain = false;
+        let (mut gain, mut changed) = (false, false);
         for island in &self.all {
             if island.top.score < self.best.score {
                 gain |= island.top.is_gain_over(&self.best);
                 self.best = island.top.clone();
+                changed = true;
             }
         }
         if gain {
             self.tell();
         }
         let aimed = self.all.iter().filter(|i| i.asks == Asks::Best);
-        let nearest = aimed.map(|i| i.best.away()).min().unwrap_or(self.nearest);
+        let nearest = match aimed.map(|i| i.best.away()).min() {
+            Some(nearest) => nearest,
+            None if changed && self.freedom.is_order_alone() => self.best.clone().seen_as(&self.asked, &mut Effort::default()).away(),
+            None => self.nearest,
+        };
         let nearer = nearest < self.nearest;
         self.help();
         self.nearest = nearest;
@@ -138,7 +156,7 @@ impl<'g, 'w> Islands<'g, 'w> {
 
     /// Whether there is overtime that could be used.
     pub(super) const fn has_overtime(&self) -> bool {
-        !self.freedom.overtime.is_empty()
+        !self.freedom.is_order_alone()
     }
 
     /// Whether a plan is found that is all that may be possible as far as dates and finish go.

@@ -6,6 +6,7 @@ mod base;
 mod begun;
 mod calls;
 mod context;
+mod critical;
 mod field;
 mod finish;
 mod fixed;

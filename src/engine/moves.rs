@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::context::Context;
+use super::critical;
 use super::field::{Field, Found};
 use super::place::Way;
 use super::roster::starts;
@@ -36,6 +37,11 @@ impl Freedom {
             overtime.extend(slots.into_iter().enumerate().filter(|(_, n)| *n > 0).map(|(day, n)| (person, day, n)));
         }
         Self { turns, duties, overtime }
+    }
+
+    /// Whether there is no evening to open: what is left to choose is the order of tasks, and who does them.
+    pub(super) const fn is_order_alone(&self) -> bool {
+        self.overtime.is_empty()
     }
 
     /// A context a little different from `from`; `None` where nothing may be changed. With `overtime`,
@@ -115,14 +121,18 @@ const EVENINGS: usize = 250;
 const WAITING: usize = 300;
 /// How many steps in a thousand begin at a task that waited and costs something.
 const FOCUS: usize = 800;
+/// How many begin, where the order alone decides, at a task on the chain that decides the finish.
+const CRITICAL: usize = 600;
+/// How many of those change it against the task right before it there, and not against another in its way.
+const DIRECT: usize = 500;
 /// So long before a task could start does work of others keep its people from it, for they have to rest.
 const REACH: i32 = 10 * 60;
 
 /// Genes a little different from those that led to `from`, and leading elsewhere, unless that is hard to find.
 ///
 /// Tasks keep the order in which they were placed, so that everything before the first change comes out as it was.
-pub(super) fn mutate(from: &Found, random: &mut Stream) -> Genes {
-    let mut change = Change::new(from);
+pub(super) fn mutate(from: &Found, freedom: &Freedom, random: &mut Stream) -> Genes {
+    let mut change = Change::new(from, freedom, random);
     if change.order.is_empty() {
         return change.genes;
     }
@@ -151,15 +161,18 @@ struct Change<'f, 'g> {
     short: bool,
     /// Tasks that wait though they could begin.
     held: Vec<TaskId>,
+    /// The chain that decides the finish, where the order alone decides.
+    critical: Vec<critical::Pair>,
 }
 
 impl<'f, 'g> Change<'f, 'g> {
-    fn new(from: &'f Found<'g>) -> Self {
+    fn new(from: &'f Found<'g>, freedom: &Freedom, random: &mut Stream) -> Self {
         let ground = from.field.base.ground;
         let waited = ground.tasks.ids().filter(|t| from.field.energy_of(&from.state, *t) > 0 && waited(from, *t));
         let met = from.distance == 0;
         let held = ground.tasks.ids().filter(|t| from.genes.from[*t] > 0).collect();
         let late_at_work = ground.tasks.ids().filter(|t| met && from.state.extra_slots(*t) > 0).collect();
+        let critical = if freedom.is_order_alone() { critical::pairs(from, random) } else { Vec::new() };
         Self {
             from,
             order: from.sequence.clone(),
@@ -168,12 +181,16 @@ impl<'f, 'g> Change<'f, 'g> {
             late_at_work,
             short: from.machines_short(),
             held,
+            critical,
         }
     }
 
     fn step(&mut self, random: &mut Stream) {
         let ground = self.from.field.base.ground;
-        let task = if !self.waited.is_empty() && random.chance(FOCUS) {
+        let tied = self.tied(random);
+        let task = if let Some(pair) = tied {
+            pair.second
+        } else if !self.waited.is_empty() && random.chance(FOCUS) {
             self.waited[random.below(self.waited.len())]
         } else {
             self.order[random.below(self.order.len())]
@@ -200,7 +217,14 @@ impl<'f, 'g> Change<'f, 'g> {
             self.genes.from[self.held[random.below(self.held.len())]] = 0;
         }
         let in_the_way = self.in_the_way(task);
-        let other = if in_the_way.is_empty() { None } else { Some(in_the_way[random.below(in_the_way.len())]) };
+        let direct = tied.filter(|_| random.chance(DIRECT)).map(|pair| (pair.first, pair.person));
+        let other = if direct.is_some() {
+            direct
+        } else if in_the_way.is_empty() {
+            None
+        } else {
+            Some(in_the_way[random.below(in_the_way.len())])
+        };
         match (random.below(20), other) {
             (0..=6, Some((other, _))) => self.pull(task, other),
             (7..=9, Some((other, _))) => self.push(other, task),
@@ -216,6 +240,12 @@ impl<'f, 'g> Change<'f, 'g> {
         for (place, task) in self.order.iter().enumerate() {
             self.genes.keys[*task] = i64::try_from(place).unwrap_or(i64::MAX);
         }
+    }
+
+    /// Two tasks one after the other on the chain that decides the finish, now and then, where there is one.
+    fn tied(&self, random: &mut Stream) -> Option<critical::Pair> {
+        let critical = &self.critical;
+        (!critical.is_empty() && random.chance(CRITICAL)).then(|| critical[random.below(critical.len())])
     }
 
     /// Lets a task wait, most often one that takes a machine out, and until another is handed back; or no longer.

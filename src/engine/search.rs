@@ -12,6 +12,9 @@ use crate::rng::Stream;
 const CYCLE: u64 = 400;
 /// How much worse, in energy, is let pass at first.
 const HEAT: u64 = 18;
+/// The same where the order of tasks alone decides, for each slot of a task's mean length: one order or the other of two
+/// tasks makes that difference.
+const HEAT_OF_ORDER: u64 = 6;
 /// By how much that grows at most where nothing is gained.
 const HOTTEST: u64 = 4;
 /// How many generations in a thousand are justified too.
@@ -36,6 +39,8 @@ pub(super) struct Island<'g> {
     /// The best by its aims alone; `best` may be left for a plan nearer to what is asked by now.
     pub(super) top: Found<'g>,
     current: Found<'g>,
+    /// How much worse, in energy, is let pass at first.
+    heat: u64,
     /// Whether evenings may be opened and closed.
     overtime: bool,
     random: Stream,
@@ -46,8 +51,10 @@ pub(super) struct Island<'g> {
 }
 
 impl<'g> Island<'g> {
-    pub(super) fn new(number: u64, seed: u64, first: Found<'g>, asked: Arc<Asked>) -> Self {
-        let asks = if number % 4 == 3 { Asks::More } else { Asks::Best };
+    pub(super) fn new(number: u64, seed: u64, freedom: &Freedom, first: Found<'g>, asked: Arc<Asked>) -> Self {
+        let order_alone = freedom.is_order_alone();
+        let asks = if order_alone || number % 4 == 3 { Asks::More } else { Asks::Best };
+        let heat = if order_alone { HEAT.max(HEAT_OF_ORDER * first.state.ground.mean_length()) } else { HEAT };
         let random = Stream::new(seed, 1 + number);
         let mut island = Self {
             asks,
@@ -55,6 +62,7 @@ impl<'g> Island<'g> {
             best: first.clone(),
             top: first.clone(),
             current: first,
+            heat,
             overtime: false,
             random,
             effort: Effort::default(),
@@ -93,11 +101,11 @@ impl<'g> Island<'g> {
                 return;
             }
         }
-        let genes = mutate(&self.current, &mut self.random);
+        let genes = mutate(&self.current, freedom, &mut self.random);
         let justify = self.random.chance(JUSTIFIED);
         // Threshold accepting: how much worse is let pass falls to nothing, then starts again; the more, the longer
         // nothing was gained.
-        let heat = HEAT * (1 + self.idle / CYCLE).min(HOTTEST) * (CYCLE - self.generation % CYCLE) / CYCLE;
+        let heat = self.heat * (1 + self.idle / CYCLE).min(HOTTEST) * (CYCLE - self.generation % CYCLE) / CYCLE;
         let slack = i64::try_from(self.random.below(usize::try_from(heat).unwrap_or(0) + 1)).unwrap_or(0) * ENERGY;
         let missing = |found: &Found| (found.score.0[0], found.score.0[1]);
         // Where something is missing, whatever it takes to have it is worth a look.
