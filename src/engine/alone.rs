@@ -83,7 +83,7 @@ impl Alone {
     }
 
     /// The earliest end of a task that starts at or after `from`; `None` where it does not fit at all.
-    fn forward(&self, ground: &Ground, task: TaskId, from: usize) -> Option<usize> {
+    pub(super) fn forward(&self, ground: &Ground, task: TaskId, from: usize) -> Option<usize> {
         let length = ground.tasks[task].length;
         let teams = &self.teams[task];
         match &ground.tasks[task].shape {

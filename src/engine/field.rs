@@ -7,6 +7,7 @@ use super::alone::Alone;
 use super::base::demand;
 use super::context::Context;
 use super::ground::Ground;
+use super::outlook::Outlook;
 use super::place::{Effort, Way};
 use super::score::Score;
 use super::serial::{Genes, Stuck};
@@ -36,6 +37,8 @@ pub(super) struct Field<'g> {
     pub(super) dearest: i64,
     /// How much each task is pulled to its earliest end; 0 for those with slack.
     pulls: IdVec<TaskId, i64>,
+    /// The outlook with nothing placed.
+    outlook: Outlook,
 }
 
 /// Every task placed, not yet looked at as a whole.
@@ -53,6 +56,8 @@ pub(super) struct Found<'g> {
     pub(super) field: Arc<Field<'g>>,
     pub(super) state: State<'g>,
     pub(super) on_hand: Vec<OnHand>,
+    /// What machinery falls short by.
+    machines_missing: i64,
     pub(super) score: Score,
     pub(super) distance: i64,
     /// What the search walks on, in sixteenths of a slot: distance and overtime against each other, so that the way
@@ -128,7 +133,9 @@ impl<'g> Field<'g> {
             if task.needs.is_empty() { 0 } else { PULL * (LITTLE_SLACK - slack).max(0) }
         });
         let pulls = pulls.collect();
-        Arc::new(Self { base, alone, latest, dearest, pulls })
+        let mut field = Self { base, alone, latest, dearest, pulls, outlook: Outlook::default() };
+        field.outlook = Outlook::new(&field);
+        Arc::new(field)
     }
 
     /// Whether watches and duties are legal by themselves; without that no plan is.
@@ -228,33 +235,38 @@ impl<'g> Field<'g> {
 
     fn forward(self: &Arc<Self>, genes: &Genes, parent: Option<&Found<'g>>, most: i64, effort: &mut Effort) -> Result<Laid<'g>, Stuck> {
         let mut state = self.base.clone();
-        let mut energy = 0;
+        let mut outlook = self.outlook.clone();
         let goes_on = |state: &State<'g>, task: TaskId| {
-            energy += self.energy_of(state, task);
-            energy <= most
+            outlook.place(self, state, task);
+            outlook.energy <= most
         };
         let sequence = state.generate(genes, Way::Forward, parent, goes_on, effort)?;
-        energy += told(&state);
+        let energy = outlook.energy + told(&state);
         Ok(Laid { state, genes: genes.clone(), sequence, energy })
     }
 
     /// What one task adds to the energy.
     pub(super) fn energy_of(&self, state: &State, task: TaskId) -> i64 {
-        let end = state.end_of(task).unwrap_or(0);
-        let late = state.late(task, &self.alone, &self.latest);
+        self.delay_energy(task, state.end_of(task).unwrap_or(0)) + ENERGY * state.extra_slots(task)
+    }
+
+    /// What one task that ends at slot `end` adds to the energy by that alone.
+    pub(super) fn delay_energy(&self, task: TaskId, end: usize) -> i64 {
+        let late = self.base.late(task, end, &self.alone, &self.latest);
         let pull = match self.pulls[task] {
             0 => 0,
             pull => pull * self.alone.delay(task, end) / LITTLE_SLACK,
         };
-        ENERGY * (3 * late + state.extra_slots(task)) + pull
+        3 * ENERGY * late + pull
     }
 
     fn complete(self: &Arc<Self>, laid: Laid<'g>, effort: &mut Effort) -> Found<'g> {
         let Laid { mut state, genes, sequence, energy } = laid;
         let (on_hand, missing) = state.put_on_hand(&mut effort.calls);
-        let score = state.score(missing);
+        let machines_missing = state.machinery_shortfall();
+        let score = state.score(machines_missing, missing);
         let distance = state.distance(&self.alone, &self.latest);
-        Found { field: self.clone(), state, on_hand, score, distance, energy, genes, sequence }
+        Found { field: self.clone(), state, on_hand, machines_missing, score, distance, energy, genes, sequence }
     }
 
     /// Everything pushed as late as the finish allows, then as early as can be in the order of those starts.
@@ -296,8 +308,8 @@ impl Found<'_> {
     }
 
     /// Whether machines are missing.
-    pub(super) fn machines_short(&self) -> bool {
-        self.state.machinery_shortfall() > 0
+    pub(super) const fn machines_short(&self) -> bool {
+        self.machines_missing > 0
     }
 
     /// What is missing, and how far it is from what is asked.

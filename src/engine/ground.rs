@@ -6,7 +6,7 @@
 use super::asked_reserve::ReserveGround;
 use super::told::{self, Told};
 use crate::bits::Bits;
-use crate::id::{IdVec, PersonId, PostId, RuleSetId, TaskId, ToolId};
+use crate::id::{IdVec, ModeId, PersonId, PostId, RuleSetId, TaskId, ToolId};
 use crate::model::{Problem, Stop};
 use crate::rest::{ClosedRules, Line, LineInput, RuleSet};
 use crate::time::{Minutes, Moment, Slot, Slots, Span};
@@ -41,6 +41,8 @@ pub(super) struct Ground<'p> {
     pub(super) to_break: Vec<u16>,
     /// Slots that begin between 20:00 and 06:00.
     pub(super) night: Bits,
+    /// The mode that holds when each slot begins.
+    pub(super) modes: Vec<Option<ModeId>>,
     /// Tasks whose first spell has to start at a slot, in the order of those slots.
     pub(super) anchored: Vec<TaskId>,
     /// Tools held from the start on: indices into the problem's holds.
@@ -157,6 +159,7 @@ impl<'p> Ground<'p> {
             reserve: ReserveGround::none(len),
             told: None,
             night: Bits::none(len),
+            modes: (0..len).map(|i| problem.mode_at(moment(i))).collect(),
             to_break: vec![u16::MAX; len],
             ancestors: IdVec::filled(Bits::none(problem.tasks.len()), problem.tasks.len()),
             told_weight: 0,

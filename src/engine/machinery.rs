@@ -53,7 +53,7 @@ pub(super) fn shortfall(state: &State) -> i64 {
         // When the present run of short slots began, and when the last one ended.
         let (mut began, mut ended) = (group.short_before.map(Span::start), group.short_before.map(Span::end));
         for slot in 0..end {
-            let Some(mode) = problem.mode_at(state.moment(slot)) else { continue };
+            let Some(mode) = ground.modes[slot] else { continue };
             let mode = &problem.modes[mode];
             let Some(needed) = mode.needs.iter().find(|(g, _)| *g == id).map(|(_, n)| *n) else { continue };
             let able = group.units.iter().filter(|u| !out[**u].has(slot)).count();

@@ -15,6 +15,7 @@ mod islands;
 mod machinery;
 mod moves;
 mod on_hand;
+mod outlook;
 mod place;
 mod reserve;
 mod roster;

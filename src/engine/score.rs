@@ -73,8 +73,8 @@ impl State<'_> {
         i64::try_from(spells + changes).unwrap_or(i64::MAX)
     }
 
-    /// The score of a complete plan whose unbooked hours fall short by `unbooked_short` slots.
-    pub(super) fn score(&self, reserve_short: i64) -> Score {
+    /// The score of a complete plan whose machinery and reserve fall short by so much.
+    pub(super) fn score(&self, machinery_short: i64, reserve_short: i64) -> Score {
         let mut values = [0; AIMS];
         let mut place = 0;
         let mut push = |value: i64| {
@@ -84,7 +84,7 @@ impl State<'_> {
         for aim in &self.ground.problem.aims {
             match aim {
                 Aim::Shortfall => {
-                    push(self.machinery_shortfall());
+                    push(machinery_short);
                     push(reserve_short);
                 }
                 Aim::Lateness => push(self.lateness()),
@@ -124,15 +124,14 @@ impl State<'_> {
     /// How far the plan is from a finish whose latest ends are `latest`: for every task, the slots between
     /// its latest end and its end in which a team could have been at work. Zero means the finish is met.
     pub(super) fn distance(&self, alone: &Alone, latest: &IdVec<TaskId, usize>) -> i64 {
-        self.placed.ids().map(|t| self.late(t, alone, latest)).sum()
+        self.placed.ids().map(|t| self.late(t, self.end_of(t).unwrap_or(0), alone, latest)).sum()
     }
 
-    /// The same for one task.
-    pub(super) fn late(&self, task: TaskId, alone: &Alone, latest: &IdVec<TaskId, usize>) -> i64 {
+    /// The same for one task that ends at slot `end`.
+    pub(super) fn late(&self, task: TaskId, end: usize, alone: &Alone, latest: &IdVec<TaskId, usize>) -> i64 {
         let row = &self.ground.tasks[task];
         // What runs by itself, nights included, is late in hours nobody works: what comes after it counts.
         let counts = !row.needs.is_empty() || row.before.is_empty() || self.people.is_empty();
-        let end = self.end_of(task).unwrap_or(0);
         if counts && end > latest[task] {
             i64::try_from(alone.teams[task].count_range(latest[task], end) + 1).unwrap_or(i64::MAX)
         } else {
