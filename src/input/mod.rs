@@ -210,17 +210,17 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
     let no_rest = raw::rest::Rest::default();
     let rest = job.as_ref().map_or(&no_rest, |job| &job.rest);
     let mut book = RuleBook::new(rest, &own_sets, documents.unsure("rules.toml"), sink);
-    let (mut people, competences) = match &crew {
-        None => (IdVec::new(), IdVec::new()),
+    let (mut people, unread, competences) = match &crew {
+        None => (IdVec::new(), Vec::new(), IdVec::new()),
         Some(crew) => {
             let competences = lower::crew::competences(crew, &mut index.competences, sink);
             let pattern = Pattern::new(job.as_ref(), &times, sink);
             let mut context = CrewContext { pattern, competences: &index.competences, rules: &mut book, sink };
-            let people = lower::crew::people(crew, &mut index.people, &mut context);
+            let (people, unread) = lower::crew::people(crew, &mut index.people, &mut context);
             if people.is_empty() {
                 index.people.set_unsure();
             }
-            (people, competences)
+            (people, unread, competences)
         }
     };
     let tools = lower::tools::tools(&tools, &mut index.tools, &times, sink);
@@ -242,7 +242,8 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
         tags = lower::tasks::tags(raw, &mut index, sink);
         written = lower::tasks::define(raw, &mut index, sink);
         let last_phase = PhaseId::from_index(phases.len().saturating_sub(1));
-        let context = TaskContext { index: &index, people: &people, tools: &tools, tags: &tags, last_phase, times: &times, sink };
+        let context =
+            TaskContext { index: &index, people: &people, unread: &unread, tools: &tools, tags: &tags, last_phase, times: &times, sink };
         (lowered, holds) = lower::tasks::tasks(&written, &context);
     }
     lower::pins::pins(&pins, &mut lowered, &PinContext { index: &index, people: &people, times: &times, sink });
@@ -266,6 +267,7 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
         base: &lowered,
         duties: &lowered_duties,
         people: &people,
+        unread: &unread,
         turns: &turns,
         tools: &tools,
         tags: &tags,

@@ -136,19 +136,24 @@ pub(in crate::input) struct CrewContext<'a, 'r> {
     pub sink: &'a Sink,
 }
 
-/// The people.
-pub(in crate::input) fn people(raw: &Crew, names: &mut Names<PersonId>, context: &mut CrewContext<'_, '_>) -> IdVec<PersonId, Person> {
-    let mut people = IdVec::new();
+/// The people, and those of them whose hours could not be read.
+pub(in crate::input) fn people(
+    raw: &Crew,
+    names: &mut Names<PersonId>,
+    context: &mut CrewContext<'_, '_>,
+) -> (IdVec<PersonId, Person>, Vec<PersonId>) {
+    let (mut people, mut unread) = (IdVec::new(), Vec::new());
     for person in &raw.people {
         let lowered = lower(person, context);
         if names.define(&person.code, context.sink).is_some() {
-            let _: PersonId = people.push(lowered);
+            let id = people.push(lowered);
+            unread.extend(hours_unread(person, &context.pattern).then_some(id));
         }
     }
     if raw.people.is_empty() && !raw.broken {
         context.sink.say(Code::NoPeople, "there is nobody in the crew", raw.head, "", "add a [person.CODE] table");
     }
-    people
+    (people, unread)
 }
 
 fn lower(raw: &RawPerson, context: &mut CrewContext<'_, '_>) -> Person {
@@ -275,21 +280,26 @@ fn stretches(raw: &RawPerson, hours: &[Hours], pattern: &Pattern<'_>, sink: &Sin
         }
         all.extend(joined(day_stretches, pattern, day));
     }
-    // Where the ordinary hours or a break could not be read, that has been said, and the rest would only follow from it.
-    let unread = |text: &Text| {
-        let broken = pattern.broken_days.iter().any(|name| text.is(name));
-        let odd = !text.is("none") && !pattern.working_days.contains_key(text.as_str()) && Hours::parse(text.as_str()).is_none();
-        broken || odd
-    };
-    let follows = pattern.broken_breaks || raw.hours.iter().any(unread);
+    let unread = hours_unread(raw, pattern);
     for (_, text, used) in &entries {
-        if !used && times.known && !follows {
+        if !used && times.known && !unread {
             let message = format!("overtime `{}` does not touch ordinary hours", text.as_str());
             let help = "let it begin where ordinary hours end, or name the gap under [breaks] in job.toml";
             sink.say(Code::OvertimeApart, message, text.place(), "", help);
         }
     }
     all
+}
+
+/// Whether the ordinary hours of a person, or a break, could not be read: that has been said, and more would only follow
+/// from it.
+fn hours_unread(raw: &RawPerson, pattern: &Pattern<'_>) -> bool {
+    let unread = |text: &Text| {
+        let broken = pattern.broken_days.iter().any(|name| text.is(name));
+        let odd = !text.is("none") && !pattern.working_days.contains_key(text.as_str()) && Hours::parse(text.as_str()).is_none();
+        broken || odd
+    };
+    pattern.broken_breaks || raw.hours.iter().any(unread)
 }
 
 /// Pieces of one day joined across named breaks into stretches.

@@ -28,6 +28,8 @@ pub(in crate::input) struct LogGround<'a> {
     pub duties: &'a IdVec<DutyId, Duty>,
     /// The people.
     pub people: &'a IdVec<PersonId, Person>,
+    /// Those of them whose hours could not be read.
+    pub unread: &'a [PersonId],
     /// The turns.
     pub turns: &'a IdVec<TurnId, Turn>,
     /// The tools.
@@ -59,7 +61,7 @@ pub(in crate::input) fn read(raw: &[RawEntry], index: &mut Index, ground: &LogGr
     let rows = define(raw, index, ground.sink);
     let milestones = milestones(raw, index, ground);
     let (people, tools, tags, times, sink) = (ground.people, ground.tools, ground.tags, ground.times, ground.sink);
-    let context = TaskContext { index, people, tools, tags, last_phase: ground.last_phase, times, sink };
+    let context = TaskContext { index, people, unread: ground.unread, tools, tags, last_phase: ground.last_phase, times, sink };
     let added = if rows.is_empty() { Added::default() } else { added(&rows, ground.written, ground.base, &context) };
     let tasks: IdVec<TaskId, Task> = ground.base.iter().cloned().chain(added.tasks.iter().map(|(_, t)| t.clone())).collect();
     let duty = DutyContext { index, people, turns: ground.turns, times, sink };

@@ -186,3 +186,20 @@ fn overtime_is_not_blamed_for_a_slip_in_ordinary_hours() {
     assert_eq!(codes(&sound, &crew("daay", "18:00-20:00")), ["C104", "C305"]);
     assert_eq!(codes(&job("08:00-12:00, 13:00-18:00", "noon"), &crew("day", "18:00-20:00")), ["C305"]);
 }
+
+/// If this fails, a slip in somebody's hours is followed by complaints about all tasks that only that person can do; or a
+/// task that is longer than anybody's day is no longer named.
+#[test]
+fn tasks_are_not_blamed_for_a_slip_in_somebody_s_hours() {
+    let job = "ship = \"Any\"\nstart = 2027-03-01T08:00\ndays = 3\nclock = \"UTC\"\n[hours]\nday = \"08:00-12:00\"\n[rest]\nrecorded_from = \"day -7\"\n";
+    let crew = |hours: &str| format!("[person.A]\nname = \"A\"\ncan = \"ELE\"\nhours = \"{hours}\"\n");
+    let tasks = |hours: u32| format!("[task.T]\ntext = \"Do\"\nneeds = \"ELE\"\nhours = {hours}\nstop = \"never\"\n");
+    let codes = |crew: &str, tasks: &str| -> Vec<String> {
+        let files = [("job.toml", job), ("crew.toml", crew), ("tasks.toml", tasks)];
+        plain(&read(&folder(&files))).iter().map(|line| line[..4].to_owned()).collect()
+    };
+    assert_eq!(codes(&crew("day"), &tasks(4)), [""; 0]);
+    assert_eq!(codes(&crew("day"), &tasks(5)), ["C212"]);
+    assert!(!codes(&crew("dya"), &tasks(4)).contains(&"C212".to_owned()));
+    assert!(codes(&crew("dya"), &tasks(4)).contains(&"C305".to_owned()));
+}

@@ -75,6 +75,8 @@ pub(in crate::input) struct TaskContext<'a> {
     pub index: &'a Index,
     /// The people.
     pub people: &'a IdVec<PersonId, Person>,
+    /// Those of them whose hours could not be read.
+    pub unread: &'a [PersonId],
     /// The tools.
     pub tools: &'a IdVec<ToolId, Tool>,
     /// Tags.

@@ -58,7 +58,11 @@ pub(super) fn one_go(raw: &RawTask, needs: &[CompetenceId], stop: Stop, length: 
     };
     let work = context.times.grid.length(longest);
     for need in needs {
-        let best = context.people.iter().filter(|p| p.holds(*need)).map(|p| longest_in_one_go(p, pauses)).max();
+        let holders = || context.people.pairs().filter(|(_, p)| p.holds(*need));
+        if holders().any(|(id, _)| context.unread.contains(&id)) {
+            continue;
+        }
+        let best = holders().map(|(_, p)| longest_in_one_go(p, pauses)).max();
         if best.is_some_and(|best| best < work) && context.times.known {
             let place = raw.hours.as_ref().map_or(raw.code.place(), |h| h.place);
             let message = format!("task {} needs {work} in one go, and nobody who can do it has that long", raw.code.as_str());
