@@ -35,6 +35,9 @@ struct Args {
     /// Instead of the usual six, the second of them with other crews and for other spans of days.
     #[arg(long)]
     family: bool,
+    /// Most work, as the roster's options count it.
+    #[arg(long, default_value_t = Options::default().effort)]
+    effort: u64,
     /// Writes each programme and what was found to this folder, for `compare_highs.py`.
     #[arg(long)]
     export: Option<PathBuf>,
@@ -50,7 +53,7 @@ fn main() -> ExitCode {
     let list: Vec<(String, Problem)> = if args.family { crews::family() } else { usual() };
     for (name, problem) in list.into_iter().filter(|(name, _)| name.starts_with(&args.only)) {
         let watch = Stopwatch::start();
-        let outcome = solve(&problem, &Options::default());
+        let outcome = solve(&problem, &Options { effort: args.effort, ..Options::default() });
         let seconds = watch.seconds();
         row(&name, &problem, &outcome, seconds);
         if let Some(folder) = &args.export

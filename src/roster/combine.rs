@@ -1,4 +1,5 @@
-//! A few people chosen anew at once, exactly, while all others keep what they have.
+//! A few people chosen anew at once while all others keep what they have: exactly, but for combinations and ways that would
+//! be too many.
 
 use crate::roster::choice::{BARRED, Choice, Hand};
 use crate::roster::layout::CHANGE;

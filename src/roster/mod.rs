@@ -4,7 +4,7 @@
 //! or none. Whoever goes from one day to the next pays for a change of line and may not break his rest; every turn
 //! is stood by exactly one person or is a hole, which is dearer than anything else. The programme is parted where
 //! no person joins two parts. Each part is solved from both sides: good rosters by choosing two or three people at
-//! a time anew, exactly; a bound from below by pricing the turns (a linear programme over whole rosters of persons,
+//! a time anew, exactly but for what would be too much to look at; a bound from below by pricing the turns (a linear programme over whole rosters of persons,
 //! and what comes before it), evaluated in integers. What lies between is closed by listing all that could still be
 //! better. All work is counted and none is timed, so the same problem always gives the same rosters.
 //!

@@ -1,7 +1,7 @@
 //! Small crews, all ways tried: every set of turns of every person is judged by the naive rest checker, and the
 //! cheapest split of the turns among the people, or nobody, is the optimum the model must reach.
 
-use turnto::id::{Id, PersonId};
+use turnto::id::{CompetenceId, Id, PersonId};
 use turnto::model::{Problem, RecordKind, Recorded, Stand};
 use turnto::rest::{Timeline, judge};
 use turnto::roster::{Options, Proof, solve};
@@ -116,15 +116,20 @@ fn optimum(problem: &Problem) -> i64 {
     best[full as usize - 1]
 }
 
-/// A job of two or three days with two to four people and one or two posts, drawn by lot.
-fn drawn(dice: &mut Dice) -> Problem {
-    let days = dice.number(2, 3);
+/// So many whole days with nothing on them yet, for two to four people who may stand any watch.
+fn crew(days: i32, dice: &mut Dice) -> (Job, CompetenceId, Vec<PersonId>) {
     let mut job = Job::new(days);
     job.parts.start = at(1, "00:00");
     job.parts.end = at(1 + days, "00:00");
     let oow = job.competence("OOW");
-    let count = dice.number(2, 4);
-    let people: Vec<PersonId> = (0..count).map(|i| job.person(&format!("P{i}"), &[oow])).collect();
+    let people = (0..dice.number(2, 4)).map(|i| job.person(&format!("P{i}"), &[oow])).collect();
+    (job, oow, people)
+}
+
+/// A job of two or three days with two to four people and one or two posts, drawn by lot.
+fn drawn(dice: &mut Dice) -> Problem {
+    let days = dice.number(2, 3);
+    let (mut job, oow, people) = crew(days, dice);
     let systems: [&[&str]; 4] = [
         &["00:00-06:00", "06:00-12:00", "12:00-18:00", "18:00-24:00"],
         &["00:00-08:00", "08:00-16:00", "16:00-24:00"],
@@ -164,11 +169,7 @@ fn drawn(dice: &mut Dice) -> Problem {
 /// ways cost the same or nearly so, and what is over an even share decides.
 fn rounds(dice: &mut Dice) -> Problem {
     let days = dice.number(3, 5);
-    let mut job = Job::new(days);
-    job.parts.start = at(1, "00:00");
-    job.parts.end = at(1 + days, "00:00");
-    let oow = job.competence("OOW");
-    let people: Vec<PersonId> = (0..dice.number(2, 4)).map(|i| job.person(&format!("P{i}"), &[oow])).collect();
+    let (mut job, oow, people) = crew(days, dice);
     for (code, times) in [("EVE", ["21:00-22:30", "22:00-24:00"]), ("MORN", ["05:00-06:00", "02:10-03:00"])] {
         let open = Stand::Open(people.clone());
         let post = job.post(code, oow, &[(times[dice.below(2)], open)]);
