@@ -62,3 +62,6 @@ fn shared(state: &State, first: TaskId, second: TaskId) -> Option<Pair> {
     let tool = other.tools.iter().any(|(tool, _)| row.tools.iter().any(|(t, _)| t == tool));
     (tool || person.is_some()).then_some(Pair { first, second, person })
 }
+
+#[cfg(test)]
+mod tests;

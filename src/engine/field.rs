@@ -37,8 +37,6 @@ pub(super) struct Field<'g> {
     pub(super) dearest: i64,
     /// How much each task is pulled to its earliest end; 0 for those with slack.
     pulls: IdVec<TaskId, i64>,
-    /// The outlook with nothing placed.
-    outlook: Outlook,
 }
 
 /// Every task placed, not yet looked at as a whole.
@@ -133,9 +131,7 @@ impl<'g> Field<'g> {
             if task.needs.is_empty() { 0 } else { PULL * (LITTLE_SLACK - slack).max(0) }
         });
         let pulls = pulls.collect();
-        let mut field = Self { base, alone, latest, dearest, pulls, outlook: Outlook::default() };
-        field.outlook = Outlook::new(&field);
-        Arc::new(field)
+        Arc::new(Self { base, alone, latest, dearest, pulls })
     }
 
     /// Whether watches and duties are legal by themselves; without that no plan is.
@@ -235,7 +231,7 @@ impl<'g> Field<'g> {
 
     fn forward(self: &Arc<Self>, genes: &Genes, parent: Option<&Found<'g>>, most: i64, effort: &mut Effort) -> Result<Laid<'g>, Stuck> {
         let mut state = self.base.clone();
-        let mut outlook = self.outlook.clone();
+        let mut outlook = Outlook::new(self);
         let goes_on = |state: &State<'g>, task: TaskId| {
             outlook.place(self, state, task);
             outlook.energy <= most
@@ -252,7 +248,7 @@ impl<'g> Field<'g> {
 
     /// What one task that ends at slot `end` adds to the energy by that alone.
     pub(super) fn delay_energy(&self, task: TaskId, end: usize) -> i64 {
-        let late = self.base.late(task, end, &self.alone, &self.latest);
+        let late = self.late(task, end);
         let pull = match self.pulls[task] {
             0 => 0,
             pull => pull * self.alone.delay(task, end) / LITTLE_SLACK,
@@ -260,12 +256,31 @@ impl<'g> Field<'g> {
         3 * ENERGY * late + pull
     }
 
+    /// How far a plan is from what is asked: for every task, the slots between its latest end and its end in which a
+    /// team could have been at work. Zero means that it is met.
+    fn distance(&self, state: &State) -> i64 {
+        state.placed.ids().map(|task| self.late(task, state.end_of(task).unwrap_or(0))).sum()
+    }
+
+    /// The same for one task that ends at slot `end`.
+    fn late(&self, task: TaskId, end: usize) -> i64 {
+        let ground = self.base.ground;
+        let row = &ground.tasks[task];
+        // What runs by itself, nights included, is late in hours nobody works: what comes after it counts.
+        let counts = !row.needs.is_empty() || row.before.is_empty() || ground.people.is_empty();
+        if counts && end > self.latest[task] {
+            i64::try_from(self.alone.teams[task].count_range(self.latest[task], end) + 1).unwrap_or(i64::MAX)
+        } else {
+            0
+        }
+    }
+
     fn complete(self: &Arc<Self>, laid: Laid<'g>, effort: &mut Effort) -> Found<'g> {
         let Laid { mut state, genes, sequence, energy } = laid;
         let (on_hand, missing) = state.put_on_hand(&mut effort.calls);
         let machines_missing = state.machinery_shortfall();
         let score = state.score(machines_missing, missing);
-        let distance = state.distance(&self.alone, &self.latest);
+        let distance = self.distance(&state);
         Found { field: self.clone(), state, on_hand, machines_missing, score, distance, energy, genes, sequence }
     }
 
@@ -301,7 +316,7 @@ impl Found<'_> {
     pub(super) fn seen_as(mut self, asked: &Asked, effort: &mut Effort) -> Self {
         let old = &self.field.base;
         self.field = Field::new(old.ground, old.context.clone(), old.end, asked, effort);
-        self.distance = self.state.distance(&self.field.alone, &self.field.latest);
+        self.distance = self.field.distance(&self.state);
         let tasks = self.state.placed.ids();
         self.energy = tasks.map(|t| self.field.energy_of(&self.state, t)).sum::<i64>() + told(&self.state);
         self

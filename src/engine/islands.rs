@@ -126,7 +126,7 @@ impl<'g, 'w> Islands<'g, 'w> {
         let aimed = self.all.iter().filter(|i| i.asks == Asks::Best);
         let nearest = match aimed.map(|i| i.best.away()).min() {
             Some(nearest) => nearest,
-            None if changed && self.freedom.is_order_alone() => self.best.clone().seen_as(&self.asked, &mut Effort::default()).away(),
+            None if changed => self.best.clone().seen_as(&self.asked, &mut Effort::default()).away(),
             None => self.nearest,
         };
         let nearer = nearest < self.nearest;
@@ -156,7 +156,7 @@ impl<'g, 'w> Islands<'g, 'w> {
 
     /// Whether there is overtime that could be used.
     pub(super) const fn has_overtime(&self) -> bool {
-        !self.freedom.is_order_alone()
+        self.freedom.has_overtime()
     }
 
     /// Whether a plan is found that is all that may be possible as far as dates and finish go.

@@ -39,9 +39,10 @@ impl Freedom {
         Self { turns, duties, overtime }
     }
 
-    /// Whether there is no evening to open: what is left to choose is the order of tasks, and who does them.
-    pub(super) const fn is_order_alone(&self) -> bool {
-        self.overtime.is_empty()
+    /// Whether there is overtime that could be used. Where there is none, tasks end late only by their order and by who
+    /// does them.
+    pub(super) const fn has_overtime(&self) -> bool {
+        !self.overtime.is_empty()
     }
 
     /// A context a little different from `from`; `None` where nothing may be changed. With `overtime`,
@@ -121,7 +122,7 @@ const EVENINGS: usize = 250;
 const WAITING: usize = 300;
 /// How many steps in a thousand begin at a task that waited and costs something.
 const FOCUS: usize = 800;
-/// How many begin, where the order alone decides, at a task on the chain that decides the finish.
+/// How many begin, where there is no overtime, at a task on the chain that decides the finish.
 const CRITICAL: usize = 600;
 /// How many of those change it against the task right before it there, and not against another in its way.
 const DIRECT: usize = 500;
@@ -161,7 +162,7 @@ struct Change<'f, 'g> {
     short: bool,
     /// Tasks that wait though they could begin.
     held: Vec<TaskId>,
-    /// The chain that decides the finish, where the order alone decides.
+    /// The chain that decides the finish, where there is no overtime.
     critical: Vec<critical::Pair>,
 }
 
@@ -172,7 +173,7 @@ impl<'f, 'g> Change<'f, 'g> {
         let met = from.distance == 0;
         let held = ground.tasks.ids().filter(|t| from.genes.from[*t] > 0).collect();
         let late_at_work = ground.tasks.ids().filter(|t| met && from.state.extra_slots(*t) > 0).collect();
-        let critical = if freedom.is_order_alone() { critical::pairs(from, random) } else { Vec::new() };
+        let critical = if freedom.has_overtime() { Vec::new() } else { critical::pairs(from, random) };
         Self {
             from,
             order: from.sequence.clone(),
@@ -216,15 +217,11 @@ impl<'f, 'g> Change<'f, 'g> {
         } else if !self.held.is_empty() && random.chance(WAITING) {
             self.genes.from[self.held[random.below(self.held.len())]] = 0;
         }
-        let in_the_way = self.in_the_way(task);
         let direct = tied.filter(|_| random.chance(DIRECT)).map(|pair| (pair.first, pair.person));
-        let other = if direct.is_some() {
-            direct
-        } else if in_the_way.is_empty() {
-            None
-        } else {
-            Some(in_the_way[random.below(in_the_way.len())])
-        };
+        let other = direct.or_else(|| {
+            let in_the_way = self.in_the_way(task);
+            (!in_the_way.is_empty()).then(|| in_the_way[random.below(in_the_way.len())])
+        });
         match (random.below(20), other) {
             (0..=6, Some((other, _))) => self.pull(task, other),
             (7..=9, Some((other, _))) => self.push(other, task),

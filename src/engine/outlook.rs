@@ -5,7 +5,7 @@ use super::state::State;
 use crate::id::{IdVec, TaskId};
 
 /// The least energy a plan can come to, kept as tasks are placed.
-#[derive(Clone, Debug, Default)]
+#[derive(Debug)]
 pub(super) struct Outlook {
     /// Earliest end of each task, as far as those placed before it are known.
     ends: IdVec<TaskId, usize>,
@@ -53,3 +53,6 @@ impl Outlook {
         self.counted[task] = energy;
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -1,8 +1,7 @@
 //! What a complete plan is worth, aim by aim.
 
-use super::alone::Alone;
 use super::state::State;
-use crate::id::{IdVec, TaskId};
+use crate::id::TaskId;
 use crate::model::Aim;
 
 /// Values of the aims in the problem's order; less is better, the first that differs decides.
@@ -119,24 +118,6 @@ impl State<'_> {
             place += 1;
         }
         coarse
-    }
-
-    /// How far the plan is from a finish whose latest ends are `latest`: for every task, the slots between
-    /// its latest end and its end in which a team could have been at work. Zero means the finish is met.
-    pub(super) fn distance(&self, alone: &Alone, latest: &IdVec<TaskId, usize>) -> i64 {
-        self.placed.ids().map(|t| self.late(t, self.end_of(t).unwrap_or(0), alone, latest)).sum()
-    }
-
-    /// The same for one task that ends at slot `end`.
-    pub(super) fn late(&self, task: TaskId, end: usize, alone: &Alone, latest: &IdVec<TaskId, usize>) -> i64 {
-        let row = &self.ground.tasks[task];
-        // What runs by itself, nights included, is late in hours nobody works: what comes after it counts.
-        let counts = !row.needs.is_empty() || row.before.is_empty() || self.people.is_empty();
-        if counts && end > latest[task] {
-            i64::try_from(alone.teams[task].count_range(latest[task], end) + 1).unwrap_or(i64::MAX)
-        } else {
-            0
-        }
     }
 
     /// Slots of people on a task outside ordinary hours, and at night once more.

@@ -12,7 +12,7 @@ use crate::rng::Stream;
 const CYCLE: u64 = 400;
 /// How much worse, in energy, is let pass at first.
 const HEAT: u64 = 18;
-/// The same where the order of tasks alone decides, for each slot of a task's mean length: one order or the other of two
+/// The same where there is no overtime, for each slot of a task's mean length: one order or the other of two
 /// tasks makes that difference.
 const HEAT_OF_ORDER: u64 = 6;
 /// By how much that grows at most where nothing is gained.
@@ -52,9 +52,8 @@ pub(super) struct Island<'g> {
 
 impl<'g> Island<'g> {
     pub(super) fn new(number: u64, seed: u64, freedom: &Freedom, first: Found<'g>, asked: Arc<Asked>) -> Self {
-        let order_alone = freedom.is_order_alone();
-        let asks = if order_alone || number % 4 == 3 { Asks::More } else { Asks::Best };
-        let heat = if order_alone { HEAT.max(HEAT_OF_ORDER * first.state.ground.mean_length()) } else { HEAT };
+        let asks = if number % 4 == 3 || !freedom.has_overtime() { Asks::More } else { Asks::Best };
+        let heat = if freedom.has_overtime() { HEAT } else { HEAT.max(HEAT_OF_ORDER * first.state.ground.mean_length()) };
         let random = Stream::new(seed, 1 + number);
         let mut island = Self {
             asks,
