@@ -11,6 +11,8 @@ use crate::time::{Minutes, Moment, Span, union};
 pub(super) struct Checker<'p> {
     problem: &'p Problem,
     id: PersonId,
+    /// How far his rest is judged.
+    scope: Span,
     line: Line,
     /// Fixed turns, duties and turns already given, in time order.
     fixed: Vec<Span>,
@@ -49,11 +51,12 @@ impl<'p> Checker<'p> {
             let scope = Span::new(problem.start, end)?;
             let input =
                 LineInput { rules: &rules, recorded: &recorded, fixed: &work, breaks: &person.breaks, scope, clock: &problem.clock };
-            Some(Line::new(input)).filter(Line::is_clean)
+            Some((scope, Line::new(input))).filter(|(_, line)| line.is_clean())
         };
-        // Judged as far as the plan may grow, or else, where that is hopeless anyway, as far as it is meant to go.
-        let line = line(problem.latest_end).or_else(|| line(problem.end))?;
-        Some(Self { problem, id, line, fixed, turns, clash, stretches, added: Vec::new() })
+        // Judged as far as turns are laid out, or else, where that is hopeless anyway, as far as the plan may grow, or as
+        // far as it is meant to go.
+        let (scope, line) = [problem.layout_end, problem.latest_end, problem.end].into_iter().find_map(line)?;
+        Some(Self { problem, id, scope, line, fixed, turns, clash, stretches, added: Vec::new() })
     }
 
     /// The same person as far as `time` goes: whatever breaks his rest here breaks it altogether, and it is found with
@@ -66,12 +69,12 @@ impl<'p> Checker<'p> {
         let mut work = fixed.clone();
         work.extend(stretches.iter().filter_map(|s| hull_in(*s, &fixed)).flat_map(|h| h.without(&person.breaks)));
         let breaks = in_time(&person.breaks);
-        let scope = Span::new(self.problem.start, self.problem.latest_end)?.intersection(time)?;
+        let scope = self.scope.intersection(time)?;
         let rules = closed(&self.problem.rule_sets[person.rest]);
         let input = LineInput { rules: &rules, recorded: &recorded, fixed: &work, breaks: &breaks, scope, clock: &self.problem.clock };
         let line = Some(Line::new(input)).filter(Line::is_clean)?;
         let (turns, clash) = (in_time(&self.turns), in_time(&self.clash));
-        Some(Self { problem: self.problem, id: self.id, line, fixed, turns, clash, stretches, added: Vec::new() })
+        Some(Self { scope, line, fixed, turns, clash, stretches, added: Vec::new(), ..*self })
     }
 
     /// Who.
@@ -146,8 +149,7 @@ impl<'p> Checker<'p> {
         let set = rules.set();
         let line = |work: Vec<Span>| Timeline::new(set, work, &person.breaks).on_clock(self.problem.clock.clone());
         let record = line(person.recorded.iter().map(|r| r.span).collect());
-        let scope = Span::new(self.problem.start, self.problem.latest_end)?;
-        let judged = judge(set, &line(work.clone()), &record, scope);
+        let judged = judge(set, &line(work.clone()), &record, self.scope);
         let finding = judged.counting.first()?;
         let sum = match &set.rules[finding.rule].kind {
             Kind::TotalRest(rule) => Some((rule.windows, rule.window - rule.at_least)),

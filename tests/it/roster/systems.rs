@@ -3,6 +3,7 @@
 use turnto::id::{Id, PersonId};
 use turnto::lp::Outcome;
 use turnto::model::{Problem, RecordKind, Recorded, Stand};
+use turnto::rest::{Timeline, findings};
 use turnto::roster::{Bar, Options, Proof, Repair, solve, stints, written_out};
 use turnto::time::{Minutes, Span};
 use turnto::variant::Variant;
@@ -105,6 +106,28 @@ fn the_limit_of_a_week_is_found_though_no_pair_of_days_shows_it() {
         if !holes {
             assert_eq!(breaches(&problem, &outcome.rosters[0]), Vec::<String>::new());
         }
+    }
+}
+
+/// Turns are laid out for longer than a plan may grow. If this fails, who stands those last ones is chosen without a
+/// look at his rest, and the choice takes several times as long as all others together.
+#[test]
+fn the_last_turns_that_are_laid_out_keep_everybodys_rest_too() {
+    let mut job = Job::new(9);
+    let people = crew(&mut job, 7);
+    for code in ["A", "B"] {
+        lines(&mut job, code, &people, &THREE);
+    }
+    let problem = job.problem();
+    let best = &solve(&problem, &Options::default()).rosters[0];
+    let all = Span::new(problem.start, problem.layout_end).unwrap();
+    assert!(all.end() > problem.latest_end && best.stands.iter().all(Option::is_some));
+    for person in people {
+        let stood = problem.turns.pairs().filter(|(id, t)| best.stands[*id] == Some(person) && t.span.overlaps(all));
+        let work: Vec<Span> = stood.map(|(_, t)| t.span).collect();
+        let set = &problem.rule_sets[problem.people[person].rest];
+        let line = Timeline::new(set, work, &[]).on_clock(problem.clock.clone());
+        assert_eq!(findings(set, &line, all), [], "{person:?}");
     }
 }
 
