@@ -14,7 +14,7 @@ const CYCLE: u64 = 400;
 const HEAT: u64 = 18;
 /// The same where there is no overtime, for each slot of a task's mean length: one order or the other of two
 /// tasks makes that difference.
-const HEAT_OF_ORDER: u64 = 6;
+const HEAT_OF_ORDER: u64 = 3;
 /// By how much that grows at most where nothing is gained.
 const HOTTEST: u64 = 4;
 /// How many generations in a thousand are justified too.
@@ -52,7 +52,9 @@ pub(super) struct Island<'g> {
 
 impl<'g> Island<'g> {
     pub(super) fn new(number: u64, seed: u64, freedom: &Freedom, first: Found<'g>, asked: Arc<Asked>) -> Self {
-        let asks = if number % 4 == 3 || !freedom.has_overtime() { Asks::More } else { Asks::Best };
+        // Where there is no overtime the best that may be is most often out of reach.
+        let first_for_more = if freedom.has_overtime() { 3 } else { 2 };
+        let asks = if number % 4 >= first_for_more { Asks::More } else { Asks::Best };
         let heat = if freedom.has_overtime() { HEAT } else { HEAT.max(HEAT_OF_ORDER * first.state.ground.mean_length()) };
         let random = Stream::new(seed, 1 + number);
         let mut island = Self {
