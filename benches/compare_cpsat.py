@@ -14,6 +14,8 @@ It leaves out: rest rules, reserve, daily caps, open covers, movable duties, ove
 elsewhere in a pause. An `any` task is done in pieces of fixed length, which may follow on one another, each with a
 team of its own. With pieces of one slot that is easier than turnto's rule (no shortest spell), with longer ones
 it is narrower but quicker; every length of `--pieces` is tried with the full time, and the best result counts.
+With `--told` the solver begins from turnto's plan instead (pieces of one slot only, which can follow any plan), so
+that what comes out is how much of it ten times the time can take off.
 So the `bare` jobs are nearly the same on both sides, and the `full` ones are easier for the solver.
 """
 
@@ -164,6 +166,9 @@ class DockModel:
         self.spans = [[] for _ in job["people"]]  # every spell of a person
         self.tool_use = [[] for _ in job["tools"]]
         self.starts, self.ends, self.used = [], [], []
+        self.rows = []  # by task, by spell: start, end, pause, whole length, what it may be, a row of people a need
+        self.held = []  # how long each tool is held
+        self.on = []  # a literal that says that one of others holds
         for task in job["tasks"]:
             self.add_task(task)
         self.join()
@@ -202,7 +207,9 @@ class DockModel:
             s = model.new_int_var(low, high, "")
             spells.append((s, s + task["length"], model.new_fixed_size_interval_var(s, task["length"], "")))
             teams.append(self.team(task, spells[0]))
+            self.rows.append([(s, None, None, None, [], teams[0])])
         else:
+            self.rows.append([])
             for length in self.lengths(task):
                 spell, team = self.spell(task, length, low, high)
                 if spells:
@@ -239,6 +246,7 @@ class DockModel:
             if len(literals) > 1:
                 on = model.new_bool_var("")
                 model.add(sum(literals) == on)
+                self.on.append((on, literals))
             self.spans[p].append(model.new_optional_interval_var(s, task["length"], e, on, ""))
         return team
 
@@ -255,7 +263,7 @@ class DockModel:
         s, e = model.new_int_var(low, high, ""), model.new_int_var(low, high, "")
         paused = model.new_bool_var("") if task["pauses"] or task["stop"] == "any" else None
         size = model.new_int_var(length, length + 3, "")
-        plain, with_pause, pauses = {}, {}, {}
+        plain, with_pause, pauses, wholes = {}, {}, {}, []
         holders = {p for need in task["needs"] for p, who in enumerate(self.job["people"]) if need in who["competences"]}
         for p in holders:
             plain[p] = self.legal_starts(p, length, False)
@@ -271,6 +279,7 @@ class DockModel:
             for whole in sorted(set(pauses.values())):
                 literal = model.new_bool_var("")
                 by_size.append(literal)
+                wholes.append((literal, whole))
                 starts = domain_of([t for t, n in pauses.items() if n == whole])
                 model.add_linear_expression_in_domain(s, starts).only_enforce_if(literal)
                 model.add(size == whole).only_enforce_if(literal)
@@ -289,11 +298,13 @@ class DockModel:
             if len(literals) > 1:
                 on = model.new_bool_var("")
                 model.add(sum(literals) == on)
+                self.on.append((on, literals))
             unpaused = [on] if paused is None else [on, ~paused]
             model.add_linear_expression_in_domain(s, domain_of(plain[p])).only_enforce_if(unpaused)
             if paused is not None:
                 model.add_linear_expression_in_domain(s, domain_of(with_pause[p])).only_enforce_if([on, paused])
             self.spans[p].append(model.new_optional_interval_var(s, size, e, on, ""))
+        self.rows[-1].append((s, e, paused, size, wholes, team))
         return (s, e, interval), team
 
     def join(self):
@@ -314,6 +325,7 @@ class DockModel:
             s, e = self.starts[hold["fill"]], self.ends[hold["empty"]]
             size = model.new_int_var(0, self.horizon, "")
             self.tool_use[hold["tool"]].append((model.new_interval_var(s, size, e, ""), hold["number"]))
+            self.held.append((size, hold))
         for tool, uses in zip(job["tools"], self.tool_use):
             away = [
                 (model.new_fixed_size_interval_var(a, min(b, self.horizon) - a, ""), tool["number"])
@@ -328,12 +340,48 @@ class DockModel:
             model.add_no_overlap(
                 [model.new_fixed_size_interval_var(self.starts[i], job["tasks"][i]["length"], "") for i in run_by_watch]
             )
-        finish = model.new_int_var(0, self.horizon, "")
+        self.finish = finish = model.new_int_var(0, self.horizon, "")
         for end in self.ends:
             model.add(finish >= end)
         model.minimize(finish)
         # A first schedule is found by starting early what can start early.
         model.add_decision_strategy(self.starts, cp_model.CHOOSE_LOWEST_MIN, cp_model.SELECT_MIN_VALUE)
+
+
+    def tell(self):
+        """Begins the solver at turnto's plan."""
+        assert self.piece == 1, "longer pieces do not follow every plan"
+        hint, job = self.model.add_hint, self.job
+        spells = [[] for _ in job["tasks"]]
+        for spell in job["spells"]:
+            spells[spell["task"]].append(spell)
+        starts, ends, true = [], [], set()
+        for task, rows, own in zip(job["tasks"], self.rows, spells):
+            done = [(s["work"][0][0], s["work"][-1][1], sum(b - a for a, b in s["work"]), s["team"]) for s in own]
+            if task["stop"] == "any" and rows[0][1] is not None:
+                done = [(t, t + 1, 1, s["team"]) for s in own for a, b in s["work"] for t in range(a, b)]
+            assert len(rows) == len(done), task["id"]
+            starts.append(done[0][0])
+            ends.append(done[-1][1])
+            for (s, e, paused, size, wholes, team), (start, end, worked, people) in zip(rows, done):
+                hint(s, start)
+                if e is not None:
+                    hint(e, end)
+                    hint(size, end - start)
+                if paused is not None:
+                    hint(paused, end - start > worked)
+                for literal, whole in wholes:
+                    hint(literal, end - start > worked and whole == end - start)
+                for row, person in zip(team, people):
+                    for p, literal in row.items():
+                        hint(literal, p == person)
+                        if p == person:
+                            true.add(literal.index)
+        for on, literals in self.on:
+            hint(on, any(literal.index in true for literal in literals))
+        for size, hold in self.held:
+            hint(size, ends[hold["empty"]] - starts[hold["fill"]])
+        hint(self.finish, job["finish"])
 
 
 # The comparison -------------------------------------------------------------------------------------------
@@ -439,8 +487,11 @@ def dock(args):
         horizon = min(job["horizon"], job["finish"] + args.room * job["day_slots"])
         seconds = max(job["seconds"], args.least_seconds)
         ones, tens, bound = [], [], None
-        for piece in args.pieces:
-            one, ten, _, least = solve(DockModel(job, horizon, piece).model, seconds, args.workers, args.seed)
+        for piece in [1] if args.told else args.pieces:
+            model = DockModel(job, horizon, piece)
+            if args.told:
+                model.tell()
+            one, ten, _, least = solve(model.model, seconds, args.workers, args.seed)
             ones += [one] if one else []
             tens += [ten] if ten else []
             # Only pieces of one slot make a model that is nowhere narrower.
@@ -468,6 +519,7 @@ def main():
     parser.add_argument("--least-seconds", type=float, default=0.1, help="the solver never gets less than this")
     parser.add_argument("--pieces", type=int, nargs="+", default=[1, 2, 4], help="slots of a piece of an `any` task")
     parser.add_argument("--room", type=int, default=10, help="days after turnto's finish that the solver may use")
+    parser.add_argument("--told", action="store_true", help="dock: the solver begins from turnto's plan")
     parser.add_argument("--each", action="store_true", help="a line an instance")
     args = parser.parse_args()
     return public(args) if args.what == "public" else dock(args)

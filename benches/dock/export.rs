@@ -6,7 +6,7 @@ use turnto::model::{OnWatch, Problem, Stand, Stop, Task, When};
 use turnto::plan::Plan;
 use turnto::time::{Moment, Slots, Span};
 
-/// The job, with the finish found and the wall time it took.
+/// The job, with the plan found, its finish and the wall time it took.
 pub(crate) fn job(problem: &Problem, plan: &Plan, finish: Moment, seconds: f64) -> String {
     let grid = problem.grid;
     let first = grid.ceil(problem.start);
@@ -73,6 +73,14 @@ pub(crate) fn job(problem: &Problem, plan: &Plan, finish: Moment, seconds: f64) 
         .map(|h| json!({"tool": h.tool.index(), "number": h.number, "fill": h.fill.map(Id::index), "empty": h.empty.index()}))
         .collect();
     let ends: Vec<Value> = problem.tasks.ids().map(|t| json!(task_ends(plan, t).map(|(a, b)| [from(a), from(b)]))).collect();
+    let spells: Vec<Value> = plan
+        .spells
+        .iter()
+        .map(|s| {
+            let work: Vec<Value> = s.work.iter().map(|p| json!([from(p.start()), to(p.end())])).collect();
+            json!({"task": s.task.index(), "work": work, "team": s.team.iter().map(|p| p.index()).collect::<Vec<_>>()})
+        })
+        .collect();
     let value = json!({
         "slot_minutes": grid.slot().get(),
         "horizon": last,
@@ -84,6 +92,7 @@ pub(crate) fn job(problem: &Problem, plan: &Plan, finish: Moment, seconds: f64) 
         "finish": grid.ceil_length(finish - problem.start).max(Slots::ZERO).count(),
         "seconds": seconds,
         "found": ends,
+        "spells": spells,
     });
     value.to_string()
 }
