@@ -347,7 +347,6 @@ class DockModel:
         # A first schedule is found by starting early what can start early.
         model.add_decision_strategy(self.starts, cp_model.CHOOSE_LOWEST_MIN, cp_model.SELECT_MIN_VALUE)
 
-
     def tell(self):
         """Begins the solver at turnto's plan."""
         assert self.piece == 1, "longer pieces do not follow every plan"

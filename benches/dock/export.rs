@@ -1,7 +1,7 @@
 //! A job on slots as JSON, for a model in another solver. Slots count from the start.
 
 use serde_json::{Value, json};
-use turnto::id::{Id, PersonId, TaskId};
+use turnto::id::{Id, PersonId};
 use turnto::model::{OnWatch, Problem, Stand, Stop, Task, When};
 use turnto::plan::Plan;
 use turnto::time::{Moment, Slots, Span};
@@ -72,7 +72,6 @@ pub(crate) fn job(problem: &Problem, plan: &Plan, finish: Moment, seconds: f64) 
         .iter()
         .map(|h| json!({"tool": h.tool.index(), "number": h.number, "fill": h.fill.map(Id::index), "empty": h.empty.index()}))
         .collect();
-    let ends: Vec<Value> = problem.tasks.ids().map(|t| json!(task_ends(plan, t).map(|(a, b)| [from(a), from(b)]))).collect();
     let spells: Vec<Value> = plan
         .spells
         .iter()
@@ -91,16 +90,9 @@ pub(crate) fn job(problem: &Problem, plan: &Plan, finish: Moment, seconds: f64) 
         "holds": holds,
         "finish": grid.ceil_length(finish - problem.start).max(Slots::ZERO).count(),
         "seconds": seconds,
-        "found": ends,
         "spells": spells,
     });
     value.to_string()
-}
-
-/// First start and last end of a task in a plan.
-fn task_ends(plan: &Plan, task: TaskId) -> Option<(Moment, Moment)> {
-    let spans = plan.spells.iter().filter(|s| s.task == task).map(turnto::plan::Spell::span);
-    spans.reduce(Span::hull).map(|s| (s.start(), s.end()))
 }
 
 /// Fixed turns, fixed duties and absence of a person.

@@ -160,8 +160,8 @@ fn no_roster(problem: &Problem, why: &NoRoster) -> String {
                 None => "clash with one another, or with time away".to_owned(),
             };
             format!(
-                "No legal plan, proved: the watches and duties of {who} that leave no choice {why}. Give some of them to somebody \
-                 else, or move a duty."
+                "No legal plan, proved: the watches and duties of {who} that leave no choice {why}. Time on hand between two of \
+                 them in one working day counts too. Give some of them to somebody else, or move a duty, or cut ordinary hours."
             )
         }
         NoRoster::NoChoice { hole, proved } => {

@@ -53,9 +53,9 @@ pub(super) struct Island<'g> {
 impl<'g> Island<'g> {
     pub(super) fn new(number: u64, seed: u64, freedom: &Freedom, first: Found<'g>, asked: Arc<Asked>) -> Self {
         // Where there is no overtime the best that may be is most often out of reach.
-        let first_for_more = if freedom.has_overtime() { 3 } else { 2 };
-        let asks = if number % 4 >= first_for_more { Asks::More } else { Asks::Best };
-        let heat = if freedom.has_overtime() { HEAT } else { HEAT.max(HEAT_OF_ORDER * first.state.ground.mean_length()) };
+        let (aim_high, heat) =
+            if freedom.has_overtime() { (3, HEAT) } else { (2, HEAT.max(HEAT_OF_ORDER * first.state.ground.mean_length())) };
+        let asks = if number < aim_high { Asks::Best } else { Asks::More };
         let random = Stream::new(seed, 1 + number);
         let mut island = Self {
             asks,

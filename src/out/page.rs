@@ -72,6 +72,15 @@ impl Page {
         if length(line) <= WIDTH { self.push(&printable(line)) } else { self.text(line) }
     }
 
+    /// A line from `column` on, its spaces kept; anything too long is wrapped.
+    pub(super) fn row_at(&mut self, column: usize, line: &str) {
+        if column + length(line) <= WIDTH {
+            self.push(&format!("{}{}", left("", column), printable(line)));
+        } else {
+            self.item("", column, line);
+        }
+    }
+
     fn push(&mut self, line: &str) {
         self.lines.push(line.replace(TIE, " ").trim_end().to_owned());
     }

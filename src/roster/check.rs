@@ -1,7 +1,7 @@
 //! Holds what a person stands against his rest rules, exactly.
 
 use crate::id::PersonId;
-use crate::model::{OnWatch, Problem, Stand, When};
+use crate::model::{OnWatch, Person, Problem, Stand, When};
 use crate::rest::rule::Kind;
 use crate::rest::{ClosedRules, Line, LineInput, Mark, RuleSet, Timeline, Windows, judge};
 use crate::time::{Minutes, Moment, Span, union};
@@ -42,10 +42,9 @@ impl<'p> Checker<'p> {
             }
         }
         fixed.sort_unstable();
-        let stretches: Vec<Span> = person.stretches.iter().filter_map(|s| s.ordinary.iter().copied().reduce(Span::hull)).collect();
+        let stretches = ordinary_hulls(person);
         let recorded: Vec<Span> = person.recorded.iter().map(|r| r.span).collect();
-        let mut work = fixed.clone();
-        work.extend(stretches.iter().filter_map(|s| hull_in(*s, &fixed)).flat_map(|h| h.without(&person.breaks)));
+        let work = with_on_hand(&stretches, &fixed, &person.breaks);
         let rules = closed(&problem.rule_sets[person.rest]);
         let line = |end: Moment| {
             let scope = Span::new(problem.start, end)?;
@@ -66,8 +65,7 @@ impl<'p> Checker<'p> {
         let in_time = |spans: &[Span]| -> Vec<Span> { spans.iter().copied().filter(|s| s.overlaps(time)).collect() };
         let (fixed, stretches) = (in_time(&self.fixed), in_time(&self.stretches));
         let recorded: Vec<Span> = person.recorded.iter().map(|r| r.span).filter(|s| s.overlaps(time)).collect();
-        let mut work = fixed.clone();
-        work.extend(stretches.iter().filter_map(|s| hull_in(*s, &fixed)).flat_map(|h| h.without(&person.breaks)));
+        let work = with_on_hand(&stretches, &fixed, &person.breaks);
         let breaks = in_time(&person.breaks);
         let scope = self.scope.intersection(time)?;
         let rules = closed(&self.problem.rule_sets[person.rest]);
@@ -239,9 +237,17 @@ fn last_of(pieces: &[Span], length: Minutes) -> Vec<Span> {
     kept
 }
 
-/// From the first to the last piece of fixed work in a stretch.
-fn hull_in(stretch: Span, pieces: &[Span]) -> Option<Span> {
-    pieces.iter().filter_map(|p| p.intersection(stretch)).reduce(Span::hull)
+/// Ordinary hours of each working stretch of a person, from the first to the last minute, in time order.
+pub(super) fn ordinary_hulls(person: &Person) -> Vec<Span> {
+    person.stretches.iter().filter_map(|s| s.ordinary.iter().copied().reduce(Span::hull)).collect()
+}
+
+/// Pieces of work with the time on hand between them: in every stretch what lies between its first and its last, but
+/// for named breaks.
+pub(super) fn with_on_hand(stretches: &[Span], pieces: &[Span], breaks: &[Span]) -> Vec<Span> {
+    let hull = |stretch: &Span| pieces.iter().filter_map(|p| p.intersection(*stretch)).reduce(Span::hull);
+    let on_hand = stretches.iter().filter_map(hull).flat_map(|hull| hull.without(breaks));
+    pieces.iter().copied().chain(on_hand).collect()
 }
 
 /// The part of a stretch from the start of planning on.

@@ -4,7 +4,7 @@ use crate::id::{IdVec, PersonId, TurnId};
 use crate::model::{Problem, RecordKind, Stand, When};
 use crate::rest::{Figures, Timeline, figures};
 use crate::roster::answer::{Stint, stints};
-use crate::roster::check::Checker;
+use crate::roster::check::{Checker, ordinary_hulls, with_on_hand};
 use crate::roster::hole::{Bar, bar, own_open};
 use crate::roster::layout::{is_rota, night};
 use crate::roster::worth::Worth;
@@ -67,7 +67,7 @@ pub struct PersonRow {
     pub turns: usize,
     /// How often the person takes a line over from somebody else.
     pub changes: usize,
-    /// Rest beside watches, fixed duties and the record, with no work on the job.
+    /// Rest beside watches, fixed duties, time on hand between them and the record, with no work on the job.
     pub rest: Figures,
 }
 
@@ -174,6 +174,7 @@ pub fn people(problem: &Problem, stands: &IdVec<TurnId, Option<PersonId>>, time:
                 work.extend(Span::new(span.start().max(problem.start), span.end()));
             }
         }
+        let mut work = with_on_hand(&ordinary_hulls(person), &work, &person.breaks);
         work.extend(person.recorded.iter().map(|r| r.span));
         let line = Timeline::new(&problem.rule_sets[person.rest], union(work), &person.breaks).on_clock(problem.clock.clone());
         rows.push(PersonRow {

@@ -49,7 +49,7 @@ pub fn options_text(sheet: &OptionSheet<'_>) -> String {
             Err(why) => {
                 page.row(&left(&row.name, 20));
                 for line in why.lines() {
-                    page.item("", 2, line);
+                    page.row_at(2, line);
                 }
             }
         }

@@ -137,5 +137,5 @@ fn people(page: &mut Page, view: &RosterView<'_>) {
         (view.problem.people[row.person].code.clone(), cells)
     });
     Wide { corner: "hours".to_owned(), heads, rows: rows.collect() }.write(page);
-    page.text("Night: 00:00 to 06:00. Rest: the least in any 24 hours and any 7 days with watches, duties and the record, before work on the job.");
+    page.text("Night: 00:00 to 06:00. Rest: the least in any 24 hours and any 7 days with watches, duties, time on hand between two of them in one working day, and the record, before work on the job.");
 }

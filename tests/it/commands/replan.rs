@@ -124,6 +124,9 @@ fn options_are_planned_side_by_side_and_touch_nothing() {
     assert_eq!(ran.code, Some(1), "one of them is wrong: {}", ran.err);
     assert!(ran.out.contains("as it is") && ran.out.contains("short running-in") && ran.out.contains("no post `XX`"), "{}", ran.out);
     assert!(ran.out.lines().all(|l| l.chars().count() <= 80), "{}", ran.out);
+    // The mark stands under what it points at, as in any other message.
+    let at = |what: &str| ran.out.lines().find_map(|l| l.find(what));
+    assert_eq!(at("XX\""), at("^^ not"), "{}", ran.out);
     assert_eq!(job.names("job/plan"), before);
     job.write("bad.toml", "[taks.task.A59]\nhours = 4\n");
     let ran = job.run(&["options", "job", "--with", "bad.toml"]);

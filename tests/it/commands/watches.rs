@@ -22,6 +22,23 @@ fn the_cover_of_the_demo_is_decided_and_explained() {
     assert!(text.contains("come first"), "the cautions are said");
 }
 
+/// If this fails, the table of watches shows rest that the plan does not find: who has a talk at the start of his working
+/// day and a watch at its end is on hand all day.
+#[test]
+fn time_on_hand_is_no_rest_in_the_table_either() {
+    let scratch = Scratch::new();
+    scratch.copy("demo-crew", "job");
+    let watches = scratch.read("job/watches.toml").replace("OOW   = \"AE\"", "OOW   = \"2E\"");
+    scratch.write("job/watches.toml", watches);
+    let table = scratch.run(&["watches", "job"]);
+    let row = table.out.lines().find(|l| l.starts_with("2E ")).unwrap().split_whitespace().last();
+    assert_eq!(row, Some("56.0"), "{}", table.out);
+    let refused = scratch.run(&["plan", "job", "--quiet"]);
+    let text = refused.err.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(refused.code == Some(3) && text.contains("56 h found, 77 h required"), "{text}");
+    assert!(text.contains("Time on hand between two of them"), "{text}");
+}
+
 /// If this fails, what is tried is applied, or not tabled beside the roster as it is.
 #[test]
 fn choices_are_tabled_side_by_side() {
