@@ -36,12 +36,14 @@ impl Bits {
 
     /// Whether `i` is in it; out of range counts as no.
     #[must_use]
+    #[inline]
     pub fn has(&self, i: usize) -> bool {
         i < self.len && self.words[i / 64] >> (i % 64) & 1 == 1
     }
 
     /// The members `64 word..64 (word + 1)` as bits, the least first; 0 out of range.
     #[must_use]
+    #[inline]
     pub fn word(&self, word: usize) -> u64 {
         self.words.get(word).copied().unwrap_or(0)
     }

@@ -21,9 +21,11 @@ macro_rules! ids {
         #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
         pub struct $name(u32);
         impl Id for $name {
+            #[inline]
             fn from_index(index: usize) -> Self {
                 Self(u32::try_from(index).expect("a table has fewer than 2^32 rows"))
             }
+            #[inline]
             fn index(self) -> usize {
                 self.0 as usize
             }
@@ -181,12 +183,14 @@ impl<'a, I: Id, T> IntoIterator for &'a mut IdVec<I, T> {
 
 impl<I: Id, T> Index<I> for IdVec<I, T> {
     type Output = T;
+    #[inline]
     fn index(&self, id: I) -> &T {
         &self.rows[id.index()]
     }
 }
 
 impl<I: Id, T> IndexMut<I> for IdVec<I, T> {
+    #[inline]
     fn index_mut(&mut self, id: I) -> &mut T {
         &mut self.rows[id.index()]
     }

@@ -39,16 +39,20 @@ impl<'g> State<'g> {
         };
         state.unbooked = (0..ground.n_days).map(|day| state.people.ids().map(|p| state.spare_left(p, day)).sum()).collect();
         state.find_reserve(state.unbooked.clone(), calls);
+        for person in problem.people.ids() {
+            state.find_ample(person, calls);
+        }
         state
     }
 
     /// The same state, no task placed, where only the evenings that `changed` may use are others. (Overtime not used
     /// is rest, so nothing else changes: nobody is callable for other hours.)
-    pub(super) fn with_evenings(&self, context: Arc<Context>, changed: &[PersonId]) -> Self {
+    pub(super) fn with_evenings(&self, context: Arc<Context>, changed: &[PersonId], calls: &mut Calls) -> Self {
         let mut state = self.clone();
         for id in changed {
             let run = runs(self.ground, &context, *id, &self.people[*id].busy, self.end);
             state.people[*id].run = run;
+            state.find_ample(*id, calls);
         }
         state.context = context;
         state
@@ -88,6 +92,7 @@ fn person<'g>(ground: &'g Ground<'g>, context: &Context, id: PersonId, end: usiz
         busy,
         locked: Bits::none(ground.len),
         line,
+        ample: None,
         on_call: Vec::new(),
         hulls,
         worked: (0..ground.n_days).map(|day| if day == 0 { fixed.worked_before } else { 0 }).collect(),
@@ -119,6 +124,40 @@ fn runs(ground: &Ground, context: &Context, id: PersonId, busy: &Bits, end: usiz
 }
 
 impl State<'_> {
+    /// Finds whether rest allows a person to be at work or on hand from the first minute that is open in every working
+    /// stretch to the last, all at once, and when calls fit even then. The rules are closed downwards, so that any less
+    /// work fits too, and with less work no fewer calls fit.
+    fn find_ample(&mut self, person: PersonId, calls: &mut Calls) {
+        self.people[person].ample = None;
+        let Some(widest) = self.widest(person) else { return };
+        let mut line = self.people[person].line.clone();
+        for hull in widest.into_iter().flatten() {
+            line.insert_on_hand(hull);
+        }
+        if line.is_clean() {
+            let known = std::mem::replace(&mut self.people[person].line, line);
+            self.people[person].ample = Some(self.calls_fit(person, calls).into());
+            self.people[person].line = known;
+        }
+    }
+
+    /// Per working stretch the widest hull there may be, emergency work aside; `None` where hours in no stretch are open.
+    fn widest(&self, id: PersonId) -> Option<Vec<Option<Span>>> {
+        let (ground, person) = (self.ground, &self.people[id]);
+        let mut widest = person.hulls.clone();
+        for slot in (0..person.run.len()).filter(|s| person.run[*s] > 0) {
+            let open = ground.span(slot, slot + 1);
+            let hull = widest.get_mut(ground.people[id].stretch[slot] as usize)?;
+            *hull = Some(hull.map_or(open, |hull| hull.hull(open)));
+        }
+        // Overtime in use joins the stretch, and with it whatever duty or watch lies there.
+        for (hull, stretch) in widest.iter_mut().zip(&ground.problem.people[id].stretches) {
+            let joined = stretch.overtime.iter().flat_map(|o| person.fixed.pieces.iter().filter_map(|p| p.intersection(*o)));
+            *hull = hull.map(|hull| joined.fold(hull, Span::hull));
+        }
+        Some(widest)
+    }
+
     fn spare_left(&self, person: PersonId, day: usize) -> i32 {
         let state = &self.people[person];
         self.ground.people[person].cap.map_or(state.spare[day], |cap| state.spare[day].min(cap - state.worked[day]).max(0))

@@ -13,7 +13,7 @@ use crate::time::{Moment, Span};
 pub(super) const CHUNK: usize = 16;
 
 /// Answers kept; a power of two.
-const PLACES: usize = 1 << 16;
+const PLACES: usize = 1 << 18;
 
 /// What an answer depends on, in 128 bits.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]

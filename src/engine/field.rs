@@ -117,7 +117,7 @@ impl<'g> Field<'g> {
             return Self::new(self.base.ground, context, self.base.end, asked, effort);
         }
         let others: Vec<PersonId> = context.overtime.ids().filter(|p| context.overtime[*p] != old.overtime[*p]).collect();
-        let base = self.base.with_evenings(context, &others);
+        let base = self.base.with_evenings(context, &others, &mut effort.calls);
         let alone = self.alone.changed(&base, &others);
         Self::of(base, alone, asked)
     }

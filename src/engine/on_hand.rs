@@ -2,7 +2,7 @@
 
 use super::calls::Calls;
 use super::ground::NO_STRETCH;
-use super::state::State;
+use super::state::{Member, State};
 use crate::id::{Id, PersonId};
 use crate::plan::OnHand;
 use crate::time::Span;
@@ -113,12 +113,13 @@ impl State<'_> {
 
     fn try_on_hand(&mut self, person: PersonId, from: usize, to: usize, calls: &mut Calls) -> bool {
         let hull = self.hull_with(person, from, to);
-        if !self.people[person].line.fits_on_hand(hull) {
+        let state = &mut self.people[person];
+        if state.ample.is_none() && !state.line.fits_on_hand(hull) {
             return false;
         }
-        let mark = self.people[person].line.mark();
-        self.people[person].line.insert_on_hand(hull);
-        if self.reserve_holds(&[person], from, to, calls).is_err() {
+        let mark = state.line.mark();
+        let member = Member { person, longer: state.line.insert_fitting_on_hand(hull) };
+        if self.reserve_holds(&[member], from, to, calls).is_err() {
             self.people[person].line.undo(mark);
             return false;
         }

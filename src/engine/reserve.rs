@@ -10,7 +10,7 @@ use std::sync::Arc;
 use super::asked_reserve::Demand;
 use super::calls::{CHUNK, Calls};
 use super::ground::Ground;
-use super::state::State;
+use super::state::{Member, State};
 use crate::id::PersonId;
 
 /// Chunks in a word.
@@ -27,19 +27,15 @@ pub(super) struct AtBest {
     pub(super) unbooked: Vec<i32>,
 }
 
-/// What commits changed in who can be called, to take it back.
-pub(super) type Changed = Vec<(PersonId, usize, u64)>;
+/// What was changed in who can be called, to take it back in the other order.
+type Changed = Vec<(PersonId, usize, u64)>;
 
 impl State<'_> {
     /// Finds who can be called when with no task placed, and how far that fills the reserve.
     pub(super) fn find_reserve(&mut self, unbooked: Vec<i32>, calls: &mut Calls) {
         let words = self.ground.len.div_ceil(64);
         for person in self.people.ids() {
-            let mut on_call = vec![0; words];
-            for chunk in 0..self.end.div_ceil(CHUNK) {
-                on_call[chunk / CHUNKS] |= u64::from(self.call_mask(person, chunk, calls)) << (chunk % CHUNKS * CHUNK);
-            }
-            self.people[person].on_call = on_call;
+            self.find_calls(person, calls);
         }
         let mut best = AtBest { filled: vec![0; self.ground.len], short: vec![0; words], unbooked };
         for slot in 0..self.end {
@@ -59,27 +55,54 @@ impl State<'_> {
     ///
     /// # Errors
     /// The first slot in which it is not; who can be called is then what it was.
-    pub(super) fn reserve_holds(&mut self, members: &[PersonId], from: usize, to: usize, calls: &mut Calls) -> Result<(), usize> {
-        let changed = self.find_calls_after(members, from, to, calls);
-        let (Some(first), Some(last)) = (changed.iter().map(|c| c.1).min(), changed.iter().map(|c| c.1).max()) else { return Ok(()) };
-        let missing = (first..=last).find_map(|word| self.missing(word));
-        let Some(slot) = missing else { return Ok(()) };
-        for (person, word, old) in changed {
-            self.people[person].on_call[word] = old;
+    pub(super) fn reserve_holds(&mut self, members: &[Member], from: usize, to: usize, calls: &mut Calls) -> Result<(), usize> {
+        let mut changed = Changed::new();
+        for chunk in self.chunks_after(from, to) {
+            let before = changed.len();
+            self.find_calls_in(chunk, members, calls, &mut changed);
+            if changed.len() > before
+                && let Some(slot) = self.missing(chunk / CHUNKS, bits_of(chunk))
+            {
+                for (person, word, old) in changed.into_iter().rev() {
+                    self.people[person].on_call[word] = old;
+                }
+                return Err(slot);
+            }
         }
-        Err(slot)
+        Ok(())
     }
 
-    /// Finds anew when `members` can be called after work of theirs in `[from, to)`; what that changed.
-    pub(super) fn find_calls_after(&mut self, members: &[PersonId], from: usize, to: usize, calls: &mut Calls) -> Changed {
+    /// Finds anew when `members` can be called after work of theirs in `[from, to)`.
+    pub(super) fn find_calls_after(&mut self, members: &[Member], from: usize, to: usize, calls: &mut Calls) {
+        for chunk in self.chunks_after(from, to) {
+            self.find_calls_in(chunk, members, calls, &mut Changed::new());
+        }
+    }
+
+    /// The chunks in which work in `[from, to)` may matter to who can be called.
+    fn chunks_after(&self, from: usize, to: usize) -> std::ops::Range<usize> {
         // A 24 h window that holds both the work and the call starts or ends within a day of the work.
         let reach = usize::try_from(24 * 60 / self.ground.slot).unwrap_or(0) + 1;
-        let to = (to + reach).min(self.end);
-        let mut changed = Changed::new();
-        for person in members.iter().filter(|p| self.ground.reserve.asks_for(**p)) {
-            self.find_calls(*person, from, to, calls, &mut changed);
+        from / CHUNK..(to + reach).min(self.end).div_ceil(CHUNK)
+    }
+
+    /// Finds anew in which slots of a chunk `members` can be called. More work makes nobody callable who was not, and
+    /// none at all changes only what cannot be left.
+    fn find_calls_in(&mut self, chunk: usize, members: &[Member], calls: &mut Calls, changed: &mut Changed) {
+        let (word, bits) = (chunk / CHUNKS, bits_of(chunk));
+        for Member { person, longer } in members.iter().filter(|m| self.ground.reserve.asks_for(m.person)) {
+            let state = &self.people[*person];
+            let old = state.on_call[word];
+            let mut now = old & !(state.locked.word(word) & bits);
+            let sure = state.ample.as_ref().map_or(0, |ample| ample[word]);
+            if *longer && now & bits & !sure != 0 {
+                now &= !bits | u64::from(self.call_mask(*person, chunk, calls)) << (chunk % CHUNKS * CHUNK);
+            }
+            if now != old {
+                changed.push((*person, word, old));
+                self.people[*person].on_call[word] = now;
+            }
         }
-        changed
     }
 
     /// Finds anew who can be called when, in every slot, and whether that fills the reserve as well as with no task
@@ -89,33 +112,34 @@ impl State<'_> {
     /// The first slot in which it does not.
     pub(super) fn reserve_holds_everywhere(&mut self, calls: &mut Calls) -> Result<(), usize> {
         for person in self.people.ids() {
-            self.find_calls(person, 0, self.end, calls, &mut Changed::new());
+            self.find_calls(person, calls);
         }
-        (0..self.end.div_ceil(64)).find_map(|word| self.missing(word)).map_or(Ok(()), Err)
+        (0..self.end.div_ceil(64)).find_map(|word| self.missing(word, u64::MAX)).map_or(Ok(()), Err)
     }
 
-    fn find_calls(&mut self, person: PersonId, from: usize, to: usize, calls: &mut Calls, changed: &mut Changed) {
-        for word in from / 64..to.div_ceil(64) {
-            let chunks = (word * CHUNKS).max(from / CHUNK)..((word + 1) * CHUNKS).min(to.div_ceil(CHUNK));
-            let mut now = self.people[person].on_call[word];
-            for chunk in chunks {
-                let shift = chunk % CHUNKS * CHUNK;
-                now = now & !(u64::from(u16::MAX) << shift) | u64::from(self.call_mask(person, chunk, calls)) << shift;
-            }
-            let state = &mut self.people[person];
-            now &= !state.locked.word(word);
-            if now != state.on_call[word] {
-                changed.push((person, word, state.on_call[word]));
-                state.on_call[word] = now;
-            }
+    fn find_calls(&mut self, person: PersonId, calls: &mut Calls) {
+        let mut on_call = self.calls_fit(person, calls);
+        for (word, now) in on_call.iter_mut().enumerate() {
+            *now &= !self.people[person].locked.word(word);
         }
+        self.people[person].on_call = on_call;
     }
 
-    /// The first slot of a word in which the reserve is filled worse than with no task placed.
-    fn missing(&self, word: usize) -> Option<usize> {
+    /// In which slots a person can be called, locks not asked, as words of 64.
+    pub(super) fn calls_fit(&self, person: PersonId, calls: &mut Calls) -> Vec<u64> {
+        let mut words = vec![0; self.ground.len.div_ceil(64)];
+        for chunk in 0..self.end.div_ceil(CHUNK) {
+            words[chunk / CHUNKS] |= u64::from(self.call_mask(person, chunk, calls)) << (chunk % CHUNKS * CHUNK);
+        }
+        words
+    }
+
+    /// The first slot among `bits` of a word in which the reserve is filled worse than with no task placed.
+    fn missing(&self, word: usize, bits: u64) -> Option<usize> {
         let ground = self.ground;
         let mut bad = 0_u64;
         for (kinds, slots) in &ground.reserve.words[word] {
+            let slots = slots & bits;
             let full = slots & !self.at_best.short[word];
             for demand in &ground.reserve.demands[*kinds] {
                 bad |= full & !self.at_least(demand, word);
@@ -156,6 +180,11 @@ impl State<'_> {
         let lacks = |d: &Demand| d.number.saturating_sub(d.people.iter().filter(callable).count());
         asked - self.ground.reserve.demands[kinds].iter().map(lacks).max().unwrap_or(0)
     }
+}
+
+/// The bits of a chunk in its word.
+const fn bits_of(chunk: usize) -> u64 {
+    (u16::MAX as u64) << (chunk % CHUNKS * CHUNK)
 }
 
 /// The most people of one set of kinds that are told apart; a reserve asks for a handful.

@@ -28,7 +28,8 @@ impl State<'_> {
     /// Places every task. Forward: none before what it comes after. Backward: none after what comes after it.
     ///
     /// As long as the same tasks come in the same order, steered the same, as in `parent`, a plan made forward from
-    /// the same base, they come out as there and are taken from there. Returns the order in which tasks were placed.
+    /// the same base, they come out as there and are taken from there; and again once the same tasks are placed the same.
+    /// Returns the order in which tasks were placed.
     ///
     /// # Errors
     /// The task that found no place before the end of the plan (after its start), or after which `goes_on` said no;
@@ -44,7 +45,7 @@ impl State<'_> {
         let ground = self.ground;
         // First spells that leave no choice of time are steered before all else.
         let steered = |p: &&Found| ground.anchored.iter().all(|t| p.genes.costs[*t] == genes.costs[*t]);
-        let mut parent = parent.filter(steered);
+        let mut beside = parent.filter(steered).map(Beside::new);
         let mut sequence = Vec::with_capacity(ground.tasks.len());
         self.begin(genes, way, effort)?;
         let mut waiting: IdVec<TaskId, usize> = ground
@@ -67,8 +68,7 @@ impl State<'_> {
                     && p.genes.as_told[task] == genes.as_told[task]
                     && p.genes.from[task] == genes.from[task]
             };
-            parent = parent.filter(same);
-            if let Some(parent) = parent {
+            if let Some(parent) = beside.as_ref().and_then(Beside::meets).filter(same) {
                 self.repeat(task, &parent.state.placed[task], effort);
             } else {
                 let held = if way == Way::Forward { genes.from[task] } else { 0 };
@@ -85,6 +85,7 @@ impl State<'_> {
             if !goes_on(self, task) {
                 return Err(Stuck(task));
             }
+            beside = beside.and_then(|beside| beside.place(self, task, sequence.len()));
             sequence.push(task);
             for (other, _) in unlocked(ground, task, way) {
                 waiting[*other] -= 1;
@@ -152,6 +153,43 @@ impl State<'_> {
             u32::from(self.tools[hold.tool][edge]) < hold.number
         });
         held || task.tools.iter().any(|(tool, number)| self.tools[*tool][edge] < *number)
+    }
+}
+
+/// A generation under way beside the plan it was changed from.
+struct Beside<'p, 'g> {
+    parent: &'p Found<'g>,
+    /// Tasks placed by now in one of the two only.
+    apart: IdVec<TaskId, bool>,
+    number: usize,
+}
+
+impl<'p, 'g> Beside<'p, 'g> {
+    fn new(parent: &'p Found<'g>) -> Self {
+        Self { parent, apart: IdVec::filled(false, parent.sequence.len()), number: 0 }
+    }
+
+    /// The parent, where the same tasks are placed in both.
+    fn meets(&self) -> Option<&'p Found<'g>> {
+        (self.number == 0).then_some(self.parent)
+    }
+
+    /// Counts `task`, placed now after `before` others; `None` once a task lies elsewhere than in the parent: the two meet
+    /// no more.
+    fn place(mut self, state: &State, task: TaskId, before: usize) -> Option<Self> {
+        for task in [task, self.parent.sequence[before]] {
+            let apart = &mut self.apart[task];
+            *apart = !*apart;
+            if *apart {
+                self.number += 1;
+            } else {
+                self.number -= 1;
+                if state.placed[task] != self.parent.state.placed[task] {
+                    return None;
+                }
+            }
+        }
+        Some(self)
     }
 }
 

@@ -55,6 +55,9 @@ pub(super) struct PersonState {
     /// Slots in spells that cannot be left.
     pub(super) locked: Bits,
     pub(super) line: Line,
+    /// Where rest allows work in all hours that are open, so that all but emergency work fits: slots in which the
+    /// person could be called even then, as words of 64.
+    pub(super) ample: Option<Arc<[u64]>>,
     /// Slots in which the person can be called, as words of 64.
     pub(super) on_call: Vec<u64>,
     /// Per working stretch, from the first minute of work or time on hand to the last.
@@ -87,6 +90,14 @@ pub(super) struct State<'g> {
     pub(super) at_best: Arc<AtBest>,
     /// Per day, minutes that could stay unbooked, caps respected.
     pub(super) unbooked: Vec<i32>,
+}
+
+/// Somebody in a team whose spell was entered.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Member {
+    pub(super) person: PersonId,
+    /// Whether the person is longer at work or on hand than without it.
+    pub(super) longer: bool,
 }
 
 /// Why a piece of work does not fit, as far as it matters to what is tried next.
@@ -133,8 +144,7 @@ impl State<'_> {
         {
             return false;
         }
-        let hull = self.hull_with(person, first, last);
-        state.line.fits_on_hand(hull)
+        (state.ample.is_some() && !ground.tasks[task].emergency) || state.line.fits_on_hand(self.hull_with(person, first, last))
     }
 
     fn under_cap(&self, person: PersonId, pieces: &[(usize, usize)], cap: i32) -> bool {
@@ -211,15 +221,8 @@ impl State<'_> {
         }
         let locks = ground.tasks[task].locks;
         let marks: Vec<_> = chunk.team.iter().map(|p| self.people[*p].line.mark()).collect();
-        for person in &chunk.team {
-            let hull = self.hull_with(*person, first, last);
-            let state = &mut self.people[*person];
-            state.line.insert_on_hand(hull);
-            if locks {
-                state.locked.insert_range(first, last);
-            }
-        }
-        if let Err(slot) = self.reserve_holds(&chunk.team, first, last, calls) {
+        let members = self.insert(task, &chunk);
+        if let Err(slot) = self.reserve_holds(&members, first, last, calls) {
             for (person, mark) in chunk.team.iter().zip(marks) {
                 let state = &mut self.people[*person];
                 state.line.undo(mark);
@@ -237,16 +240,23 @@ impl State<'_> {
     /// Places one spell that is known to be allowed.
     pub(super) fn put(&mut self, task: TaskId, chunk: Chunk, calls: &mut Calls) {
         let (first, last) = (chunk.start(), chunk.end());
-        for person in &chunk.team {
+        let members = self.insert(task, &chunk);
+        self.find_calls_after(&members, first, last, calls);
+        self.book(task, chunk);
+    }
+
+    /// Enters a spell, which its team has been found able to work, on the timelines of its team.
+    fn insert(&mut self, task: TaskId, chunk: &Chunk) -> Vec<Member> {
+        let (first, last) = (chunk.start(), chunk.end());
+        let enter = |person: &PersonId| {
             let hull = self.hull_with(*person, first, last);
             let state = &mut self.people[*person];
-            state.line.insert_on_hand(hull);
             if self.ground.tasks[task].locks {
                 state.locked.insert_range(first, last);
             }
-        }
-        self.find_calls_after(&chunk.team, first, last, calls);
-        self.book(task, chunk);
+            Member { person: *person, longer: state.line.insert_fitting_on_hand(hull) }
+        };
+        chunk.team.iter().map(enter).collect()
     }
 
     /// Takes people, tools and attention for a spell.
@@ -255,6 +265,9 @@ impl State<'_> {
         let (first, last) = (chunk.start(), chunk.end());
         for person in &chunk.team {
             self.take(*person, &chunk);
+            if ground.tasks[task].emergency {
+                self.people[*person].ample = None;
+            }
         }
         for (tool, number) in &ground.tasks[task].tools {
             self.tools[*tool][first..last].iter_mut().for_each(|free| *free -= number);

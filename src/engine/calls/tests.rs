@@ -176,3 +176,39 @@ fn what_is_found_anew_is_what_the_rules_say() {
     }
     assert!(yes > 20 && no > 20, "{yes} yes, {no} no");
 }
+
+/// If this fails, somebody is taken for work, or to be callable, without being asked, although rest forbids it.
+#[test]
+fn where_rest_is_ample_whatever_is_open_fits() {
+    let problem = demo("2 OOW, 3 GEN", "3");
+    let ground = Ground::new(&problem);
+    let end = ground.slot_from(problem.end);
+    let plain = Arc::new(first_context(&ground, end).expect("the watches of the demo job are legal"));
+    for (seed, context) in [(1, plain), (2, context(&ground, end))] {
+        let mut calls = Calls::default();
+        let mut state = State::base(&ground, context, end, &mut calls);
+        let ample: Vec<PersonId> = state.people.ids().filter(|p| state.people[*p].ample.is_some()).collect();
+        assert!(ample.len() > 2, "few people can do all that is open: {ample:?}");
+        let mut dice = Stream::new(seed, 0);
+        let (mut asked, mut placed) = (0, 0);
+        for _ in 0..6_000 {
+            let Some((task, chunk)) = spell(&state, &mut dice) else { continue };
+            for person in chunk.team.iter().filter(|p| state.people[**p].ample.is_some() && !ground.tasks[task].emergency) {
+                let hull = state.hull_with(*person, chunk.start(), chunk.end());
+                assert!(state.people[*person].line.fits_on_hand(hull), "person {}, {hull:?}", person.index());
+                asked += 1;
+            }
+            if dice.chance(300) {
+                state.put(task, chunk, &mut calls);
+                placed += 1;
+            }
+        }
+        assert!(asked > 300 && placed > 40, "{asked} asked, {placed} placed");
+        for person in ample {
+            let Some(sure) = state.people[person].ample.clone() else { continue };
+            for slot in (0..end).filter(|slot| sure[slot / 64] >> (slot % 64) & 1 == 1 && !state.people[person].locked.has(*slot)) {
+                assert!(fresh(&state, person, slot), "person {} cannot be called in slot {slot}", person.index());
+            }
+        }
+    }
+}

@@ -133,19 +133,26 @@ impl Line {
     /// never, while it is not, because more work cures nothing.
     #[must_use]
     pub fn fits(&self, span: Span) -> bool {
-        self.clean && self.fits_at(span, self.place_block(span))
+        self.clean && self.fits_at(self.place_block(span), self.place_piece(span))
     }
 
-    /// Adds `span` as work, whether it fits or not; it may overlap what is there.
-    pub fn insert(&mut self, span: Span) {
-        let block = self.place_block(span);
-        let clean = self.clean && self.fits_at(span, block);
-        let piece = place(&self.pieces, span, WORK_GAPS);
+    /// Adds `span` as work, whether it fits or not; it may overlap what is there. Whether anything was new.
+    pub fn insert(&mut self, span: Span) -> bool {
+        self.add(span, |line, block, piece| line.clean && line.fits_at(block, piece))
+    }
+
+    fn add(&mut self, span: Span, clean: impl FnOnce(&Self, Place, Place) -> bool) -> bool {
+        let (block, piece) = (self.place_block(span), self.place_piece(span));
+        if block.changed.is_none() && piece.changed.is_none() {
+            return false;
+        }
+        let clean = clean(self, block, piece);
         self.trail.begin(self.clean, &self.slack);
         self.trail.blocks.replace(&mut self.blocks, block.first, block.end, block.span);
         self.trail.pieces.replace(&mut self.pieces, piece.first, piece.end, piece.span);
         self.clean = clean;
         self.use_slack(block.added, piece.added);
+        true
     }
 
     /// Whether with the time on hand `span` no finding would count: [`Line::fits`] of what lies outside named breaks.
@@ -159,14 +166,23 @@ impl Line {
         with.clean
     }
 
-    /// Adds `span` as time on hand: work but for the named breaks in it.
-    pub fn insert_on_hand(&mut self, span: Span) {
+    /// Adds `span` as time on hand: work but for the named breaks in it. Whether anything was new.
+    pub fn insert_on_hand(&mut self, span: Span) -> bool {
+        self.add_on_hand(span, Self::insert)
+    }
+
+    /// The same where [`Line::fits_on_hand`] has said that it fits, without asking again.
+    pub fn insert_fitting_on_hand(&mut self, span: Span) -> bool {
+        debug_assert!(!self.clean || self.fits_on_hand(span), "only what fits is inserted unseen");
+        self.add_on_hand(span, |line, span| line.add(span, |line, _, _| line.clean))
+    }
+
+    fn add_on_hand(&mut self, span: Span, add: impl Fn(&mut Self, Span) -> bool) -> bool {
         if self.parts_at_breaks(span) {
-            for piece in span.without(&self.frame.breaks.clone()) {
-                self.insert(piece);
-            }
+            let pieces = span.without(&self.frame.breaks);
+            pieces.into_iter().fold(false, |new, piece| add(self, piece) || new)
         } else {
-            self.insert(span);
+            add(self, span)
         }
     }
 
@@ -206,7 +222,11 @@ impl Line {
         place(&self.blocks, span, self.gaps())
     }
 
-    fn fits_at(&self, span: Span, block: Place) -> bool {
+    fn place_piece(&self, span: Span) -> Place {
+        place(&self.pieces, span, WORK_GAPS)
+    }
+
+    fn fits_at(&self, block: Place, piece: Place) -> bool {
         if let Some(region) = block.changed {
             let view = View::around(&self.blocks[..block.first], block.span, &self.blocks[block.end..], self.gaps());
             if !self.passes(Of::Blocks, &view, region, block.added) {
@@ -216,7 +236,6 @@ impl Line {
         if !self.frame.rules.uses_pieces {
             return true;
         }
-        let piece = place(&self.pieces, span, WORK_GAPS);
         let Some(region) = piece.changed else { return true };
         let view = View::around(&self.pieces[..piece.first], piece.span, &self.pieces[piece.end..], WORK_GAPS);
         self.passes(Of::Work, &view, region, piece.added)
