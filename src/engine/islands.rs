@@ -4,6 +4,7 @@
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
+use super::cross::Course;
 use super::field::{Asked, Found};
 use super::moves::Freedom;
 use super::place::Effort;
@@ -11,11 +12,13 @@ use super::search::{Asks, Island};
 use super::{Options, Watch};
 
 /// How many searches there are.
-const ISLANDS: u64 = 4;
+const ISLANDS: usize = 4;
 /// Generations of each between two meetings.
 const ROUND: u64 = 25;
 /// Generations without gain after which an island is helped.
 const LONG: u64 = 200;
+/// The same where islands take parts of each other's plans over: the longer they differ, the more there is to take.
+const LONG_TO_CROSS: u64 = 600;
 /// Generations without gain after which an island gives up what may be possible at best.
 const VERY_LONG: u64 = 1000;
 
@@ -26,6 +29,8 @@ pub(super) struct Islands<'g, 'w> {
     /// What is asked of a plan at best.
     asked: Arc<Asked>,
     first: Found<'g>,
+    /// What each start with overtime led to.
+    led_to: Vec<Found<'g>>,
     pub(super) best: Found<'g>,
     /// What is missing, and how far it is from what is asked, in the nearest plan of those that ask for the best; in the
     /// best plan where nobody does.
@@ -41,13 +46,14 @@ impl<'g, 'w> Islands<'g, 'w> {
         let freedom = Freedom::new(&first.field);
         let asked = Arc::new(asked);
         let islands: Vec<Island<'g>> = (0..ISLANDS).map(|n| Island::new(n, options.seed, &freedom, first.clone(), asked.clone())).collect();
-        let threads = options.threads.clamp(1, usize::try_from(ISLANDS).unwrap_or(1));
+        let threads = options.threads.clamp(1, ISLANDS);
         let nearest = first.away();
         let mut search = Self {
             all: islands,
             freedom,
             asked,
             first: first.clone(),
+            led_to: Vec::new(),
             best: first,
             nearest,
             threads,
@@ -132,6 +138,9 @@ impl<'g, 'w> Islands<'g, 'w> {
         let nearer = nearest < self.nearest;
         self.help();
         self.nearest = nearest;
+        if self.has_overtime() {
+            self.freedom.courses = self.all.iter().map(|i| &i.best).chain(&self.led_to).map(Course::of).collect();
+        }
         gain || nearer
     }
 
@@ -140,11 +149,12 @@ impl<'g, 'w> Islands<'g, 'w> {
     fn help(&mut self) {
         let asks = |asks: Asks| move |island: &&Island<'g>| island.asks == asks;
         let nearest = self.all.iter().filter(asks(Asks::Best)).min_by_key(|i| i.best.rank()).map(|i| i.best.clone());
+        let long = if self.has_overtime() { LONG_TO_CROSS } else { LONG };
         for island in &mut self.all {
             if island.asks == Asks::Best && island.idle >= VERY_LONG {
                 island.asks = Asks::More;
                 island.adopt(&self.best);
-            } else if island.idle >= LONG {
+            } else if island.idle >= long {
                 match (island.asks, &nearest) {
                     (Asks::Best, Some(nearest)) if nearest.rank() < island.best.rank() => island.adopt(nearest),
                     (Asks::More, _) if self.best.score < island.best.score => island.adopt(&self.best),
@@ -171,18 +181,34 @@ impl<'g, 'w> Islands<'g, 'w> {
         }
     }
 
-    /// Everybody starts from the first plan again, on other ways than before.
-    pub(super) fn start_again(&mut self) {
-        for island in &mut self.all {
-            island.adopt(&self.first);
+    /// Opens all overtime, and everybody goes on from there; after a former start from the first plan again, on other
+    /// ways than before.
+    pub(super) fn start_with_overtime(&mut self) {
+        let again = !self.led_to.is_empty();
+        if again {
+            self.nearest = self.first.away();
         }
-        self.nearest = self.first.away();
+        for island in &mut self.all {
+            if again {
+                island.start_from(&self.first, &self.asked);
+            }
+            island.open_overtime(&self.freedom);
+        }
+        self.meet();
     }
 
-    /// Opens all overtime, and everybody goes on from there.
-    pub(super) fn open_overtime(&mut self) {
-        for island in &mut self.all {
-            island.open_overtime(&self.freedom);
+    /// Keeps what a start led to.
+    pub(super) fn keep(&mut self) {
+        let best = self.all.iter().map(|island| &island.best).min_by_key(|best| best.score);
+        self.led_to.extend(best.cloned());
+    }
+
+    /// Everybody goes on from what another start led to, the best first.
+    pub(super) fn bring_together(&mut self) {
+        let mut led_to = std::mem::take(&mut self.led_to);
+        led_to.sort_by_key(|found| found.score);
+        for (island, found) in self.all.iter_mut().zip(led_to.iter().cycle()) {
+            island.start_from(found, &self.asked);
         }
         self.meet();
     }

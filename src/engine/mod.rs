@@ -7,6 +7,7 @@ mod begun;
 mod calls;
 mod context;
 mod critical;
+mod cross;
 mod field;
 mod finish;
 mod fixed;
@@ -35,7 +36,7 @@ pub use self::slack::{Later, slack};
 use self::field::{Asked, Field, Found};
 use self::ground::Ground;
 use self::islands::Islands;
-use self::moves::Freedom;
+use self::moves::{Evenings, Freedom};
 use self::place::Effort;
 use crate::id::{IdVec, PersonId, TaskId};
 use crate::model::{Aim, Problem};
@@ -115,8 +116,8 @@ pub struct Solution {
 /// Random orders tried where the first ones lead to no plan.
 const LAST_TRIES: u32 = 30;
 
-/// How often the search starts again from the first plan where it does not get to what is asked.
-const ATTEMPTS: u32 = 3;
+/// How often the search starts from the first plan with overtime; each start leads elsewhere.
+const STARTS: u32 = 4;
 
 /// Plans a problem.
 #[must_use]
@@ -158,20 +159,21 @@ pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Out
         // Where there is overtime to use, a plan without is looked for, but not for long.
         let plain = if search.has_overtime() { options.patience.div_ceil(4) } else { options.patience };
         search.run(plain, Islands::met);
-        for attempt in 0..ATTEMPTS {
-            if search.met() || search.stopped || !search.has_overtime() {
-                break;
+        if search.has_overtime() && !search.met() {
+            for _ in 0..STARTS {
+                if search.stopped {
+                    break;
+                }
+                search.start_with_overtime();
+                search.run(options.patience, Islands::met);
+                search.run(options.patience.div_ceil(2), |_| false);
+                search.keep();
             }
-            if attempt > 0 {
-                search.start_again();
-            }
-            search.open_overtime();
-            search.run(options.patience, Islands::met);
-        }
-        if !search.stopped {
+            search.bring_together();
+        } else {
             search.gather();
-            search.run(2 * options.patience, |_| false);
         }
+        search.run(2 * options.patience, |_| false);
     }
     let attempts = search.attempts() + effort.attempts;
     let Islands { best, generations, stopped, .. } = search;
@@ -181,7 +183,7 @@ pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Out
 /// Any plan at all, where the first orders lead to none: with every evening open, and in random orders.
 fn last_try<'g>(field: &Arc<Field<'g>>, asked: &Asked, seed: u64, effort: &mut Effort) -> Option<Found<'g>> {
     let freedom = Freedom::new(field);
-    let open = (!freedom.overtime.is_empty()).then(|| field.changed(freedom.all_overtime(field), asked, effort));
+    let open = (!freedom.overtime.is_empty()).then(|| field.changed(freedom.all_overtime(field, Evenings::Last), asked, effort));
     if let Some(found) = open.as_ref().and_then(|open| open.first(effort).ok()) {
         return Some(found);
     }

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::context::Context;
 use super::critical;
+use super::cross::Course;
 use super::field::{Field, Found};
 use super::place::Way;
 use super::roster::starts;
@@ -19,6 +20,39 @@ pub(super) struct Freedom {
     pub(super) duties: Vec<DutyId>,
     /// Days of people with overtime, and how many slots of it.
     pub(super) overtime: Vec<(PersonId, usize, u16)>,
+    /// Plans to take parts over from: the best of each island, then what former starts led to.
+    pub(super) courses: Vec<Course>,
+}
+
+/// Which evenings are opened at first where somebody may work on so many of them and no more.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Evenings {
+    /// The last before the end of the plan.
+    Last,
+    /// The first.
+    First,
+    /// The first and the last in turn.
+    Ends,
+    /// Those around the middle.
+    Middle,
+}
+
+impl Evenings {
+    /// Another choice for each of four islands.
+    pub(super) const fn of(island: usize) -> Self {
+        [Self::Last, Self::First, Self::Ends, Self::Middle][island % 4]
+    }
+
+    /// Days up to `last`, by this the sooner opened the less it is.
+    const fn place(self, day: usize, last: usize) -> usize {
+        match self {
+            Self::Last => last - day,
+            Self::First => day,
+            Self::Ends if 2 * day > last => 2 * (last - day) + 1,
+            Self::Ends => 2 * day,
+            Self::Middle => day.abs_diff(last / 2),
+        }
+    }
 }
 
 impl Freedom {
@@ -36,7 +70,7 @@ impl Freedom {
             }
             overtime.extend(slots.into_iter().enumerate().filter(|(_, n)| *n > 0).map(|(day, n)| (person, day, n)));
         }
-        Self { turns, duties, overtime }
+        Self { turns, duties, overtime, courses: Vec::new() }
     }
 
     /// Whether there is overtime that could be used. Where there is none, tasks end late only by their order and by who
@@ -96,10 +130,13 @@ impl Freedom {
         }
     }
 
-    /// Every evening open, for those with a limit the last ones before the plan's end.
-    pub(super) fn all_overtime(&self, field: &Field) -> Arc<Context> {
+    /// Every evening open; for those with a limit `evenings`.
+    pub(super) fn all_overtime(&self, field: &Field, evenings: Evenings) -> Arc<Context> {
         let mut context = (*field.base.context).clone();
-        for (person, day, most) in self.overtime.iter().rev() {
+        let last = self.overtime.iter().map(|(_, day, _)| *day).max().unwrap_or(0);
+        let mut all = self.overtime.clone();
+        all.sort_by_key(|(_, day, _)| evenings.place(*day, last));
+        for (person, day, most) in &all {
             let open = &mut context.overtime[*person];
             let ground = field.base.ground;
             let limit = ground.problem.people[*person].evenings.map_or(usize::MAX, |e| e as usize);
@@ -112,6 +149,8 @@ impl Freedom {
     }
 }
 
+/// How many changes in a thousand take a part of another plan over, where there is overtime.
+const CROSSED: usize = 300;
 /// How often a change that changes nothing is changed again.
 const TRIES: u32 = 8;
 /// The most steps of one change.
@@ -132,10 +171,19 @@ const REACH: i32 = 10 * 60;
 /// Genes a little different from those that led to `from`, and leading elsewhere, unless that is hard to find.
 ///
 /// Tasks keep the order in which they were placed, so that everything before the first change comes out as it was.
-pub(super) fn mutate(from: &Found, freedom: &Freedom, random: &mut Stream) -> Genes {
+/// Nothing is taken over from the own best plan of `island`.
+pub(super) fn mutate(island: usize, from: &Found, freedom: &Freedom, random: &mut Stream) -> Genes {
     let mut change = Change::new(from, freedom, random);
     if change.order.is_empty() {
         return change.genes;
+    }
+    let others = freedom.courses.len().saturating_sub(1);
+    if others > 0 && random.chance(CROSSED) {
+        let number = random.below(others);
+        change.cross(&freedom.courses[number + usize::from(number >= island)], random);
+        if differ(&change.genes, from) {
+            return change.genes;
+        }
     }
     for _ in 0..TRIES {
         for _ in 0..=random.below(STEPS) {
@@ -186,6 +234,13 @@ impl<'f, 'g> Change<'f, 'g> {
         }
     }
 
+    /// Takes over a part of another plan.
+    fn cross(&mut self, other: &Course, random: &mut Stream) {
+        let own = Course { order: std::mem::take(&mut self.order), genes: self.genes.clone() };
+        Course { order: self.order, genes: self.genes } = own.crossed(other, random);
+        self.keep_order();
+    }
+
     fn step(&mut self, random: &mut Stream) {
         let ground = self.from.field.base.ground;
         let tied = self.tied(random);
@@ -234,6 +289,11 @@ impl<'f, 'g> Change<'f, 'g> {
             (16 | 17, _) => self.shuffle(task, random),
             _ => self.shift(task, random),
         }
+        self.keep_order();
+    }
+
+    /// Gives tasks keys in the order they are in.
+    fn keep_order(&mut self) {
         for (place, task) in self.order.iter().enumerate() {
             self.genes.keys[*task] = i64::try_from(place).unwrap_or(i64::MAX);
         }

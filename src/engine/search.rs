@@ -4,7 +4,7 @@ use std::cmp::Ordering;
 use std::sync::Arc;
 
 use super::field::{Asked, ENERGY, Field, Found};
-use super::moves::{Freedom, mutate};
+use super::moves::{Evenings, Freedom, mutate};
 use super::place::Effort;
 use crate::rng::Stream;
 
@@ -33,7 +33,9 @@ pub(super) enum Asks {
 /// the machine.
 #[derive(Debug)]
 pub(super) struct Island<'g> {
+    number: usize,
     pub(super) asks: Asks,
+    first_asks: Asks,
     asked: Arc<Asked>,
     pub(super) best: Found<'g>,
     /// The best by its aims alone; `best` may be left for a plan nearer to what is asked by now.
@@ -51,14 +53,16 @@ pub(super) struct Island<'g> {
 }
 
 impl<'g> Island<'g> {
-    pub(super) fn new(number: u64, seed: u64, freedom: &Freedom, first: Found<'g>, asked: Arc<Asked>) -> Self {
+    pub(super) fn new(number: usize, seed: u64, freedom: &Freedom, first: Found<'g>, asked: Arc<Asked>) -> Self {
         // Where there is no overtime the best that may be is most often out of reach.
         let (aim_high, heat) =
             if freedom.has_overtime() { (3, HEAT) } else { (2, HEAT.max(HEAT_OF_ORDER * first.state.ground.mean_length())) };
         let asks = if number < aim_high { Asks::Best } else { Asks::More };
-        let random = Stream::new(seed, 1 + number);
+        let random = Stream::new(seed, 1 + u64::try_from(number).unwrap_or(u64::MAX - 1));
         let mut island = Self {
+            number,
             asks,
+            first_asks: asks,
             asked,
             best: first.clone(),
             top: first.clone(),
@@ -102,7 +106,7 @@ impl<'g> Island<'g> {
                 return;
             }
         }
-        let genes = mutate(&self.current, freedom, &mut self.random);
+        let genes = mutate(self.number, &self.current, freedom, &mut self.random);
         let justify = self.random.chance(JUSTIFIED);
         // Threshold accepting: how much worse is let pass falls to nothing, then starts again; the more, the longer
         // nothing was gained.
@@ -160,11 +164,18 @@ impl<'g> Island<'g> {
         self.ask_more();
     }
 
+    /// Goes on from `found`, and asks for the best that may be again, if it did at first.
+    pub(super) fn start_from(&mut self, found: &Found<'g>, asked: &Arc<Asked>) {
+        self.asks = self.first_asks;
+        self.asked = asked.clone();
+        self.adopt(found);
+    }
+
     /// Opens all overtime and goes on from there.
     pub(super) fn open_overtime(&mut self, freedom: &Freedom) {
         self.overtime = true;
         let field = &self.best.field;
-        let context = freedom.all_overtime(&self.best.field);
+        let context = freedom.all_overtime(&self.best.field, Evenings::of(self.number));
         let field = Field::new(field.base.ground, context, field.base.end, &self.asked, &mut self.effort);
         if let Ok(next) = field.first(&mut self.effort) {
             if next.score < self.top.score {

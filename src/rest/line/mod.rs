@@ -180,7 +180,8 @@ impl Line {
     fn add_on_hand(&mut self, span: Span, add: impl Fn(&mut Self, Span) -> bool) -> bool {
         if self.parts_at_breaks(span) {
             let pieces = span.without(&self.frame.breaks);
-            pieces.into_iter().fold(false, |new, piece| add(self, piece) || new)
+            let new = pieces.into_iter().filter(|piece| add(self, *piece)).count();
+            new > 0
         } else {
             add(self, span)
         }
