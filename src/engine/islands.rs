@@ -138,7 +138,7 @@ impl<'g, 'w> Islands<'g, 'w> {
         let nearer = nearest < self.nearest;
         self.help();
         self.nearest = nearest;
-        if self.has_overtime() {
+        if self.crosses() {
             self.freedom.courses = self.all.iter().map(|i| &i.best).chain(&self.led_to).map(Course::of).collect();
         }
         gain || nearer
@@ -149,7 +149,7 @@ impl<'g, 'w> Islands<'g, 'w> {
     fn help(&mut self) {
         let asks = |asks: Asks| move |island: &&Island<'g>| island.asks == asks;
         let nearest = self.all.iter().filter(asks(Asks::Best)).min_by_key(|i| i.best.rank()).map(|i| i.best.clone());
-        let long = if self.has_overtime() { LONG_TO_CROSS } else { LONG };
+        let long = if self.crosses() { LONG_TO_CROSS } else { LONG };
         for island in &mut self.all {
             if island.asks == Asks::Best && island.idle >= VERY_LONG {
                 island.asks = Asks::More;
@@ -167,6 +167,12 @@ impl<'g, 'w> Islands<'g, 'w> {
     /// Whether there is overtime that could be used.
     pub(super) const fn has_overtime(&self) -> bool {
         self.freedom.has_overtime()
+    }
+
+    /// Whether islands take parts of each other's plans over: not where people were told a plan, for what others would
+    /// change is best not taken over.
+    fn crosses(&self) -> bool {
+        self.has_overtime() && self.first.field.base.ground.told.is_none()
     }
 
     /// Whether a plan is found that is all that may be possible as far as dates and finish go.
