@@ -150,12 +150,8 @@ impl State<'_> {
             let hull = widest.get_mut(ground.people[id].stretch[slot] as usize)?;
             *hull = Some(hull.map_or(open, |hull| hull.hull(open)));
         }
-        // Overtime in use joins the stretch, and with it whatever duty or watch lies there.
-        for (hull, stretch) in widest.iter_mut().zip(&ground.problem.people[id].stretches) {
-            let joined = stretch.overtime.iter().flat_map(|o| person.fixed.pieces.iter().filter_map(|p| p.intersection(*o)));
-            *hull = hull.map(|hull| joined.fold(hull, Span::hull));
-        }
-        Some(widest)
+        let joined = widest.into_iter().enumerate().map(|(stretch, hull)| hull.map(|h| self.with_overtime(id, stretch, h, h)));
+        Some(joined.collect())
     }
 
     fn spare_left(&self, person: PersonId, day: usize) -> i32 {

@@ -21,12 +21,12 @@ impl Course {
 
     /// Begins as the one and goes on as the other. Each order keeps tasks after what they come after, and so does what
     /// is made of both. Tasks of the part that is taken over are done by whom `other` would have; they begin no sooner
-    /// than there.
+    /// than there. Both have the same tasks, at least one.
     pub(super) fn crossed(mut self, other: &Self, random: &mut Stream) -> Self {
         let cut = 1 + random.below(self.order.len().saturating_sub(1).max(1));
         let own_first = random.chance(500);
         let (head, tail) = if own_first { (&self.order, &other.order) } else { (&other.order, &self.order) };
-        let (head, tail) = (&head[..cut.min(head.len())], tail);
+        let head = &head[..cut];
         let placed: BTreeSet<TaskId> = head.iter().copied().collect();
         let tail: Vec<TaskId> = tail.iter().copied().filter(|task| !placed.contains(task)).collect();
         for task in if own_first { &tail[..] } else { head } {

@@ -191,18 +191,18 @@ impl State<'_> {
     /// in, once it is done; the work alone outside stretches.
     pub(super) fn hull_with(&self, person: PersonId, first: usize, last: usize) -> Span {
         let span = self.ground.span(first, last);
-        let state = &self.people[person];
-        let mut hull = span;
-        for stretch in self.stretches(person, first, last) {
-            hull = state.hulls[stretch].map_or(hull, |h| h.hull(hull));
-            // Overtime in use joins the stretch, and with it whatever duty or watch lies there.
-            for piece in self.ground.problem.people[person].stretches[stretch].overtime.iter().filter(|p| p.overlaps(span)) {
-                for other in state.fixed.pieces.iter().filter_map(|p| p.intersection(*piece)) {
-                    hull = hull.hull(other);
-                }
-            }
-        }
-        hull
+        self.stretches(person, first, last).fold(span, |hull, stretch| {
+            let hull = self.people[person].hulls[stretch].map_or(hull, |h| h.hull(hull));
+            self.with_overtime(person, stretch, span, hull)
+        })
+    }
+
+    /// What `hull` becomes by work in `span`: overtime in use joins the stretch, and with it whatever duty or watch lies
+    /// there.
+    pub(super) fn with_overtime(&self, person: PersonId, stretch: usize, span: Span, hull: Span) -> Span {
+        let overtime = self.ground.problem.people[person].stretches[stretch].overtime.iter().filter(|o| o.overlaps(span));
+        let fixed = &self.people[person].fixed.pieces;
+        overtime.flat_map(|o| fixed.iter().filter_map(|piece| piece.intersection(*o))).fold(hull, Span::hull)
     }
 
     /// Keeps a hull that [`State::hull_with`] gave.
