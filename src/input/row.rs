@@ -205,7 +205,15 @@ impl<'a> Row<'a> {
         let read = match value.get_ref() {
             DeValue::Integer(number) => i64::from_str_radix(number.as_str(), number.radix()).ok().and_then(|h| h.checked_mul(60)),
             DeValue::Float(number) => decimal_minutes(number.as_str()),
-            DeValue::String(text) => length_minutes(text),
+            DeValue::String(text) => {
+                let length = length_minutes(text);
+                if length.is_none() {
+                    let message = format!("`{key}` of {}: `{text}` is no length of time", self.what);
+                    self.page.sink.say(Code::NotUnderstood, message, place, "", "write hours, like 1.5, or \"1h30\"");
+                    return None;
+                }
+                length
+            }
             DeValue::Boolean(_) | DeValue::Datetime(_) | DeValue::Array(_) | DeValue::Table(_) => {
                 self.wrong(key, value, "a number of hours");
                 return None;

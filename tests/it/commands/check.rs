@@ -81,13 +81,13 @@ error[C504]: task Z1 has no key `need`
    |
    = help: write `needs` if that is what is meant
 
-error[C510]: `hours` of task Z1 is out of range
+error[C513]: `hours` of task Z1: `long` is no length of time
   --> tasks.toml:53:9
    |
 53 | hours = "long"
    |         ^^^^^^
    |
-   = help: give hours above 0 and up to 1000, like 1.5
+   = help: write hours, like 1.5, or "1h30"
 
 error[C505]: task Z2 has no `text`
   --> tasks.toml:55:7
