@@ -3,14 +3,14 @@
 
 use super::ground::Shape;
 use super::place::{Effort, Pattern, Way};
+use super::serial::Steer;
 use super::state::{Chunk, State};
-use super::team::Costs;
 use crate::id::{PersonId, TaskId};
 
 impl State<'_> {
     /// Places the first spell of a task that has to start at a slot: what is under way with its team, anything else
     /// with the cheapest. On failure the state must be thrown away.
-    pub(super) fn begin_at(&mut self, task: TaskId, way: Way, costs: &Costs, effort: &mut Effort) -> bool {
+    pub(super) fn begin_at(&mut self, task: TaskId, way: Way, steer: &Steer, effort: &mut Effort) -> bool {
         let Some(at) = self.ground.tasks[task].start else { return true };
         let (length, min) = match &self.ground.tasks[task].shape {
             Shape::Chunks(lengths) => (lengths[0], lengths[0]),
@@ -22,8 +22,9 @@ impl State<'_> {
             self.go_on(task, length, &team, effort) == length
         } else {
             let free = self.blocked(task, at, (at + min).min(self.end), way).is_none() && self.somebody(task, at);
-            let most = if free { self.longest(task, at, min, length, self.end, way, costs, effort) } else { 0 };
-            most > 0 && self.try_at(task, at, most, self.end, costs, effort).is_some()
+            let most =
+                if free { self.longest(task, at, min, length.min(steer.longest.max(min)), self.end, way, &steer.costs, effort) } else { 0 };
+            most > 0 && self.try_at(task, at, most, self.end, &steer.costs, effort).is_some()
         };
         if placed && way == Way::Forward {
             for index in &self.ground.tasks[task].fills {

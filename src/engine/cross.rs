@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::field::Found;
-use super::serial::Genes;
+use super::serial::{Genes, Steer};
 use crate::id::TaskId;
 use crate::rng::Stream;
 
@@ -30,8 +30,8 @@ impl Course {
         let placed: BTreeSet<TaskId> = head.iter().copied().collect();
         let tail: Vec<TaskId> = tail.iter().copied().filter(|task| !placed.contains(task)).collect();
         for task in if own_first { &tail[..] } else { head } {
-            self.genes.costs[*task] = other.genes.costs[*task].clone();
-            self.genes.from[*task] = other.genes.from[*task];
+            let as_told = self.genes.tasks[*task].as_told;
+            self.genes.tasks[*task] = Steer { as_told, ..other.genes.tasks[*task].clone() };
         }
         self.order = [head, &tail[..]].concat();
         self

@@ -10,7 +10,7 @@ use super::ground::Ground;
 use super::outlook::Outlook;
 use super::place::{Effort, Way};
 use super::score::Score;
-use super::serial::{Genes, Stuck};
+use super::serial::{Genes, Steer, Stuck};
 use super::state::{Chunk, State};
 use super::team::Costs;
 use crate::id::{IdVec, PersonId, TaskId};
@@ -56,6 +56,8 @@ pub(super) struct Found<'g> {
     pub(super) on_hand: Vec<OnHand>,
     /// What machinery falls short by.
     machines_missing: i64,
+    /// Slots of the unbooked hours asked for that are missing.
+    unbooked_missing: i64,
     pub(super) score: Score,
     pub(super) distance: i64,
     /// What the search walks on, in sixteenths of a slot: distance and overtime against each other, so that the way
@@ -161,12 +163,11 @@ impl<'g> Field<'g> {
     /// costs by demand.
     fn first_genes(&self) -> Vec<Genes> {
         let ground = self.base.ground;
-        let costs = IdVec::filled(Costs { of: demand(ground), overtime: true }, ground.tasks.len());
-        let as_told = IdVec::filled(ground.told.is_some(), ground.tasks.len());
-        let from = IdVec::filled(0, ground.tasks.len());
+        let steer = Steer { as_told: ground.told.is_some(), ..Steer::by(Costs { of: demand(ground), overtime: true }) };
+        let tasks = IdVec::filled(steer, ground.tasks.len());
         let by = |slots: IdVec<TaskId, usize>| {
             let keys = slots.iter().map(|s| key(*s)).collect();
-            Genes { keys, costs: costs.clone(), as_told: as_told.clone(), from: from.clone() }
+            Genes { keys, tasks: tasks.clone() }
         };
         let starts = ground.tasks.pairs().map(|(t, task)| self.latest[t].saturating_sub(task.length)).collect();
         let mut all = vec![by(self.latest.clone()), by(starts), by(self.alone.earliest_end.clone())];
@@ -182,30 +183,33 @@ impl<'g> Field<'g> {
         let ground = self.base.ground;
         let tasks = ground.tasks.len();
         let most = usize::try_from(2 * self.dearest.max(1)).unwrap_or(1);
-        let mut any = |most: usize| i64::try_from(random.below(most)).unwrap_or(0);
-        let keys = (0..tasks).map(|_| any(1000 * tasks)).collect();
-        let costs = (0..tasks).map(|_| Costs { of: ground.people.iter().map(|_| any(most)).collect(), overtime: true }).collect();
-        Genes { keys, costs, as_told: IdVec::filled(false, tasks), from: IdVec::filled(0, tasks) }
+        let any = |random: &mut Stream, most: usize| i64::try_from(random.below(most)).unwrap_or(0);
+        let keys = (0..tasks).map(|_| any(random, 1000 * tasks)).collect();
+        let tasks = ground.tasks.iter().map(|task| {
+            let mut steer = Steer::by(Costs { of: ground.people.iter().map(|_| any(random, most)).collect(), overtime: true });
+            if random.chance(500) {
+                steer.longest = 1 + random.below(task.length);
+            }
+            if random.chance(250) {
+                steer.from = random.below(ground.slots_a_day());
+            }
+            steer
+        });
+        Genes { keys, tasks: tasks.collect() }
     }
 
     /// Keys and costs as a guide has them: its order, and its people cheap for their tasks.
     pub(super) fn guided_genes(&self, guide: &Guide) -> Genes {
         let ground = self.base.ground;
         let demand = demand(ground);
-        let costs = guide.teams.iter().map(|team| {
+        let tasks = guide.teams.iter().map(|team| {
             let mut costs = demand.clone();
             for person in team.iter().flatten() {
                 costs[*person] /= 8;
             }
-            Costs { of: costs, overtime: true }
+            Steer::by(Costs { of: costs, overtime: true })
         });
-        let as_told = IdVec::filled(false, ground.tasks.len());
-        Genes {
-            keys: guide.order.iter().map(|m| key(ground.slot_from(*m))).collect(),
-            costs: costs.collect(),
-            as_told,
-            from: IdVec::filled(0, ground.tasks.len()),
-        }
+        Genes { keys: guide.order.iter().map(|m| key(ground.slot_from(*m))).collect(), tasks: tasks.collect() }
     }
 
     /// One generation forward, and, where `justify` says so, backward and forward again. What comes out as in
@@ -279,9 +283,9 @@ impl<'g> Field<'g> {
         let Laid { mut state, genes, sequence, energy } = laid;
         let (on_hand, missing) = state.put_on_hand(&mut effort.calls);
         let machines_missing = state.machinery_shortfall();
-        let score = state.score(machines_missing, missing);
+        let score = state.score(machines_missing, missing + state.uncalled());
         let distance = self.distance(&state);
-        Found { field: self.clone(), state, on_hand, machines_missing, score, distance, energy, genes, sequence }
+        Found { field: self.clone(), state, on_hand, machines_missing, unbooked_missing: missing, score, distance, energy, genes, sequence }
     }
 
     /// Everything pushed as late as the finish allows, then as early as can be in the order of those starts.
@@ -327,10 +331,9 @@ impl Found<'_> {
         self.machines_missing > 0
     }
 
-    /// What is missing, and how far it is from what is asked.
+    /// What placing tasks otherwise could mend of what is missing, and how far it is from what is asked.
     pub(super) const fn away(&self) -> (i64, i64) {
-        let Score(values) = self.score;
-        (values[0] + values[1], self.distance)
+        (self.machines_missing + self.unbooked_missing, self.distance)
     }
 
     /// Whether it is better than `other` by something that people would notice.

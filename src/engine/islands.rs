@@ -6,7 +6,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::cross::Course;
 use super::field::{Asked, Found};
-use super::moves::Freedom;
+use super::freedom::Freedom;
 use super::place::Effort;
 use super::search::{Asks, Island};
 use super::{Options, Watch};

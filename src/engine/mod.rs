@@ -11,6 +11,7 @@ mod cross;
 mod field;
 mod finish;
 mod fixed;
+mod freedom;
 mod ground;
 mod islands;
 mod machinery;
@@ -34,9 +35,9 @@ pub use self::roster::{Hole, NoRoster};
 pub use self::slack::{Later, slack};
 
 use self::field::{Asked, Field, Found};
+use self::freedom::{Evenings, Freedom};
 use self::ground::Ground;
 use self::islands::Islands;
-use self::moves::{Evenings, Freedom};
 use self::place::Effort;
 use crate::id::{IdVec, PersonId, TaskId};
 use crate::model::{Aim, Problem};
@@ -114,7 +115,7 @@ pub struct Solution {
 }
 
 /// Random orders tried where the first ones lead to no plan.
-const LAST_TRIES: u32 = 30;
+const LAST_TRIES: u32 = 200;
 
 /// How often the search starts from the first plan with overtime; each start leads elsewhere.
 const STARTS: u32 = 4;
@@ -180,7 +181,7 @@ pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Out
     Outcome::Found(Solution { plan: best.state.plan(best.on_hand), generations, attempts, stopped })
 }
 
-/// Any plan at all, where the first orders lead to none: with every evening open, and in random orders.
+/// Any plan at all, where the first orders lead to none: with every evening open, in random orders, with other watches.
 fn last_try<'g>(field: &Arc<Field<'g>>, asked: &Asked, seed: u64, effort: &mut Effort) -> Option<Found<'g>> {
     let freedom = Freedom::new(field);
     let open = (!freedom.overtime.is_empty()).then(|| field.changed(freedom.all_overtime(field, Evenings::Last), asked, effort));
@@ -188,9 +189,14 @@ fn last_try<'g>(field: &Arc<Field<'g>>, asked: &Asked, seed: u64, effort: &mut E
         return Some(found);
     }
     let mut random = Stream::new(seed, 0);
+    let fields: Vec<&Arc<Field<'g>>> = [Some(field), open.as_ref()].into_iter().flatten().collect();
     (0..LAST_TRIES).find_map(|_| {
         let genes = field.random_genes(&mut random);
-        [Some(field), open.as_ref()].into_iter().flatten().find_map(|f| f.build(&genes, None, false, i64::MAX, effort).ok())
+        fields.iter().find_map(|field| {
+            let other = freedom.others(field, &mut random).map(|context| field.changed(context, asked, effort));
+            let legal = [Some(*field), other.as_ref().filter(|field| field.legal())];
+            legal.into_iter().flatten().find_map(|field| field.build(&genes, None, false, i64::MAX, effort).ok())
+        })
     })
 }
 

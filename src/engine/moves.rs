@@ -1,153 +1,15 @@
 //! Small changes of what steers a generation.
 
-use std::sync::Arc;
-
-use super::context::Context;
 use super::critical;
 use super::cross::Course;
-use super::field::{Field, Found};
+use super::field::Found;
+use super::freedom::Freedom;
+use super::ground::Shape;
 use super::place::Way;
-use super::roster::starts;
 use super::serial::{Genes, differ};
-use crate::id::{DutyId, Id, PersonId, TaskId, TurnId};
-use crate::model::{Stand, When};
+use super::team::BARRED;
+use crate::id::{Id, PersonId, TaskId};
 use crate::rng::Stream;
-
-/// What contexts may be changed in.
-#[derive(Clone, Debug)]
-pub(super) struct Freedom {
-    pub(super) turns: Vec<TurnId>,
-    pub(super) duties: Vec<DutyId>,
-    /// Days of people with overtime, and how many slots of it.
-    pub(super) overtime: Vec<(PersonId, usize, u16)>,
-    /// Plans to take parts over from: the best of each island, then what former starts led to.
-    pub(super) courses: Vec<Course>,
-}
-
-/// Which evenings are opened at first where somebody may work on so many of them and no more.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(super) enum Evenings {
-    /// The last before the end of the plan.
-    Last,
-    /// The first.
-    First,
-    /// The first and the last in turn.
-    Ends,
-    /// Those around the middle.
-    Middle,
-}
-
-impl Evenings {
-    /// Another choice for each of four islands.
-    pub(super) const fn of(island: usize) -> Self {
-        [Self::Last, Self::First, Self::Ends, Self::Middle][island % 4]
-    }
-
-    /// Days up to `last`, by this the sooner opened the less it is.
-    const fn place(self, day: usize, last: usize) -> usize {
-        match self {
-            Self::Last => last - day,
-            Self::First => day,
-            Self::Ends if 2 * day > last => 2 * (last - day) + 1,
-            Self::Ends => 2 * day,
-            Self::Middle => day.abs_diff(last / 2),
-        }
-    }
-}
-
-impl Freedom {
-    pub(super) fn new(field: &Field) -> Self {
-        let ground = field.base.ground;
-        let problem = ground.problem;
-        let turns = problem.turns.pairs().filter(|(_, t)| matches!(&t.stand, Stand::Open(p) if p.len() > 1)).map(|(id, _)| id).collect();
-        let duties = problem.duties.pairs().filter(|(_, d)| matches!(d.when, When::Movable { .. })).map(|(id, _)| id).collect();
-        let mut overtime = Vec::new();
-        let last = field.base.end;
-        for person in problem.people.ids() {
-            let mut slots = vec![0_u16; ground.n_days];
-            for s in ground.people[person].overtime.iter().take_while(|s| *s < last) {
-                slots[ground.day[s] as usize] += 1;
-            }
-            overtime.extend(slots.into_iter().enumerate().filter(|(_, n)| *n > 0).map(|(day, n)| (person, day, n)));
-        }
-        Self { turns, duties, overtime, courses: Vec::new() }
-    }
-
-    /// Whether there is overtime that could be used. Where there is none, tasks end late only by their order and by who
-    /// does them.
-    pub(super) const fn has_overtime(&self) -> bool {
-        !self.overtime.is_empty()
-    }
-
-    /// A context a little different from `from`; `None` where nothing may be changed. With `overtime`,
-    /// evenings are opened and closed too.
-    pub(super) fn change(&self, from: &Found, overtime: bool, random: &mut Stream) -> Option<Arc<Context>> {
-        let ground = from.field.base.ground;
-        let mut context = (*from.state.context).clone();
-        let choices = self.turns.len() + self.duties.len() + if overtime { self.overtime.len() } else { 0 };
-        if choices == 0 {
-            return None;
-        }
-        let mut pick = random.below(choices);
-        // Overtime in use is what there is to gain: look at it more often than at what is closed.
-        let used: Vec<usize> = (0..self.overtime.len())
-            .filter(|i| {
-                let (person, day, _) = self.overtime[*i];
-                overtime && from.state.people[person].overtime[day] > 0
-            })
-            .collect();
-        if !used.is_empty() && random.chance(500) {
-            pick = self.turns.len() + self.duties.len() + used[random.below(used.len())];
-        }
-        if let Some(turn) = self.turns.get(pick) {
-            let Stand::Open(people) = &ground.problem.turns[*turn].stand else { return None };
-            context.turns[*turn] = people[random.below(people.len())];
-        } else if let Some(duty) = self.duties.get(pick - self.turns.len()) {
-            let starts = starts(ground, &context, *duty, from.field.base.end);
-            context.duties[*duty] = *starts.get(random.below(starts.len()))?;
-        } else {
-            let (person, day, most) = self.overtime[pick - self.turns.len() - self.duties.len()];
-            let open = &mut context.overtime[person];
-            open[day] = if open[day] == 0 { most } else { u16::try_from(random.below(usize::from(open[day]))).unwrap_or(0) };
-            Self::keep_evenings(&mut context, from, person, day, random);
-        }
-        (context != *from.state.context).then(|| Arc::new(context))
-    }
-
-    /// Closes other evenings of a person who has too many open.
-    fn keep_evenings(context: &mut Context, from: &Found, person: PersonId, keep: usize, random: &mut Stream) {
-        let ground = from.field.base.ground;
-        let Some(most) = ground.problem.people[person].evenings else { return };
-        let open = &mut context.overtime[person];
-        let counts = |day: usize| day > 0 || !ground.people[person].evening_before;
-        loop {
-            let days: Vec<usize> = (0..open.len()).filter(|d| open[*d] > 0 && *d != keep && counts(*d)).collect();
-            let kept = usize::from(open[keep] > 0 && counts(keep));
-            if days.len() + kept <= most as usize || days.is_empty() {
-                break;
-            }
-            open[days[random.below(days.len())]] = 0;
-        }
-    }
-
-    /// Every evening open; for those with a limit `evenings`.
-    pub(super) fn all_overtime(&self, field: &Field, evenings: Evenings) -> Arc<Context> {
-        let mut context = (*field.base.context).clone();
-        let last = self.overtime.iter().map(|(_, day, _)| *day).max().unwrap_or(0);
-        let mut all = self.overtime.clone();
-        all.sort_by_key(|(_, day, _)| evenings.place(*day, last));
-        for (person, day, most) in &all {
-            let open = &mut context.overtime[*person];
-            let ground = field.base.ground;
-            let limit = ground.problem.people[*person].evenings.map_or(usize::MAX, |e| e as usize);
-            let free = usize::from(ground.people[*person].evening_before);
-            if (*day < free) || open.iter().skip(free).filter(|n| **n > 0).count() < limit {
-                open[*day] = *most;
-            }
-        }
-        Arc::new(context)
-    }
-}
 
 /// How many changes in a thousand take a part of another plan over, where there is overtime.
 const CROSSED: usize = 300;
@@ -159,6 +21,9 @@ const STEPS: usize = 3;
 const EVENINGS: usize = 250;
 /// How many steps in a thousand let a task wait where machines are short, or let one that waits wait no longer.
 const WAITING: usize = 300;
+/// How many steps in a thousand, shared by the tasks, let a task wait, have shorter spells or keep somebody off it: what
+/// helps here and there, and where it does not is in the way.
+const RARE: usize = 1000;
 /// How many steps in a thousand begin at a task that waited and costs something.
 const FOCUS: usize = 800;
 /// How many begin, where there is no overtime, at a task on the chain that decides the finish.
@@ -219,7 +84,7 @@ impl<'f, 'g> Change<'f, 'g> {
         let ground = from.field.base.ground;
         let waited = ground.tasks.ids().filter(|t| from.field.energy_of(&from.state, *t) > 0 && waited(from, *t));
         let met = from.distance == 0;
-        let held = ground.tasks.ids().filter(|t| from.genes.from[*t] > 0).collect();
+        let held = ground.tasks.ids().filter(|t| from.genes.tasks[*t].from > 0).collect();
         let late_at_work = ground.tasks.ids().filter(|t| met && from.state.extra_slots(*t) > 0).collect();
         let critical = if freedom.has_overtime() { Vec::new() } else { critical::pairs(from, random) };
         Self {
@@ -255,22 +120,37 @@ impl<'f, 'g> Change<'f, 'g> {
             // What is not as told might be, and the other way round.
             for _ in 0..=random.below(3) {
                 let task = self.order[random.below(self.order.len())];
-                self.genes.as_told[task] = !self.genes.as_told[task];
+                let told = &mut self.genes.tasks[task].as_told;
+                *told = !*told;
             }
         }
         if !self.late_at_work.is_empty() && random.chance(EVENINGS) {
             // Overtime only for what needs it.
             if random.chance(700) {
                 let task = self.late_at_work[random.below(self.late_at_work.len())];
-                self.genes.costs[task].overtime = false;
+                self.genes.tasks[task].costs.overtime = false;
             } else {
-                self.genes.costs[task].overtime = true;
+                self.genes.tasks[task].costs.overtime = true;
             }
         }
-        if self.short && random.chance(WAITING) {
+        let rare = (RARE / self.order.len()).min(WAITING);
+        if random.chance(rare) {
+            self.split(random);
+        }
+        if random.chance(rare) {
+            self.bar(random);
+        }
+        // Where nobody is needed everything is best begun as soon as can be.
+        let wait = match ground.people.is_empty() {
+            _ if self.short => WAITING,
+            true => 0,
+            false => rare,
+        };
+        if random.chance(wait) {
             self.wait(random);
         } else if !self.held.is_empty() && random.chance(WAITING) {
-            self.genes.from[self.held[random.below(self.held.len())]] = 0;
+            let task = self.held[random.below(self.held.len())];
+            self.genes.tasks[task].from = 0;
         }
         let direct = tied.filter(|_| random.chance(DIRECT)).map(|pair| (pair.first, pair.person));
         let other = direct.or_else(|| {
@@ -282,7 +162,7 @@ impl<'f, 'g> Change<'f, 'g> {
             (7..=9, Some((other, _))) => self.push(other, task),
             (10..=12, Some((other, Some(person)))) => {
                 let who = if random.chance(700) { other } else { task };
-                self.genes.costs[who].of[person] = 2 * self.from.field.dearest.max(1);
+                self.genes.tasks[who].costs.of[person] = 2 * self.from.field.dearest.max(1);
             }
             (13, Some((other, _))) => self.costs(other, random),
             (14 | 15, _) => self.costs(task, random),
@@ -305,7 +185,35 @@ impl<'f, 'g> Change<'f, 'g> {
         (!critical.is_empty() && random.chance(CRITICAL)).then(|| critical[random.below(critical.len())])
     }
 
-    /// Lets a task wait, most often one that takes a machine out, and until another is handed back; or no longer.
+    /// Shorter spells of a task that may stop anywhere, or as long as can be again: others may go on with it while who
+    /// began it has a break or a watch.
+    fn split(&mut self, random: &mut Stream) {
+        let tasks = &self.from.field.base.ground.tasks;
+        let least = |t: TaskId| match tasks[t].shape {
+            Shape::Any(least) if least < tasks[t].length => Some(least),
+            Shape::Any(_) | Shape::Chunks(_) => None,
+        };
+        let some: Vec<(TaskId, usize)> = self.order.iter().filter_map(|t| Some((*t, least(*t)?))).collect();
+        let Some((task, least)) = some.get(random.below(some.len())).copied() else { return };
+        let longest = &mut self.genes.tasks[task].longest;
+        let short = *longest < tasks[task].length;
+        *longest = if short && random.chance(500) { usize::MAX } else { least + random.below(tasks[task].length - least) };
+    }
+
+    /// Keeps one of those who do a task off it, though it may begin later then, or lets all do it again.
+    fn bar(&mut self, random: &mut Stream) {
+        let task = self.order[random.below(self.order.len())];
+        let team: Vec<PersonId> = self.from.state.placed[task].iter().flat_map(|c| &c.team).copied().collect();
+        let costs = &mut self.genes.tasks[task].costs.of;
+        let barred = costs.pairs().filter(|(_, c)| **c == BARRED).count();
+        if barred > 0 && random.chance(500) {
+            costs.iter_mut().filter(|c| **c == BARRED).for_each(|c| *c = self.from.field.dearest.max(1));
+        } else if !team.is_empty() {
+            costs[team[random.below(team.len())]] = BARRED;
+        }
+    }
+
+    /// Lets a task wait, most often one that takes a machine out, and until another is able again; or no longer.
     fn wait(&mut self, random: &mut Stream) {
         let ground = self.from.field.base.ground;
         let problem = ground.problem;
@@ -317,12 +225,15 @@ impl<'f, 'g> Change<'f, 'g> {
         let task = choose(&takers, random).filter(|_| random.chance(700)).or_else(|| choose(&|_| true, random));
         let Some(task) = task else { return };
         let givers = |t: TaskId| t != task && !problem.tasks[t].hands_back.is_empty();
-        let until = match choose(&givers, random).filter(|_| random.chance(500)).and_then(|t| self.from.state.end_of(t)) {
-            Some(end) => end,
+        let given = choose(&givers, random).and_then(|t| self.from.state.end_of(t));
+        let able = problem.units.iter().flat_map(|u| &u.out).map(|out| ground.slot_from(out.end()));
+        let back: Vec<usize> = given.into_iter().chain(able).collect();
+        let until = match back.get(random.below(2 * back.len())) {
+            Some(end) => *end,
             None => self.from.state.start_of(task).unwrap_or(0) + 1 + random.below(2 * ground.slots_a_day()),
         };
-        let waits = self.genes.from[task] > 0;
-        self.genes.from[task] = if waits && random.chance(500) { 0 } else { until };
+        let waits = self.genes.tasks[task].from > 0;
+        self.genes.tasks[task].from = if waits && random.chance(500) { 0 } else { until };
     }
 
     fn place_of(&self, task: TaskId) -> usize {
@@ -381,7 +292,7 @@ impl<'f, 'g> Change<'f, 'g> {
     /// Other people wanted for a task.
     fn costs(&mut self, task: TaskId, random: &mut Stream) {
         let scale = usize::try_from(2 * self.from.field.dearest.max(1)).unwrap_or(1);
-        for cost in self.genes.costs[task].of.iter_mut() {
+        for cost in self.genes.tasks[task].costs.of.iter_mut() {
             *cost = i64::try_from(random.below(scale)).unwrap_or(0);
         }
     }

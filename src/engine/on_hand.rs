@@ -12,8 +12,7 @@ impl State<'_> {
     /// callable reserve allow. Returns who was put on hand and the slots still missing over all days.
     pub(super) fn put_on_hand(&mut self, calls: &mut Calls) -> (Vec<OnHand>, i64) {
         let ground = self.ground;
-        let finish = self.moment(self.finish());
-        let last = ground.slot_from(ground.problem.end_for(finish));
+        let last = self.judged_to();
         let days = if last == 0 { 0 } else { ground.day[last - 1] as usize + 1 };
         let (mut put, mut missing) = (Vec::new(), 0_i64);
         for day in 0..days {
@@ -28,6 +27,11 @@ impl State<'_> {
         }
         put.sort_unstable();
         (put, missing)
+    }
+
+    /// The slot up to which a complete plan is judged.
+    pub(super) fn judged_to(&self) -> usize {
+        self.ground.slot_from(self.ground.problem.end_for(self.moment(self.finish())))
     }
 
     /// Minutes of a day a person is on hand and under the cap, as the reserve counts them.

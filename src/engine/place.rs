@@ -2,6 +2,7 @@
 
 use super::calls::Calls;
 use super::ground::Shape;
+use super::serial::Steer;
 use super::state::{Chunk, Refused, State};
 use super::team::{Costs, Room};
 use crate::id::{PersonId, TaskId};
@@ -35,7 +36,8 @@ pub(super) struct Pattern {
 impl State<'_> {
     /// Places the whole of a task inside `[from, to)`, as early or as late as it goes. On failure the
     /// state is left half changed and must be thrown away.
-    pub(super) fn place(&mut self, task: TaskId, from: usize, to: usize, way: Way, costs: &Costs, effort: &mut Effort) -> bool {
+    pub(super) fn place(&mut self, task: TaskId, from: usize, to: usize, way: Way, steer: &Steer, effort: &mut Effort) -> bool {
+        let costs = &steer.costs;
         let to = to.min(self.end);
         let shape = self.ground.tasks[task].shape.clone();
         // First spells whose time leaves no choice are there already; what is left comes after them.
@@ -58,7 +60,7 @@ impl State<'_> {
                     .rev()
                     .all(|length| self.chunk_backward(task, *length, from, at, costs, effort).map(|start| at = start).is_some())
             }
-            (Shape::Any(min), Way::Forward) => self.any_forward(task, *min, from, to, costs, effort),
+            (Shape::Any(min), Way::Forward) => self.any_forward(task, *min, from, to, steer, effort),
             (Shape::Any(min), Way::Backward) => self.any_backward(task, *min, from, to, costs, effort),
         };
         if whole {
@@ -237,7 +239,7 @@ impl State<'_> {
         })
     }
 
-    fn any_forward(&mut self, task: TaskId, min: usize, from: usize, to: usize, costs: &Costs, effort: &mut Effort) -> bool {
+    fn any_forward(&mut self, task: TaskId, min: usize, from: usize, to: usize, steer: &Steer, effort: &mut Effort) -> bool {
         let mut left = self.left_of(task);
         let mut at = from;
         if at == 0
@@ -255,10 +257,14 @@ impl State<'_> {
                 at = slot + 1;
                 continue;
             }
-            let most =
-                if self.could_begin(task, at, least) { self.longest(task, at, least, left, to, Way::Forward, costs, effort) } else { 0 };
+            let most = left.min(steer.longest.max(least));
+            let most = if self.could_begin(task, at, least) {
+                self.longest(task, at, least, most, to, Way::Forward, &steer.costs, effort)
+            } else {
+                0
+            };
             if most > 0
-                && let Some(end) = self.try_at(task, at, most, to, costs, effort)
+                && let Some(end) = self.try_at(task, at, most, to, &steer.costs, effort)
             {
                 left -= most;
                 at = end;

@@ -117,6 +117,23 @@ impl State<'_> {
         (0..self.end.div_ceil(64)).find_map(|word| self.missing(word, u64::MAX)).map_or(Ok(()), Err)
     }
 
+    /// Places of the reserve that nobody can fill in a complete plan, slot by slot. With no task placed they are the same,
+    /// so this is a matter of watches and duties alone.
+    pub(super) fn uncalled(&self) -> i64 {
+        let to = self.judged_to().min(self.end);
+        let short = self
+            .at_best
+            .short
+            .iter()
+            .enumerate()
+            .flat_map(|(word, bits)| (0..64).filter(move |b| bits >> b & 1 == 1).map(move |b| word * 64 + b));
+        let lacks = |slot: usize| {
+            let asked = self.ground.reserve.at[slot].map_or(0, |kinds| self.ground.reserve.kinds[usize::from(kinds)].0.len());
+            i64::try_from(asked).unwrap_or(0) - i64::from(self.at_best.filled[slot])
+        };
+        short.take_while(|slot| *slot < to).map(lacks).sum()
+    }
+
     fn find_calls(&mut self, person: PersonId, calls: &mut Calls) {
         let mut on_call = self.calls_fit(person, calls);
         for (word, now) in on_call.iter_mut().enumerate() {

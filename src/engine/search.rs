@@ -4,7 +4,8 @@ use std::cmp::Ordering;
 use std::sync::Arc;
 
 use super::field::{Asked, ENERGY, Field, Found};
-use super::moves::{Evenings, Freedom, mutate};
+use super::freedom::{Evenings, Freedom};
+use super::moves::mutate;
 use super::place::Effort;
 use crate::rng::Stream;
 
@@ -114,7 +115,7 @@ impl<'g> Island<'g> {
         let slack = i64::try_from(self.random.below(usize::try_from(heat).unwrap_or(0) + 1)).unwrap_or(0) * ENERGY;
         let missing = |found: &Found| (found.score.0[0], found.score.0[1]);
         // Where something is missing, whatever it takes to have it is worth a look.
-        let most = if missing(&self.current) == (0, 0) { self.current.energy + slack } else { i64::MAX };
+        let most = if self.current.away().0 == 0 { self.current.energy + slack } else { i64::MAX };
         let Ok(next) = field.build(&genes, Some(&self.current), justify, most, &mut self.effort) else {
             self.settle();
             return;

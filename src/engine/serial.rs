@@ -12,12 +12,28 @@ use crate::id::{IdVec, TaskId};
 pub(super) struct Genes {
     /// Of the tasks that can be placed, the one with the smallest key is placed next; ties by id.
     pub(super) keys: IdVec<TaskId, i64>,
-    /// What each person costs each task.
-    pub(super) costs: IdVec<TaskId, Costs>,
-    /// Tasks that are first tried when and by whom people were told.
-    pub(super) as_told: IdVec<TaskId, bool>,
-    /// Slots before which tasks do not begin, though they could.
-    pub(super) from: IdVec<TaskId, usize>,
+    /// How each task is placed when it is its turn.
+    pub(super) tasks: IdVec<TaskId, Steer>,
+}
+
+/// How one task is placed.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub(super) struct Steer {
+    /// Who is wanted for it.
+    pub(super) costs: Costs,
+    /// Whether it is first tried when and by whom people were told.
+    pub(super) as_told: bool,
+    /// The slot before which it does not begin, though it could.
+    pub(super) from: usize,
+    /// The most slots of one spell, where it may stop anywhere.
+    pub(super) longest: usize,
+}
+
+impl Steer {
+    /// As soon as can be, in spells as long as can be, by whom `costs` has it.
+    pub(super) const fn by(costs: Costs) -> Self {
+        Self { costs, as_told: false, from: 0, longest: usize::MAX }
+    }
 }
 
 /// A task that found no place.
@@ -44,7 +60,7 @@ impl State<'_> {
     ) -> Result<Vec<TaskId>, Stuck> {
         let ground = self.ground;
         // First spells that leave no choice of time are steered before all else.
-        let steered = |p: &&Found| ground.anchored.iter().all(|t| p.genes.costs[*t] == genes.costs[*t]);
+        let steered = |p: &&Found| ground.anchored.iter().all(|t| p.genes.tasks[*t] == genes.tasks[*t]);
         let mut beside = parent.filter(steered).map(Beside::new);
         let mut sequence = Vec::with_capacity(ground.tasks.len());
         self.begin(genes, way, effort)?;
@@ -62,23 +78,19 @@ impl State<'_> {
             let key = |id: &TaskId| (self.held_up(*id, way), genes.keys[*id], *id);
             let next = (0..ready.len()).min_by_key(|i| key(&ready[*i])).unwrap_or(0);
             let task = ready.swap_remove(next);
-            let same = |p: &&Found| {
-                p.sequence[sequence.len()] == task
-                    && p.genes.costs[task] == genes.costs[task]
-                    && p.genes.as_told[task] == genes.as_told[task]
-                    && p.genes.from[task] == genes.from[task]
-            };
+            let steer = &genes.tasks[task];
+            let same = |p: &&Found| p.sequence[sequence.len()] == task && p.genes.tasks[task] == *steer;
             if let Some(parent) = beside.as_ref().and_then(Beside::meets).filter(same) {
                 self.repeat(task, &parent.state.placed[task], effort);
             } else {
-                let held = if way == Way::Forward { genes.from[task] } else { 0 };
+                let held = if way == Way::Forward { steer.from } else { 0 };
                 let (from, to) = self.window(task, way);
-                if way == Way::Forward && genes.as_told[task] {
+                if way == Way::Forward && steer.as_told {
                     self.place_as_told(task, from.max(held), to, effort);
                 }
                 let (from, to) = self.window(task, way);
                 let from = from.max(held);
-                if from > to || !self.place(task, from, to, way, &genes.costs[task], effort) {
+                if from > to || !self.place(task, from, to, way, steer, effort) {
                     return Err(Stuck(task));
                 }
             }
@@ -107,7 +119,7 @@ impl State<'_> {
             }
         }
         for task in &ground.anchored {
-            if !self.begin_at(*task, way, &genes.costs[*task], effort) {
+            if !self.begin_at(*task, way, &genes.tasks[*task], effort) {
                 return Err(Stuck(*task));
             }
         }
@@ -200,9 +212,7 @@ pub(super) fn differ(genes: &Genes, parent: &Found) -> bool {
     let mut ready: Vec<TaskId> = waiting.pairs().filter(|(_, n)| **n == 0).map(|(id, _)| id).collect();
     let old = &parent.genes;
     for task in &parent.sequence {
-        let same =
-            genes.costs[*task] == old.costs[*task] && genes.as_told[*task] == old.as_told[*task] && genes.from[*task] == old.from[*task];
-        if !same {
+        if genes.tasks[*task] != old.tasks[*task] {
             return true;
         }
         // What had a smaller key before and did not come was held up.

@@ -8,7 +8,7 @@ use super::context::Context;
 use super::field::{Asked, Field, Found};
 use super::ground::Ground;
 use super::place::{Effort, Way};
-use super::serial::Genes;
+use super::serial::{Genes, Steer};
 use super::state::{Chunk, State};
 use super::team::Costs;
 use crate::id::{Id, IdVec, PersonId, TaskId};
@@ -189,26 +189,26 @@ fn context(ground: &Ground, plan: &Plan) -> Context {
 fn genes(ground: &Ground, held: Option<(TaskId, usize, Turn)>) -> Option<Genes> {
     let told = ground.told.as_ref()?;
     let demand = demand(ground);
-    let costs = ground.tasks.ids().map(|task| {
+    let tasks = ground.tasks.ids().map(|task| {
         let mut costs = demand.clone();
         let team: BTreeSet<PersonId> = told.chunks[task].iter().flat_map(|c| c.team.iter().copied()).collect();
         for person in team {
             costs[person] /= 8;
         }
-        Costs { of: costs, overtime: true }
+        Steer { as_told: true, ..Steer::by(Costs { of: costs, overtime: true }) }
     });
     let at = |slot: usize| 2 * i64::try_from(slot).unwrap_or(0);
     let begins = |task: TaskId| at(told.chunks[task].first().map_or(ground.len, Chunk::start));
     let mut keys: IdVec<TaskId, i64> = ground.tasks.ids().map(begins).collect();
-    let mut as_told = IdVec::filled(true, ground.tasks.len());
+    let mut tasks: IdVec<TaskId, Steer> = tasks.collect();
     if let Some((task, from, turn)) = held {
         // Told or not, it comes before what begins at the same slot.
         keys[task] = at(from) - 1;
-        as_told[task] = false;
+        tasks[task].as_told = false;
         if turn == Turn::Last {
             let after = |t: &TaskId| *t == task || ground.ancestors[*t].has(task.index());
             ground.tasks.ids().filter(after).for_each(|t| keys[t] += at(2 * ground.len));
         }
     }
-    Some(Genes { keys, costs: costs.collect(), as_told, from: IdVec::filled(0, ground.tasks.len()) })
+    Some(Genes { keys, tasks })
 }

@@ -6,11 +6,15 @@ use crate::id::{IdVec, PersonId, TaskId};
 /// Who is wanted for a task.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub(super) struct Costs {
-    /// What it costs to put each person on it: how much others want the person, plus a tie of the search.
+    /// What it costs to put each person on it: how much others want the person, plus a tie of the search. [`BARRED`] for
+    /// those who are not to do it.
     pub(super) of: IdVec<PersonId, i64>,
     /// Whether overtime may be used for it, where some is open.
     pub(super) overtime: bool,
 }
+
+/// The cost of somebody who is not to do a task, though he could.
+pub(super) const BARRED: i64 = i64::MAX;
 
 /// Room for the matching, reused from call to call.
 #[derive(Clone, Debug, Default)]
@@ -43,7 +47,11 @@ impl State<'_> {
             let only = if need.same { self.placed[task].first().map(|c| c.team[n]) } else { None };
             let mut any = false;
             for person in &need.holders {
-                if only.is_some_and(|o| o != *person) || shut.contains(person) || self.kept_apart(task, n, *person) {
+                if costs.of[*person] == BARRED
+                    || only.is_some_and(|o| o != *person)
+                    || shut.contains(person)
+                    || self.kept_apart(task, n, *person)
+                {
                     continue;
                 }
                 let index = person.index();

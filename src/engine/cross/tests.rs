@@ -52,7 +52,7 @@ fn what_is_made_of_two_orders_is_an_order_and_has_a_part_of_each() {
         assert_eq!(child.order[length..], rest, "goes on as the other");
         *if std::ptr::eq(first, &raw const own) { &mut begun } else { &mut ended } += 1;
         lengths.insert(length);
-        let taken = child.order.iter().filter(|t| child.genes.costs[**t] == other.genes.costs[**t]).count();
+        let taken = child.order.iter().filter(|t| child.genes.tasks[**t] == other.genes.tasks[**t]).count();
         assert!(taken > 0 && taken < child.order.len(), "{taken} tasks taken over");
     }
     assert!(begun > 100 && ended > 100 && lengths.len() > 20, "{begun} begun, {ended} ended, cut at {lengths:?}");

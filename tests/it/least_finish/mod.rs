@@ -110,20 +110,13 @@ fn check(problem: &Problem, plan: Plan, finish: Moment) {
     assert_eq!((account.finish, account.machinery_shortfall + account.reserve_shortfall), (finish, 0));
 }
 
-/// If this fails, the engine misses the least finish of jobs of a few hours more often than is known, breaks a rule, is
+/// If this fails, the engine misses the least finish of jobs of a few hours, breaks a rule, is
 /// better than its bound, or calls a job impossible that is not; or the enumeration does not know plans the engine makes.
 ///
-/// `TURNTO_JOBS=1000` makes it the long run. Of its 1,000 jobs 509 had a whole plan on the first day; on 458 the engine's
-/// finish was the least there is. Why it was not on the others, which the bounds below keep from growing:
-///
-/// * later (21): the engine begins every task as early as anybody can, takes as long a spell as it gets and pauses with the
-///   break of who is at it. The least finish sometimes needs a task to wait though it could begin (somebody who turns to
-///   later may work later), or to stop sooner and hand over at a break. In one (249) the search meets the least finish and
-///   loses it: an island that then asks for more goes back to a plan that is nearer to what is asked now, though it ends
-///   later, before the islands meet.
-/// * short (20): nothing lets a task that takes a machine out wait until the other one is back.
-/// * stuck (10): the first plan is made without overtime and in three orders only; where none leads to a plan up to the
-///   latest end, nothing more is tried.
+/// `TURNTO_JOBS=1000` makes it the long run. Of its 1,000 jobs 509 have a whole plan on the first day, and on all of them
+/// the engine's finish is the least there is; of 4,000 on 2,054 of 2,057. What that takes beside an order of the tasks: to
+/// let a task wait though it could begin, in shorter spells than it could have, or without somebody who could do it; and,
+/// where the first orders lead to no plan, other watches and duties as well.
 #[test]
 fn the_finish_is_the_least_there_is() {
     let jobs = jobs(30);
@@ -131,7 +124,7 @@ fn the_finish_is_the_least_there_is() {
     let compared = tally.least + tally.later.len() + tally.short.len() + tally.stuck.len();
     // Most jobs must be worth something, and nearly all of them small enough.
     assert!(5 * compared >= 2 * usize::try_from(jobs).expect("few jobs") && 50 * tally.too_many <= compared, "{tally:?}");
-    for (seeds, thousandths) in [(&tally.later, 50), (&tally.short, 45), (&tally.stuck, 25)] {
-        assert!(seeds.len() <= compared * thousandths / 1000 + 1, "more than is known: {tally:?}");
-    }
+    let missed = [&tally.later, &tally.short, &tally.stuck].map(Vec::len).iter().sum::<usize>();
+    // A search may miss one in a thousand.
+    assert!(missed <= compared / 500, "the least finish is missed: {tally:?}");
 }
