@@ -50,7 +50,7 @@ use crate::time::Moment;
 pub struct Options {
     /// Seed of every random choice.
     pub seed: u64,
-    /// Generations without gain after which a stage of the search ends; 0 for the first plan alone.
+    /// Generations without gain after which a stage of the search ends, or a multiple of that; 0 for the first plan alone.
     pub patience: u64,
     /// A proven lower bound on the finish, to aim at and to stop at.
     pub bound: Option<Moment>,
@@ -157,8 +157,13 @@ pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Out
     let mut search = Islands::new(first, asked, options, watch);
     if options.patience > 0 {
         search.follow_advice();
-        // Where there is overtime to use, a plan without is looked for, but not for long.
-        let plain = if search.has_overtime() { options.patience.div_ceil(4) } else { options.patience };
+        // Where there is overtime to use, a plan without is looked for, but not for long. Where there is none, the last day
+        // is gained late, if it can be.
+        let (plain, last) = if search.has_overtime() {
+            (options.patience.div_ceil(4), 2 * options.patience)
+        } else {
+            (2 * options.patience, 4 * options.patience)
+        };
         search.run(plain, Islands::met);
         if search.has_overtime() && !search.met() {
             for _ in 0..STARTS {
@@ -174,7 +179,7 @@ pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Out
         } else {
             search.gather();
         }
-        search.run(2 * options.patience, |_| false);
+        search.run(last, |_| false);
     }
     let attempts = search.attempts() + effort.attempts;
     let Islands { best, generations, stopped, .. } = search;
