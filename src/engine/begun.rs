@@ -100,8 +100,8 @@ impl State<'_> {
         let least = if matches!(self.ground.tasks[task].shape, Shape::Any(_)) { 1 } else { most };
         let from = self.resumes(task, team);
         for length in (least..=most).rev() {
-            for pattern in self.patterns(task, from, length) {
-                let end = pattern.pieces[pattern.pieces.len() - 1].1;
+            for pattern in std::iter::once(Pattern::whole(from, length)).chain(self.paused(task, from, length)) {
+                let end = pattern.end();
                 let fits = end <= self.end
                     && self.blocked(task, from, end, Way::Forward).is_none()
                     && team.iter().all(|p| self.can_work(task, *p, &pattern.pieces))

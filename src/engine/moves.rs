@@ -1,5 +1,7 @@
 //! Small changes of what steers a generation.
 
+use std::sync::Arc;
+
 use super::critical;
 use super::cross::Course;
 use super::field::Found;
@@ -7,7 +9,7 @@ use super::freedom::Freedom;
 use super::ground::Shape;
 use super::place::Way;
 use super::serial::{Genes, differ};
-use super::team::BARRED;
+use super::team::{BARRED, Costs};
 use crate::id::{Id, PersonId, TaskId};
 use crate::rng::Stream;
 
@@ -128,9 +130,9 @@ impl<'f, 'g> Change<'f, 'g> {
             // Overtime only for what needs it.
             if random.chance(700) {
                 let task = self.late_at_work[random.below(self.late_at_work.len())];
-                self.genes.tasks[task].costs.overtime = false;
+                self.costs_of(task).overtime = false;
             } else {
-                self.genes.tasks[task].costs.overtime = true;
+                self.costs_of(task).overtime = true;
             }
         }
         let rare = (RARE / self.order.len()).min(WAITING);
@@ -162,7 +164,7 @@ impl<'f, 'g> Change<'f, 'g> {
             (7..=9, Some((other, _))) => self.push(other, task),
             (10..=12, Some((other, Some(person)))) => {
                 let who = if random.chance(700) { other } else { task };
-                self.genes.tasks[who].costs.of[person] = 2 * self.from.field.dearest.max(1);
+                self.costs_of(who).of[person] = 2 * self.from.field.dearest.max(1);
             }
             (13, Some((other, _))) => self.costs(other, random),
             (14 | 15, _) => self.costs(task, random),
@@ -170,6 +172,11 @@ impl<'f, 'g> Change<'f, 'g> {
             _ => self.shift(task, random),
         }
         self.keep_order();
+    }
+
+    /// Who is wanted for a task, to be changed.
+    fn costs_of(&mut self, task: TaskId) -> &mut Costs {
+        Arc::make_mut(&mut self.genes.tasks[task].costs)
     }
 
     /// Gives tasks keys in the order they are in.
@@ -204,10 +211,11 @@ impl<'f, 'g> Change<'f, 'g> {
     fn bar(&mut self, random: &mut Stream) {
         let task = self.order[random.below(self.order.len())];
         let team: Vec<PersonId> = self.from.state.placed[task].iter().flat_map(|c| &c.team).copied().collect();
-        let costs = &mut self.genes.tasks[task].costs.of;
+        let dearest = self.from.field.dearest.max(1);
+        let costs = &mut self.costs_of(task).of;
         let barred = costs.pairs().filter(|(_, c)| **c == BARRED).count();
         if barred > 0 && random.chance(500) {
-            costs.iter_mut().filter(|c| **c == BARRED).for_each(|c| *c = self.from.field.dearest.max(1));
+            costs.iter_mut().filter(|c| **c == BARRED).for_each(|c| *c = dearest);
         } else if !team.is_empty() {
             costs[team[random.below(team.len())]] = BARRED;
         }
@@ -292,7 +300,7 @@ impl<'f, 'g> Change<'f, 'g> {
     /// Other people wanted for a task.
     fn costs(&mut self, task: TaskId, random: &mut Stream) {
         let scale = usize::try_from(2 * self.from.field.dearest.max(1)).unwrap_or(1);
-        for cost in self.genes.tasks[task].costs.of.iter_mut() {
+        for cost in self.costs_of(task).of.iter_mut() {
             *cost = i64::try_from(random.below(scale)).unwrap_or(0);
         }
     }

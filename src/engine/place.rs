@@ -33,6 +33,17 @@ pub(super) struct Pattern {
     pub(super) calendar: Option<usize>,
 }
 
+impl Pattern {
+    /// Without a pause.
+    pub(super) fn whole(slot: usize, length: usize) -> Self {
+        Self { pieces: vec![(slot, slot + length)], calendar: None }
+    }
+
+    pub(super) fn end(&self) -> usize {
+        self.pieces[self.pieces.len() - 1].1
+    }
+}
+
 impl State<'_> {
     /// Places the whole of a task inside `[from, to)`, as early or as late as it goes. On failure the
     /// state is left half changed and must be thrown away.
@@ -170,22 +181,23 @@ impl State<'_> {
         costs: &Costs,
         effort: &mut Effort,
     ) -> Option<usize> {
-        for pattern in self.patterns(task, slot, length) {
-            let end = pattern.pieces[pattern.pieces.len() - 1].1;
-            if end > to || self.blocked(task, slot, end, Way::Forward).is_some() {
-                continue;
-            }
-            if self.try_pattern(task, &pattern, costs, effort) {
-                return Some(end);
-            }
+        let whole = Pattern::whole(slot, length);
+        if let Some(end) = self.try_one(task, &whole, to, costs, effort) {
+            return Some(end);
         }
-        None
+        self.paused(task, slot, length).iter().find_map(|pattern| self.try_one(task, pattern, to, costs, effort))
     }
 
-    /// The ways to cut a spell of `length` that starts at `slot`: unpaused, and as each break calendar cuts it.
-    pub(super) fn patterns(&self, task: TaskId, slot: usize, length: usize) -> Vec<Pattern> {
+    fn try_one(&mut self, task: TaskId, pattern: &Pattern, to: usize, costs: &Costs, effort: &mut Effort) -> Option<usize> {
+        let (start, end) = (pattern.pieces[0].0, pattern.end());
+        let free = end <= to && self.blocked(task, start, end, Way::Forward).is_none();
+        (free && self.try_pattern(task, pattern, costs, effort)).then_some(end)
+    }
+
+    /// The ways in which break calendars cut a spell of `length` that starts at `slot`.
+    pub(super) fn paused(&self, task: TaskId, slot: usize, length: usize) -> Vec<Pattern> {
         let ground = self.ground;
-        let mut patterns = vec![Pattern { pieces: vec![(slot, slot + length)], calendar: None }];
+        let mut patterns: Vec<Pattern> = Vec::new();
         let any = matches!(ground.tasks[task].shape, Shape::Any(_));
         if !ground.tasks[task].pauses && !any {
             return patterns;
@@ -335,14 +347,15 @@ impl State<'_> {
         effort: &mut Effort,
     ) -> usize {
         let mut fits = |length: usize| {
-            self.patterns(task, at, length).iter().any(|p| {
-                let end = p.pieces[p.pieces.len() - 1].1;
+            let mut can = |pattern: &Pattern| {
+                let end = pattern.end();
                 effort.attempts += 1;
                 end <= to && self.blocked(task, at, end, way).is_none() && {
-                    let team = self.team(task, &p.pieces, costs, &[], &mut effort.room);
-                    team.is_some_and(|t| self.pause_is_theirs(&t, p))
+                    let team = self.team(task, &pattern.pieces, costs, &[], &mut effort.room);
+                    team.is_some_and(|t| self.pause_is_theirs(&t, pattern))
                 }
-            })
+            };
+            can(&Pattern::whole(at, length)) || self.paused(task, at, length).iter().any(can)
         };
         if fits(most) {
             return most;

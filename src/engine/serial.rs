@@ -1,5 +1,7 @@
 //! Serial generation: tasks one after the other, each as early (or as late) as it fits.
 
+use std::sync::Arc;
+
 use super::field::Found;
 use super::ground::Ground;
 use super::place::{Effort, Way};
@@ -20,7 +22,7 @@ pub(super) struct Genes {
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub(super) struct Steer {
     /// Who is wanted for it.
-    pub(super) costs: Costs,
+    pub(super) costs: Arc<Costs>,
     /// Whether it is first tried when and by whom people were told.
     pub(super) as_told: bool,
     /// The slot before which it does not begin, though it could.
@@ -31,8 +33,8 @@ pub(super) struct Steer {
 
 impl Steer {
     /// As soon as can be, in spells as long as can be, by whom `costs` has it.
-    pub(super) const fn by(costs: Costs) -> Self {
-        Self { costs, as_told: false, from: 0, longest: usize::MAX }
+    pub(super) fn by(costs: Costs) -> Self {
+        Self { costs: Arc::new(costs), as_told: false, from: 0, longest: usize::MAX }
     }
 }
 

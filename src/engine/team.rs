@@ -19,6 +19,7 @@ pub(super) const BARRED: i64 = i64::MAX;
 /// Room for the matching, reused from call to call.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Room {
+    can: Vec<Option<bool>>,
     allowed: Vec<bool>,
     match_of: Vec<Option<usize>>,
     person_of: Vec<Option<usize>>,
@@ -40,7 +41,8 @@ impl State<'_> {
         let needs = &self.ground.tasks[task].needs;
         let people = self.people.len();
         // Whether somebody can work at all does not depend on the need: ask once.
-        let mut can: Vec<Option<bool>> = vec![None; people];
+        room.can.clear();
+        room.can.resize(people, None);
         room.allowed.clear();
         room.allowed.resize(needs.len() * people, false);
         for (n, need) in needs.iter().enumerate() {
@@ -55,7 +57,7 @@ impl State<'_> {
                     continue;
                 }
                 let index = person.index();
-                let able = *can[index].get_or_insert_with(|| {
+                let able = *room.can[index].get_or_insert_with(|| {
                     (costs.overtime || self.in_ordinary_hours(*person, pieces)) && self.can_work(task, *person, pieces)
                 });
                 room.allowed[n * people + index] = able;
