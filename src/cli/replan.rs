@@ -1,5 +1,6 @@
 //! `turnto replan`: plans what is left from a moment on, and says what changed.
 
+use crate::account::Account;
 use crate::cli::args::Replan;
 use crate::cli::console::{self, Console};
 use crate::cli::exit::Exit;
@@ -48,7 +49,7 @@ pub(super) fn run(asked: &Replan, console: &Console) -> Result<Exit, Vec<Fault>>
     };
     if !rest.news
         && let Some(told) = told_stands(&rest.problem)
-        && is_good(&told)
+        && (is_good(told.account()) || told_account(&stands.standing).is_some_and(|whole| was_good(told.account(), &whole)))
     {
         return stands_as_it_is(asked, &stands, problem, now);
     }
@@ -67,7 +68,7 @@ pub(super) fn told_stands(problem: &Problem) -> Option<Verified> {
 /// Why there is no plan, in words.
 pub(super) fn decide(problem: &Problem, seed: u64, patience: u64, lookout: &Lookout<'_>) -> Result<(Verified, CutBy), String> {
     let told = told_stands(problem);
-    if let Some(told) = told.as_ref().filter(|told| is_good(told)) {
+    if let Some(told) = told.as_ref().filter(|told| is_good(told.account())) {
         return Ok((told.clone(), CutBy::Nothing));
     }
     let (found, told) = match (solve(problem, seed, patience, lookout), told) {
@@ -76,7 +77,7 @@ pub(super) fn decide(problem: &Problem, seed: u64, patience: u64, lookout: &Look
         (Outcome::NoPlan(words), None) => return Err(words),
     };
     let first = (better(told, trusted(problem, found.plan)), found.cut_by);
-    if is_good(&first.0) || lookout.cut().is_some() {
+    if is_good(first.0.account()) || lookout.cut().is_some() {
         return Ok(first);
     }
     // A date that is missed is worth more patience.
@@ -87,9 +88,18 @@ pub(super) fn decide(problem: &Problem, seed: u64, patience: u64, lookout: &Look
 }
 
 /// Nothing late, nothing short: no milestone to improve.
-fn is_good(told: &Verified) -> bool {
-    let account = told.account();
-    account.shortfalls.is_empty() && account.milestones.iter().all(|m| m.late <= Minutes::ZERO)
+fn is_good(account: &Account) -> bool {
+    account.shortfalls.is_empty() && in_time(account)
+}
+
+fn in_time(account: &Account) -> bool {
+    account.milestones.iter().all(|m| m.late <= Minutes::ZERO)
+}
+
+/// Whether nothing is late in what is left of a plan that was good as a whole. What is left of a day is asked for unbooked
+/// hours in proportion, and they may have been in the part that is over: where nothing has happened, nothing is missing.
+fn was_good(left: &Account, whole: &Account) -> bool {
+    is_good(whole) && in_time(left)
 }
 
 /// Nothing has happened to the plan people have: it is not written once more.
@@ -163,7 +173,7 @@ fn replan(asked: &Replan, job: &Job, stands: &Stands, mut rest: Remainder, conso
 }
 
 /// What the plan people were told came to when it was made.
-fn told_account(standing: &crate::replan::Standing) -> Option<crate::account::Account> {
+fn told_account(standing: &crate::replan::Standing) -> Option<Account> {
     verify(&standing.problem, standing.plan.clone()).ok().map(|verified| verified.account().clone())
 }
 
