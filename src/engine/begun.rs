@@ -22,8 +22,8 @@ impl State<'_> {
             self.go_on(task, length, &team, effort) == length
         } else {
             let free = self.blocked(task, at, (at + min).min(self.end), way).is_none() && self.somebody(task, at);
-            let most =
-                if free { self.longest(task, at, min, length.min(steer.longest.max(min)), self.end, way, &steer.costs, effort) } else { 0 };
+            let most = length.min(steer.longest.max(min));
+            let most = if free { self.longest(task, at, min, most, self.end, way, &steer.costs, effort) } else { 0 };
             most > 0 && self.try_at(task, at, most, self.end, &steer.costs, effort).is_some()
         };
         if placed && way == Way::Forward {

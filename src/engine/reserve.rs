@@ -121,17 +121,11 @@ impl State<'_> {
     /// so this is a matter of watches and duties alone.
     pub(super) fn uncalled(&self) -> i64 {
         let to = self.judged_to().min(self.end);
-        let short = self
-            .at_best
-            .short
-            .iter()
-            .enumerate()
-            .flat_map(|(word, bits)| (0..64).filter(move |b| bits >> b & 1 == 1).map(move |b| word * 64 + b));
         let lacks = |slot: usize| {
             let asked = self.ground.reserve.at[slot].map_or(0, |kinds| self.ground.reserve.kinds[usize::from(kinds)].0.len());
             i64::try_from(asked).unwrap_or(0) - i64::from(self.at_best.filled[slot])
         };
-        short.take_while(|slot| *slot < to).map(lacks).sum()
+        (0..to).filter(|slot| self.at_best.short[slot / 64] >> (slot % 64) & 1 == 1).map(lacks).sum()
     }
 
     fn find_calls(&mut self, person: PersonId, calls: &mut Calls) {
