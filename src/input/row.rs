@@ -98,6 +98,9 @@ impl<'a> Row<'a> {
 
     fn wrong(&self, key: &str, value: &Spanned<DeValue<'_>>, wanted: &str) {
         let place = self.page.place(value.span());
+        if self.page.sink.is_unreadable(place) {
+            return;
+        }
         let message = format!("`{key}` of {} takes {wanted}, not {}", self.what, kind(value.get_ref()));
         self.page.sink.say(Code::WrongType, message, place, format!("this is {}", kind(value.get_ref())), format!("write {wanted}"));
     }

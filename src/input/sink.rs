@@ -23,6 +23,12 @@ impl Sink {
         self.put(if help.is_empty() { diagnostic } else { diagnostic.help(help) });
     }
 
+    /// Whether something at `place` could not be read, so that what stands for it is nobody's word.
+    pub(super) fn is_unreadable(&self, place: Place) -> bool {
+        let meets = |at: Place| at.file == place.file && at.start <= place.end && place.start <= at.end;
+        self.found.borrow().iter().filter(|d| d.code == Code::Syntax).filter_map(|d| d.primary.as_ref()).any(|label| meets(label.place))
+    }
+
     /// All that was collected, in the order it came.
     pub(super) fn into_found(self) -> Vec<Diagnostic> {
         self.found.into_inner()

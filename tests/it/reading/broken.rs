@@ -1,6 +1,7 @@
 //! Files that are cut off, garbled, huge or not text: never a panic, always a word.
 
 use proptest::prelude::*;
+use turnto::diag::Code;
 use turnto::input::{FILES, Folder, read};
 use turnto::ui::diagnostics::{Look, render};
 
@@ -26,6 +27,17 @@ fn files_cut_off_anywhere() {
             assert!(survives(&cut), "{} cut at {end}", file.path);
         }
     }
+}
+
+/// If this fails, what cannot be read is blamed a second time, as a value nobody wrote.
+#[test]
+fn what_cannot_be_read_is_said_once() {
+    let whole = demo::folder();
+    let crew = whole.files().iter().find(|f| f.path == "crew.toml").expect("there is a crew");
+    let text = String::from_utf8(crew.bytes.clone()).expect("text").replacen("evenings = 2", "evenings = two", 1);
+    let reading = read(&whole.clone().with("crew.toml", text.as_bytes()));
+    let codes: Vec<Code> = reading.diagnostics.iter().map(|d| d.code).collect();
+    assert_eq!(codes, [Code::Syntax]);
 }
 
 /// If this fails, a file that is left out stops the program instead of being reported or done without.
