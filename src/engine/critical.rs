@@ -2,7 +2,7 @@
 
 use super::field::Found;
 use super::state::State;
-use crate::id::{Id, PersonId, TaskId};
+use crate::id::{Id, PersonId, TaskId, ToolId};
 use crate::rng::Stream;
 
 /// A task that began as soon as another had ended, whose tools or people it wanted.
@@ -14,24 +14,48 @@ pub(super) struct Pair {
     pub(super) person: Option<PersonId>,
 }
 
+/// What two tasks want of which there is no other, so that one has to wait for the other.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+enum Only {
+    Tool(ToolId),
+    Person(PersonId),
+}
+
 /// Such pairs on one chain that leads up to the last end, between whose tasks nobody could have worked on. Where
 /// several chains do, one by chance.
 pub(super) fn pairs(found: &Found, random: &mut Stream) -> Vec<Pair> {
+    links(found, random).into_iter().flatten().collect()
+}
+
+/// Those of the pairs that want something of which there is no other, at the ends of a queue for it. To swap others in a queue
+/// ends nothing sooner, nor do the first of the chain or the last, where it begins or ends with a queue (Nowicki and
+/// Smutnicki, "A fast taboo search algorithm for the job shop problem", 1996; from memory).
+pub(super) fn borders(found: &Found, random: &mut Stream) -> Vec<Pair> {
+    let links = links(found, random);
+    let only: Vec<Option<Only>> = links.iter().map(|link| link.and_then(|pair| only(&found.state, &pair))).collect();
+    // Beyond its ends the chain goes on as if in the same queue.
+    let goes_on = |place: usize, beside: Option<usize>| beside.and_then(|b| only.get(b)).is_none_or(|beside| *beside == only[place]);
+    let inner = |place: usize| goes_on(place, place.checked_sub(1)) && goes_on(place, Some(place + 1));
+    (0..links.len()).filter(|place| only[*place].is_some() && !inner(*place)).filter_map(|place| links[place]).collect()
+}
+
+/// One chain from the last end back: what of it is a pair, and what the job asks for.
+fn links(found: &Found, random: &mut Stream) -> Vec<Option<Pair>> {
     let state = &found.state;
     let finish = state.finish();
     let last: Vec<TaskId> = state.placed.ids().filter(|t| state.end_of(*t) == Some(finish)).collect();
-    let mut pairs = Vec::new();
+    let mut links = Vec::new();
     if last.is_empty() {
-        return pairs;
+        return links;
     }
     let mut task = last[random.below(last.len())];
     loop {
         let before = before(found, task);
         if before.is_empty() {
-            return pairs;
+            return links;
         }
         let (next, pair) = before[random.below(before.len())];
-        pairs.extend(pair);
+        links.push(pair);
         task = next;
     }
 }
@@ -61,6 +85,17 @@ fn shared(state: &State, first: TaskId, second: TaskId) -> Option<Pair> {
     let person = state.placed[first].iter().flat_map(|c| &c.team).find(wanted).copied();
     let tool = other.tools.iter().any(|(tool, _)| row.tools.iter().any(|(t, _)| t == tool));
     (tool || person.is_some()).then_some(Pair { first, second, person })
+}
+
+/// What both of a pair want of which there is no other: a tool before a person.
+fn only(state: &State, pair: &Pair) -> Option<Only> {
+    let ground = state.ground;
+    let (first, second) = (&ground.tasks[pair.first], &ground.tasks[pair.second]);
+    let single = |tool: ToolId| ground.problem.tools[tool].number == 1 && second.tools.iter().any(|(other, _)| *other == tool);
+    let tool = first.tools.iter().map(|(tool, _)| *tool).find(|tool| single(*tool));
+    let alone = |person: PersonId| second.needs.iter().any(|need| need.holders == [person]);
+    let person = first.needs.iter().filter_map(|need| need.holders.first().filter(|_| need.holders.len() == 1));
+    tool.map(Only::Tool).or_else(|| person.copied().find(|person| alone(*person)).map(Only::Person))
 }
 
 #[cfg(test)]

@@ -7,6 +7,7 @@ use super::cross::Course;
 use super::field::Found;
 use super::freedom::Freedom;
 use super::ground::Shape;
+use super::order;
 use super::place::Way;
 use super::serial::{Genes, differ};
 use super::team::{BARRED, Costs};
@@ -105,7 +106,7 @@ impl<'f, 'g> Change<'f, 'g> {
     fn cross(&mut self, other: &Course, random: &mut Stream) {
         let own = Course { order: std::mem::take(&mut self.order), genes: self.genes.clone() };
         Course { order: self.order, genes: self.genes } = own.crossed(other, random);
-        self.keep_order();
+        self.genes.keep(&self.order);
     }
 
     fn step(&mut self, random: &mut Stream) {
@@ -160,8 +161,8 @@ impl<'f, 'g> Change<'f, 'g> {
             (!in_the_way.is_empty()).then(|| in_the_way[random.below(in_the_way.len())])
         });
         match (random.below(20), other) {
-            (0..=6, Some((other, _))) => self.pull(task, other),
-            (7..=9, Some((other, _))) => self.push(other, task),
+            (0..=6, Some((other, _))) => order::pull(&mut self.order, ground, task, other),
+            (7..=9, Some((other, _))) => order::push(&mut self.order, ground, other, task),
             (10..=12, Some((other, Some(person)))) => {
                 let who = if random.chance(700) { other } else { task };
                 self.costs_of(who).of[person] = 2 * self.from.field.dearest.max(1);
@@ -171,19 +172,12 @@ impl<'f, 'g> Change<'f, 'g> {
             (16 | 17, _) => self.shuffle(task, random),
             _ => self.shift(task, random),
         }
-        self.keep_order();
+        self.genes.keep(&self.order);
     }
 
     /// Who is wanted for a task, to be changed.
     fn costs_of(&mut self, task: TaskId) -> &mut Costs {
         Arc::make_mut(&mut self.genes.tasks[task].costs)
-    }
-
-    /// Gives tasks keys in the order they are in.
-    fn keep_order(&mut self) {
-        for (place, task) in self.order.iter().enumerate() {
-            self.genes.keys[*task] = i64::try_from(place).unwrap_or(i64::MAX);
-        }
     }
 
     /// Two tasks one after the other on the chain that decides the finish, now and then, where there is one.
@@ -244,10 +238,6 @@ impl<'f, 'g> Change<'f, 'g> {
         self.genes.tasks[task].from = if waits && random.chance(500) { 0 } else { until };
     }
 
-    fn place_of(&self, task: TaskId) -> usize {
-        self.order.iter().position(|t| *t == task).unwrap_or(0)
-    }
-
     /// Tasks placed before `task` that have somebody or something it wants, between the earliest it could start and its
     /// end, each with the person.
     fn in_the_way(&self, task: TaskId) -> Vec<(TaskId, Option<PersonId>)> {
@@ -277,26 +267,6 @@ impl<'f, 'g> Change<'f, 'g> {
         found
     }
 
-    /// Puts `task`, with what it comes after, before `other`.
-    fn pull(&mut self, task: TaskId, other: TaskId) {
-        let ground = self.from.field.base.ground;
-        let (to, at) = (self.place_of(other), self.place_of(task));
-        if to < at {
-            let before = |t: &TaskId| *t == task || ground.ancestors[task].has(Id::index(*t));
-            self.order[to..=at].sort_by_key(|t| !before(t));
-        }
-    }
-
-    /// Puts `other`, with what comes after it, after `task`.
-    fn push(&mut self, other: TaskId, task: TaskId) {
-        let ground = self.from.field.base.ground;
-        let (at, to) = (self.place_of(other), self.place_of(task));
-        if at < to {
-            let after = |t: &TaskId| *t == other || ground.ancestors[*t].has(Id::index(other));
-            self.order[at..=to].sort_by_key(|t| after(t));
-        }
-    }
-
     /// Other people wanted for a task.
     fn costs(&mut self, task: TaskId, random: &mut Stream) {
         let scale = usize::try_from(2 * self.from.field.dearest.max(1)).unwrap_or(1);
@@ -307,7 +277,7 @@ impl<'f, 'g> Change<'f, 'g> {
 
     /// Everything of about one place in another order.
     fn shuffle(&mut self, task: TaskId, random: &mut Stream) {
-        let (at, reach) = (self.place_of(task), 2 + random.below(6));
+        let (at, reach) = (order::place_of(&self.order, task), 2 + random.below(6));
         let (from, to) = (at.saturating_sub(reach), (at + reach).min(self.order.len()));
         for place in (from + 1..to).rev() {
             self.order.swap(place, from + random.below(place - from + 1));
@@ -316,7 +286,7 @@ impl<'f, 'g> Change<'f, 'g> {
 
     /// A task somewhere else, not far away.
     fn shift(&mut self, task: TaskId, random: &mut Stream) {
-        let at = self.place_of(task);
+        let at = order::place_of(&self.order, task);
         let reach = 1 + random.below(self.order.len().min(20));
         let to = if random.chance(600) { at.saturating_sub(reach) } else { (at + reach).min(self.order.len() - 1) };
         let task = self.order.remove(at);

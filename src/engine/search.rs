@@ -7,6 +7,7 @@ use super::field::{Asked, ENERGY, Field, Found};
 use super::freedom::{Evenings, Freedom};
 use super::moves::mutate;
 use super::place::Effort;
+use super::tabu::{self, Tabu};
 use crate::rng::Stream;
 
 /// Generations after which the threshold starts again.
@@ -20,6 +21,9 @@ const HEAT_OF_ORDER: u64 = 3;
 const HOTTEST: u64 = 4;
 /// How many generations in a thousand are justified too.
 const JUSTIFIED: usize = 100;
+
+/// The island that walks along swaps, where tasks end late only by their order and by who does them.
+const WALKER: usize = 3;
 
 /// What an island asks of its plans.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -46,6 +50,8 @@ pub(super) struct Island<'g> {
     heat: u64,
     /// Whether evenings may be opened and closed.
     overtime: bool,
+    /// The walk along swaps it makes wherever there is one to make, if it does.
+    walk: Option<Tabu>,
     random: Stream,
     effort: Effort,
     generation: u64,
@@ -59,6 +65,7 @@ impl<'g> Island<'g> {
         let (aim_high, heat) =
             if freedom.has_overtime() { (3, HEAT) } else { (2, HEAT.max(HEAT_OF_ORDER * first.state.ground.mean_length())) };
         let asks = if number < aim_high { Asks::Best } else { Asks::More };
+        let walks = number == WALKER && !freedom.has_overtime() && first.state.ground.told.is_none();
         let random = Stream::new(seed, 1 + u64::try_from(number).unwrap_or(u64::MAX - 1));
         let mut island = Self {
             number,
@@ -70,6 +77,7 @@ impl<'g> Island<'g> {
             current: first,
             heat,
             overtime: false,
+            walk: walks.then(Tabu::default),
             random,
             effort: Effort::default(),
             generation: 0,
@@ -98,6 +106,9 @@ impl<'g> Island<'g> {
     fn step(&mut self, freedom: &Freedom) {
         self.generation += 1;
         self.idle += 1;
+        if self.swap() {
+            return;
+        }
         let mut field = self.current.field.clone();
         if self.random.chance(if self.overtime { 250 } else { 60 })
             && let Some(context) = freedom.change(&self.current, self.overtime, &mut self.random)
@@ -113,23 +124,13 @@ impl<'g> Island<'g> {
         // nothing was gained.
         let heat = self.heat * (1 + self.idle / CYCLE).min(HOTTEST) * (CYCLE - self.generation % CYCLE) / CYCLE;
         let slack = i64::try_from(self.random.below(usize::try_from(heat).unwrap_or(0) + 1)).unwrap_or(0) * ENERGY;
-        let missing = |found: &Found| (found.score.0[0], found.score.0[1]);
         // Where something is missing, whatever it takes to have it is worth a look.
         let most = if self.current.away().0 == 0 { self.current.energy + slack } else { i64::MAX };
         let Ok(next) = field.build(&genes, Some(&self.current), justify, most, &mut self.effort) else {
             self.settle();
             return;
         };
-        let (nearer, better) = (next.rank() < self.best.rank(), next.score < self.top.score);
-        if (nearer || better) && next.state.clone().reserve_holds_everywhere(&mut self.effort.calls).is_ok() {
-            if better {
-                self.top = next.clone();
-            }
-            if nearer {
-                self.best = next.clone();
-                self.idle = 0;
-            }
-        }
+        self.keep(&next);
         let (now, then) = (next.energy, self.current.energy);
         let nearly_as_good = now < then + slack || (now == then && next.rank() <= self.current.rank());
         let accepted = match missing(&next).cmp(&missing(&self.current)) {
@@ -143,6 +144,41 @@ impl<'g> Island<'g> {
         self.settle();
         if self.best.distance == 0 {
             self.ask_more();
+        }
+    }
+
+    /// The next step of the walk along swaps; whether there was one to make.
+    fn swap(&mut self) -> bool {
+        let Some(walk) = &mut self.walk else { return false };
+        if tabu::begins_again(self.idle) {
+            self.current = self.best.clone();
+            walk.forget();
+        }
+        let Some(genes) = walk.swap(&self.current, self.top.state.finish(), self.idle, &mut self.random) else { return false };
+        let field = self.current.field.clone();
+        if let Ok(next) = field.build(&genes, Some(&self.current), false, i64::MAX, &mut self.effort) {
+            self.keep(&next);
+            if missing(&next) <= missing(&self.current) {
+                self.current = next;
+            }
+            if self.best.distance == 0 {
+                self.ask_more();
+            }
+        }
+        true
+    }
+
+    /// Keeps what is better than all it has.
+    fn keep(&mut self, next: &Found<'g>) {
+        let (nearer, better) = (next.rank() < self.best.rank(), next.score < self.top.score);
+        if (nearer || better) && next.state.clone().reserve_holds_everywhere(&mut self.effort.calls).is_ok() {
+            if better {
+                self.top = next.clone();
+            }
+            if nearer {
+                self.best = next.clone();
+                self.idle = 0;
+            }
         }
     }
 
@@ -206,4 +242,9 @@ impl<'g> Island<'g> {
         self.best = self.best.clone().seen_as(&self.asked, &mut self.effort);
         self.current = if same { self.best.clone() } else { self.current.clone().seen_as(&self.asked, &mut self.effort) };
     }
+}
+
+/// What machinery and reserve fall short by.
+const fn missing(found: &Found) -> (i64, i64) {
+    (found.score.0[0], found.score.0[1])
 }

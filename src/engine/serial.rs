@@ -31,6 +31,15 @@ pub(super) struct Steer {
     pub(super) longest: usize,
 }
 
+impl Genes {
+    /// Gives tasks keys in the order they are in.
+    pub(super) fn keep(&mut self, order: &[TaskId]) {
+        for (place, task) in order.iter().enumerate() {
+            self.keys[*task] = i64::try_from(place).unwrap_or(i64::MAX);
+        }
+    }
+}
+
 impl Steer {
     /// As soon as can be, in spells as long as can be, by whom `costs` has it.
     pub(super) fn by(costs: Costs) -> Self {

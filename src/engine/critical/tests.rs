@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
-use crate::engine::critical::{Pair, pairs};
-use crate::engine::field::{Asked, Field};
+use crate::engine::critical::{Pair, borders, pairs};
+use crate::engine::field::{Asked, Field, Found};
 use crate::engine::ground::Ground;
 use crate::engine::place::Effort;
 use crate::engine::roster::first_context;
@@ -16,9 +16,9 @@ use crate::rng::Stream;
 fn job(tasks: &str) -> Problem {
     let job = "ship = \"MV Example\"\ntitle = \"Two pumps\"\nstart = 2027-03-01T08:00\ndays = 3\nclock = \"UTC+3\"\nslot = 30\n\
                [hours]\nday = \"08:00-12:00, 13:00-17:00\"\n[rest]\nrules = \"stcw-mlc-rest\"\n";
-    let crew = "[competence]\nHYD = \"hydraulics\"\nELE = \"electrical\"\n\
-                [person.FT]\nname = \"One\"\nrole = \"Fitter\"\ncan = \"HYD\"\nhours = \"day\"\n\
-                [person.EO]\nname = \"Two\"\nrole = \"Electrician\"\ncan = \"ELE\"\nhours = \"day\"\n";
+    let crew = "[competence]\nHYD = \"hydraulics\"\nELE = \"electrical\"\nGEN = \"general\"\n\
+                [person.FT]\nname = \"One\"\nrole = \"Fitter\"\ncan = \"HYD, GEN\"\nhours = \"day\"\n\
+                [person.EO]\nname = \"Two\"\nrole = \"Electrician\"\ncan = \"ELE, GEN\"\nhours = \"day\"\n";
     let tools = "[tool]\nSTAND = \"Stand\"\n";
     let folder = Folder::new().with("job.toml", job).with("crew.toml", crew).with("tools.toml", tools).with("tasks.toml", tasks);
     let reading = read(&folder);
@@ -27,13 +27,17 @@ fn job(tasks: &str) -> Problem {
 
 /// The pairs of the first plan, which places tasks in the order of their latest ends and then of their codes.
 fn found(problem: &Problem, seed: u64) -> Vec<Pair> {
+    first_plan(problem, |plan| pairs(plan, &mut Stream::new(seed, 0)))
+}
+
+fn first_plan(problem: &Problem, see: impl Fn(&Found) -> Vec<Pair>) -> Vec<Pair> {
     let ground = Ground::new(problem);
     let end = ground.slot_from(problem.end);
     let context = Arc::new(first_context(&ground, end).expect("there are no watches"));
     let mut effort = Effort::default();
     let field = Field::new(&ground, context, end, &Asked::new(&ground, None, end), &mut effort);
     let plan = field.first(&mut effort).expect("there is room for all tasks");
-    pairs(&plan, &mut Stream::new(seed, 0))
+    see(&plan)
 }
 
 fn task(problem: &Problem, code: &str) -> TaskId {
@@ -69,4 +73,41 @@ fn two_tasks_of_one_tool_are_a_pair_over_the_dinner_hour_and_the_night_too() {
     assert_eq!(pairs.len(), 1);
     assert_eq!(pairs[0].person, None, "neither could do the other's");
     assert_ne!(pairs[0].first, pairs[0].second);
+}
+
+/// If this fails, the walk along swaps makes such as end nothing sooner, or leaves out one that might.
+#[test]
+fn of_a_queue_only_its_ends_are_worth_a_swap_and_of_the_first_queue_only_the_last() {
+    // Four strips by the only fitter, then a test; with `first`, a check before all of them.
+    let shop = |first: bool, tools: &str| {
+        let after = if first { "after = \"Z\"\n" } else { "" };
+        let strip = |code: char| format!("[task.{code}]\ntext = \"Strip\"\nneeds = \"HYD\"\nhours = 1\n{tools}{after}");
+        let check = if first { "[task.Z]\ntext = \"Check\"\nneeds = \"ELE\"\nhours = 1\n" } else { "" };
+        let strips: String = ['A', 'B', 'C', 'D'].map(strip).concat();
+        job(&format!("{strips}{check}[task.E]\ntext = \"Test\"\nneeds = \"ELE\"\nhours = 1\nafter = \"A, B, C, D\"\n"))
+    };
+    for seed in 0..8 {
+        for (first, tools, ends) in [(false, "", 1), (true, "", 2), (true, "tools = \"STAND\"\n", 2)] {
+            let problem = shop(first, tools);
+            let all = first_plan(&problem, |plan| pairs(plan, &mut Stream::new(seed, 0)));
+            let borders = first_plan(&problem, |plan| borders(plan, &mut Stream::new(seed, 0)));
+            assert_eq!((all.len(), borders.len()), (3, ends), "seed {seed}, a check first: {first}, {tools:?}");
+            // From the last end back: what comes right before the test, and, after a check, what comes right after that.
+            assert_eq!(borders[0], all[0], "seed {seed}");
+            assert_eq!(borders.get(1), first.then_some(&all[2]), "seed {seed}");
+        }
+    }
+}
+
+/// If this fails, tasks are put in another order where somebody else could do one of them just as well.
+#[test]
+fn where_another_could_do_it_too_there_is_nothing_to_swap() {
+    let problem = job("[task.A]\ntext = \"Clean\"\nneeds = \"GEN\"\nhours = 2\n\
+         [task.B]\ntext = \"Clean\"\nneeds = \"GEN\"\nhours = 2\n\
+         [task.C]\ntext = \"Clean\"\nneeds = \"GEN\"\nhours = 2\n\
+         [task.D]\ntext = \"Test\"\nneeds = \"ELE\"\nhours = 1\nafter = \"A, B, C\"\n");
+    for seed in 0..8 {
+        let borders = first_plan(&problem, |plan| borders(plan, &mut Stream::new(seed, 0)));
+        assert_eq!(borders, [], "seed {seed}");
+    }
 }
