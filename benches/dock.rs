@@ -46,6 +46,12 @@ struct Args {
     /// How many jobs.
     #[arg(long, default_value_t = 3)]
     seeds: u64,
+    /// Seed of the search.
+    #[arg(long, default_value_t = 1)]
+    search: u64,
+    /// Only the jobs with every rule, or only those without some.
+    #[arg(long, value_enum)]
+    rules: Option<Variant>,
     /// Generations without gain after which a stage of the search ends.
     #[arg(long, default_value_t = 2000)]
     patience: u64,
@@ -78,7 +84,7 @@ fn run(args: &Args) -> Result<(), String> {
     );
     for seed in args.from..args.from + args.seeds {
         let size = Size { people: args.people, tasks: args.tasks, days: args.days };
-        for variant in [Variant::Full, Variant::Bare] {
+        for variant in [Variant::Full, Variant::Bare].into_iter().filter(|v| args.rules.is_none_or(|rules| rules == *v)) {
             let problem = variant.of(job(size, seed))?;
             one(args, seed, variant, &problem)?;
         }
@@ -90,7 +96,7 @@ fn one(args: &Args, seed: u64, variant: Variant, problem: &Problem) -> Result<()
     let told = |error: String| format!("seed {seed}, {}: {error}", variant.name());
     let began = Stopwatch::start();
     let mut notes = Notes::new(&began, u64::MAX, &[]);
-    let (solution, bound) = plan(problem, 1, args.patience, &mut notes).map_err(told)?;
+    let (solution, bound) = plan(problem, args.search, args.patience, &mut notes).map_err(told)?;
     let seconds = began.seconds();
     let generations = solution.generations;
     let verified = checked(problem, solution).map_err(told)?;

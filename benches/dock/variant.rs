@@ -4,7 +4,7 @@ use turnto::model::{Aim, Problem, Stand, When};
 use turnto::rest::RuleSet;
 
 /// Which rules hold.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, clap::ValueEnum, Debug)]
 pub(crate) enum Variant {
     /// All.
     Full,
