@@ -75,7 +75,7 @@ impl<'s, 'g> Links<'s, 'g> {
             queue.sort_unstable();
             links.stand(queue, Why::Person(PersonId::from_index(person)));
         }
-        // What comes after a task starts after it.
+        // What comes after a task starts after it, but for what somebody does between two spells of another.
         for (_, _, task) in stays.iter().rev() {
             links.tail[*task] = links.comes_after(&links.after[*task], |_| true);
         }
@@ -121,8 +121,8 @@ impl<'s, 'g> Links<'s, 'g> {
 
     /// Where the longest chain through either of a pair would end, were the second done before the first and everything
     /// else in the order it is in (Balas and Vazacopoulos, "Guided local search with shifting bottleneck for job shop
-    /// scheduling", 1998; from memory). Exact where somebody is at work at all hours and the two share all that there is one of;
-    /// else a hint.
+    /// scheduling", 1998; from memory). Exact where every task may be at work at all hours and there is one of every tool; else
+    /// a hint.
     pub(super) fn swapped(&self, pair: &Pair) -> usize {
         let (first, second) = (pair.first, pair.second);
         let both = |why: Why| self.after[first].iter().any(|l| l.task == second && l.why == why);

@@ -1,8 +1,6 @@
 //! A walk along swaps: every step puts two tasks of the chain that decides the finish in the other order, those that promise
 //! the earliest end, whether it is a gain or not, and does not take back what it just did.
 
-use std::collections::VecDeque;
-
 use super::critical::{Pair, borders};
 use super::field::Found;
 use super::links::Links;
@@ -24,7 +22,7 @@ const DICE: usize = 8;
 pub(super) struct Tabu {
     step: usize,
     /// Swaps not to be made, each up to a step.
-    barred: VecDeque<(Pair, usize)>,
+    barred: Vec<(Pair, usize)>,
 }
 
 /// Whether the walk begins again after so many steps without gain.
@@ -52,7 +50,7 @@ impl Tabu {
             None => *pairs.get(random.below(pairs.len()))?,
         };
         let back = Pair { first: pair.second, second: pair.first, ..pair };
-        self.barred.push_back((back, self.step + TENURE + random.below(TENURE)));
+        self.barred.push((back, self.step + TENURE + random.below(TENURE)));
         Some(swapped(from, &pair))
     }
 

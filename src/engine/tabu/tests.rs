@@ -71,7 +71,7 @@ fn what_was_swapped_is_not_swapped_back_for_a_while() {
         // Nothing promises an end before slot 0. Where all that there is was just done, chance decides.
         let open = borders(&current, &mut random.clone()).iter().filter(|p| !last.contains(&(p.second, p.first))).count();
         let Some(genes) = tabu.swap(&current, 0, 0, &mut random) else { break };
-        let (back, until) = tabu.barred.back().expect("the swap is remembered");
+        let (back, until) = tabu.barred.last().expect("the swap is remembered");
         assert!((tabu.step + TENURE..tabu.step + 2 * TENURE).contains(until));
         let made = (back.second, back.first);
         assert!(open == 0 || !last.contains(&(made.1, made.0)), "taken back: {made:?}");
