@@ -23,7 +23,7 @@ use std::fs;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use clap::Parser;
+use clap::{Parser, ValueEnum};
 use turnto::model::Problem;
 use turnto::time::Moment;
 
@@ -84,7 +84,7 @@ fn run(args: &Args) -> Result<(), String> {
     );
     for seed in args.from..args.from + args.seeds {
         let size = Size { people: args.people, tasks: args.tasks, days: args.days };
-        for variant in [Variant::Full, Variant::Bare].into_iter().filter(|v| args.rules.is_none_or(|rules| rules == *v)) {
+        for variant in Variant::value_variants().iter().copied().filter(|v| args.rules.is_none_or(|rules| rules == *v)) {
             let problem = variant.of(job(size, seed))?;
             one(args, seed, variant, &problem)?;
         }

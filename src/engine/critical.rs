@@ -1,6 +1,7 @@
 //! The chain of tasks that decides when the last one ends.
 
 use super::field::Found;
+use super::ground::Need;
 use super::state::State;
 use crate::id::{Id, PersonId, TaskId, ToolId};
 use crate::rng::Stream;
@@ -24,23 +25,23 @@ enum Only {
 /// Such pairs on one chain that leads up to the last end, between whose tasks nobody could have worked on. Where
 /// several chains do, one by chance.
 pub(super) fn pairs(found: &Found, random: &mut Stream) -> Vec<Pair> {
-    links(found, random).into_iter().flatten().collect()
+    chain(found, random).into_iter().flatten().collect()
 }
 
 /// Those of the pairs that want something of which there is no other, at the ends of a queue for it. To swap others in a queue
 /// ends nothing sooner, nor do the first of the chain or the last, where it begins or ends with a queue (Nowicki and
 /// Smutnicki, "A fast taboo search algorithm for the job shop problem", 1996; from memory).
 pub(super) fn borders(found: &Found, random: &mut Stream) -> Vec<Pair> {
-    let links = links(found, random);
-    let only: Vec<Option<Only>> = links.iter().map(|link| link.and_then(|pair| only(&found.state, &pair))).collect();
+    let chain = chain(found, random);
+    let only: Vec<Option<Only>> = chain.iter().map(|link| link.and_then(|pair| only(&found.state, &pair))).collect();
     // Beyond its ends the chain goes on as if in the same queue.
     let goes_on = |place: usize, beside: Option<usize>| beside.and_then(|b| only.get(b)).is_none_or(|beside| *beside == only[place]);
     let inner = |place: usize| goes_on(place, place.checked_sub(1)) && goes_on(place, Some(place + 1));
-    (0..links.len()).filter(|place| only[*place].is_some() && !inner(*place)).filter_map(|place| links[place]).collect()
+    (0..chain.len()).filter(|place| only[*place].is_some() && !inner(*place)).filter_map(|place| chain[place]).collect()
 }
 
 /// One chain from the last end back: what of it is a pair, and what the job asks for.
-fn links(found: &Found, random: &mut Stream) -> Vec<Option<Pair>> {
+fn chain(found: &Found, random: &mut Stream) -> Vec<Option<Pair>> {
     let state = &found.state;
     let finish = state.finish();
     let last: Vec<TaskId> = state.placed.ids().filter(|t| state.end_of(*t) == Some(finish)).collect();
@@ -91,11 +92,11 @@ fn shared(state: &State, first: TaskId, second: TaskId) -> Option<Pair> {
 fn only(state: &State, pair: &Pair) -> Option<Only> {
     let ground = state.ground;
     let (first, second) = (&ground.tasks[pair.first], &ground.tasks[pair.second]);
-    let single = |tool: ToolId| ground.problem.tools[tool].number == 1 && second.tools.iter().any(|(other, _)| *other == tool);
-    let tool = first.tools.iter().map(|(tool, _)| *tool).find(|tool| single(*tool));
-    let alone = |person: PersonId| second.needs.iter().any(|need| need.holders == [person]);
-    let person = first.needs.iter().filter_map(|need| need.holders.first().filter(|_| need.holders.len() == 1));
-    tool.map(Only::Tool).or_else(|| person.copied().find(|person| alone(*person)).map(Only::Person))
+    let mut tools = first.tools.iter().map(|(tool, _)| *tool).filter(|tool| ground.is_single(*tool));
+    let tool = tools.find(|tool| second.tools.iter().any(|(other, _)| other == tool));
+    let mut people = first.needs.iter().filter_map(Need::only);
+    let person = people.find(|person| second.needs.iter().any(|need| need.only() == Some(*person)));
+    tool.map(Only::Tool).or(person.map(Only::Person))
 }
 
 #[cfg(test)]

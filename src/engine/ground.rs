@@ -115,6 +115,16 @@ pub(super) struct Need {
     pub(super) same: bool,
 }
 
+impl Need {
+    /// Whoever alone may fill it.
+    pub(super) fn only(&self) -> Option<PersonId> {
+        match self.holders[..] {
+            [person] => Some(person),
+            _ => None,
+        }
+    }
+}
+
 /// How the work of a task is cut.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub(super) enum Shape {
@@ -195,6 +205,11 @@ impl<'p> Ground<'p> {
         ground.told = problem.told.as_ref().map(|plan| Told::new(&ground, plan));
         ground.told_weight = ground.told.as_ref().map_or(0, |told| told::all_weight(&ground, told));
         ground
+    }
+
+    /// Whether there is one of `tool` and no more.
+    pub(super) fn is_single(&self, tool: ToolId) -> bool {
+        self.problem.tools[tool].number == 1
     }
 
     /// Slots of a task, in the mean, rounded down.

@@ -65,7 +65,7 @@ impl<'s, 'g> Links<'s, 'g> {
             }
         }
         for (tool, queue) in tools.pairs() {
-            if ground.problem.tools[tool].number == 1 {
+            if ground.is_single(tool) {
                 links.stand(queue, Why::Tool(tool));
             } else {
                 links.give_way(queue, Why::Tool(tool));

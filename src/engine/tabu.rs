@@ -43,12 +43,12 @@ impl Tabu {
         self.step += 1;
         self.barred.retain(|(_, until)| *until > self.step);
         let pairs = borders(from, random);
+        if pairs.is_empty() {
+            return None;
+        }
         let by_chance = idle >= ROUND && idle % ROUND < KICKS;
         let promising = if by_chance { None } else { self.most_promising(from, &pairs, best, random) };
-        let pair = match promising {
-            Some(pair) => pair,
-            None => *pairs.get(random.below(pairs.len()))?,
-        };
+        let pair = promising.unwrap_or_else(|| pairs[random.below(pairs.len())]);
         let back = Pair { first: pair.second, second: pair.first, ..pair };
         self.barred.push((back, self.step + TENURE + random.below(TENURE)));
         Some(swapped(from, &pair))

@@ -108,7 +108,10 @@ fn visible(file: FileId, text: &str, span: std::ops::Range<usize>) -> Place {
 
 /// The parser's words without its jargon.
 fn plainly(message: &str) -> String {
-    const WORDS: [(&str, &str); 6] = [
+    const WORDS: [(&str, &str); 8] = [
+        // A word that begins like one of the two.
+        ("invalid boolean, expected `true`", "text without quotation marks"),
+        ("invalid boolean, expected `false`", "text without quotation marks"),
         ("invalid basic string", "text in quotation marks that does not end"),
         ("invalid literal string", "text in quotation marks that does not end"),
         ("invalid multi-line basic string", "text in quotation marks that does not end"),
@@ -120,7 +123,7 @@ fn plainly(message: &str) -> String {
 }
 
 fn remedy(message: &str) -> &'static str {
-    if message.contains("quote") || message.contains("string") {
+    if ["quote", "string", "boolean"].iter().any(|word| message.contains(word)) {
         "text stands in quotation marks, both on the same line: \"like this\""
     } else if message.contains("array") || message.contains(']') {
         "a list stands in square brackets with commas between: [1.5, 2, 4]"

@@ -38,6 +38,21 @@ fn what_cannot_be_read_is_said_once() {
     let reading = read(&whole.clone().with("crew.toml", text.as_bytes()));
     let codes: Vec<Code> = reading.diagnostics.iter().map(|d| d.code).collect();
     assert_eq!(codes, [Code::Syntax]);
+    // Nothing of how words are read: nobody wrote true or false.
+    assert_eq!(reading.diagnostics[0].message, "not TOML: text without quotation marks");
+}
+
+/// If this fails, a name that is not known in a line of watches brings a second word about the cover of that watch.
+#[test]
+fn who_is_not_known_in_a_line_is_said_once_though_the_watch_is_covered() {
+    let whole = demo::folder();
+    let watches = whole.files().iter().find(|f| f.path == "watches.toml").expect("there are watches");
+    let text = String::from_utf8(watches.bytes.clone()).expect("text");
+    let slip = text.replacen("WR    = \"M2\"", "WR    = \"M9\"", 1);
+    assert_ne!(slip, text);
+    let reading = read(&whole.clone().with("watches.toml", slip.as_bytes()));
+    let codes: Vec<Code> = reading.diagnostics.iter().map(|d| d.code).collect();
+    assert_eq!(codes, [Code::UnknownPerson]);
 }
 
 /// If this fails, a file that is left out stops the program instead of being reported or done without.

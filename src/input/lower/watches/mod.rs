@@ -280,7 +280,8 @@ impl Roster<'_> {
                 kept.extend(turn.span.without(&[span]).into_iter().map(|part| (Turn { span: part, ..turn.clone() }, place)));
             }
             self.turns[post] = kept;
-            if freed.is_empty() {
+            // A watch of the post that could not be read may be the one.
+            if freed.is_empty() && !self.unsure[post] {
                 let message = format!("there is no watch on {} to cover", self.posts[post].code);
                 let place = cover.when.first().map_or(cover.head, |w| w.place);
                 self.sink.say(Code::CoverOfNothing, message, place, "", "correct the time or the post");
