@@ -201,6 +201,14 @@ impl<'g> Island<'g> {
         self.ask_more();
     }
 
+    /// Goes on from `found` if it is nearer to what this island asks for than what it has.
+    pub(super) fn adopt_if_nearer(&mut self, found: &Found<'g>) {
+        let found = found.clone().seen_as(&self.asked, &mut self.effort);
+        if found.rank() < self.best.rank() {
+            self.adopt(&found);
+        }
+    }
+
     /// Goes on from `found`, and asks for the best that may be again, if it did at first.
     pub(super) fn start_from(&mut self, found: &Found<'g>, asked: &Arc<Asked>) {
         self.asks = self.first_asks;
