@@ -150,7 +150,6 @@ impl<'g, 'w> Islands<'g, 'w> {
         let asks = |asks: Asks| move |island: &&Island<'g>| island.asks == asks;
         let nearest = self.all.iter().filter(asks(Asks::Best)).min_by_key(|i| i.best.rank()).map(|i| i.best.clone());
         let long = if self.crosses() { LONG_TO_CROSS } else { LONG };
-        let overtime = self.has_overtime();
         for island in &mut self.all {
             if island.asks == Asks::Best && island.idle >= VERY_LONG {
                 island.asks = Asks::More;
@@ -158,10 +157,7 @@ impl<'g, 'w> Islands<'g, 'w> {
             } else if island.idle >= long {
                 match (island.asks, &nearest) {
                     (Asks::Best, Some(nearest)) if nearest.rank() < island.best.rank() => island.adopt(nearest),
-                    (Asks::More, _) if overtime && self.best.score < island.best.score => island.adopt(&self.best),
-                    // Where there is none the best plan by its aims may be farther from the next day than one that is worse
-                    // by hand-overs alone.
-                    (Asks::More, _) if !overtime && island.idle % long < ROUND => island.adopt_if_nearer(&self.best),
+                    (Asks::More, _) if island.idle % long < ROUND => island.adopt_if_nearer(&self.best),
                     _ => {}
                 }
             }

@@ -256,3 +256,6 @@ impl<'g> Island<'g> {
 const fn missing(found: &Found) -> (i64, i64) {
     (found.score.0[0], found.score.0[1])
 }
+
+#[cfg(test)]
+mod tests;
