@@ -5,12 +5,12 @@ use std::path::{Path, PathBuf};
 
 use crate::cli::args::{Effort, Options};
 use crate::cli::console::{self, Console};
+use crate::cli::decide::decide;
 use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
 use crate::cli::files::{read_job, read_text};
 use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
-use crate::cli::replan::decide;
 use crate::cli::solve::{PATIENCE, TOLD};
 use crate::cli::standing::{Stands, no_remainder, standing};
 use crate::cli::watch::Lookout;

@@ -2,14 +2,15 @@
 
 use crate::cli::args::Plan;
 use crate::cli::console::{self, Console};
+use crate::cli::decide::decide;
 use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
 use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
-use crate::cli::papers::{About, papers, trusted};
+use crate::cli::papers::{About, papers};
 use crate::cli::pin::in_the_way;
 use crate::cli::refusal;
-use crate::cli::solve::{Outcome, PATIENCE, SHORT, solve};
+use crate::cli::solve::{PATIENCE, SHORT};
 use crate::cli::trial::Trial;
 use crate::cli::watch::Lookout;
 use crate::cli::words::wrapped;
@@ -29,12 +30,12 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
     let interrupt = Interrupt::listen();
     let berth = Berth::take(&asked.folder, &interrupt).map_err(|fault| vec![fault])?;
     let lookout = Lookout::new(console, &interrupt, asked.search.time_limit);
-    let found = match solve(problem, asked.search.seed, asked.effort.of(PATIENCE), &lookout) {
-        Outcome::NoPlan(_) if interrupt.pressed() => {
+    let (verified, cut_by) = match decide(problem, asked.search.seed, asked.effort.of(PATIENCE), &lookout) {
+        Err(_) if interrupt.pressed() => {
             console::complain("stopped before there was a plan; nothing was written");
             return Ok(Exit::Interrupted);
         }
-        Outcome::NoPlan(words) => {
+        Err(words) => {
             let more = refusal::paragraphs(problem, &Trial { seed: asked.search.seed, patience: SHORT, lookout: &lookout });
             console::complain(&wrapped(&refusal::headline(&words, !more.is_empty())));
             for paragraph in more {
@@ -45,9 +46,8 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
             }
             return Ok(Exit::NoPlan);
         }
-        Outcome::Found(found) => *found,
+        Ok(decided) => decided,
     };
-    let verified = trusted(problem, found.plan);
     lookout.tell(&format!("search ended, plan verified: finish {}", problem.clock.day_time(verified.account().finish)));
     let about = About {
         number: berth.number(),
@@ -55,7 +55,7 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
         log_entries: None,
         seed: asked.search.seed,
         sha256: job.sha256.clone(),
-        cut_by: found.cut_by,
+        cut_by,
         notes: Vec::new(),
     };
     let papers = papers(problem, &verified, about, &lookout);

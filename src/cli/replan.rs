@@ -3,12 +3,13 @@
 use crate::account::Account;
 use crate::cli::args::Replan;
 use crate::cli::console::{self, Console};
+use crate::cli::decide::{decide, in_time, is_good, told_stands};
 use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
 use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
-use crate::cli::papers::{About, papers, trusted};
-use crate::cli::solve::{LATE, Outcome, TOLD, solve};
+use crate::cli::papers::{About, papers};
+use crate::cli::solve::TOLD;
 use crate::cli::standing::{Stands, no_remainder, standing};
 use crate::cli::watch::Lookout;
 use crate::cli::words::wrapped;
@@ -17,9 +18,8 @@ use crate::input;
 use crate::model::Problem;
 use crate::out;
 use crate::replan::{Remainder, changes, remainder};
-use crate::report::CutBy;
-use crate::time::{Minutes, Moment};
-use crate::verify::{Verified, verify};
+use crate::time::Moment;
+use crate::verify::verify;
 
 /// Plans the remainder, verifies, writes, says what changed.
 ///
@@ -54,46 +54,6 @@ pub(super) fn run(asked: &Replan, console: &Console) -> Result<Exit, Vec<Fault>>
         return stands_as_it_is(asked, &stands, problem, now);
     }
     replan(asked, &job, &stands, rest, console)
-}
-
-/// What is left of the told plan, if it is still legal.
-pub(super) fn told_stands(problem: &Problem) -> Option<Verified> {
-    problem.told.clone().and_then(|told| verify(problem, told).ok())
-}
-
-/// What people were told where that is legal and nothing can be met better; else the best plan that is found, if it
-/// is better than that.
-///
-/// # Errors
-/// Why there is no plan, in words.
-pub(super) fn decide(problem: &Problem, seed: u64, patience: u64, lookout: &Lookout<'_>) -> Result<(Verified, CutBy), String> {
-    let told = told_stands(problem);
-    if let Some(told) = told.as_ref().filter(|told| is_good(told.account())) {
-        return Ok((told.clone(), CutBy::Nothing));
-    }
-    let (found, told) = match (solve(problem, seed, patience, lookout), told) {
-        (Outcome::Found(found), told) => (*found, told),
-        (Outcome::NoPlan(_), Some(told)) => return Ok((told, CutBy::Nothing)),
-        (Outcome::NoPlan(words), None) => return Err(words),
-    };
-    let first = (better(told, trusted(problem, found.plan)), found.cut_by);
-    if is_good(first.0.account()) || lookout.cut().is_some() {
-        return Ok(first);
-    }
-    // A date that is missed is worth more patience.
-    match solve(problem, seed, LATE * patience, lookout) {
-        Outcome::Found(found) => Ok((better(Some(first.0), trusted(problem, found.plan)), found.cut_by)),
-        Outcome::NoPlan(_) => Ok(first),
-    }
-}
-
-/// Nothing late, nothing short: no milestone to improve.
-fn is_good(account: &Account) -> bool {
-    account.shortfalls.is_empty() && in_time(account)
-}
-
-fn in_time(account: &Account) -> bool {
-    account.milestones.iter().all(|m| m.late <= Minutes::ZERO)
 }
 
 /// Whether nothing is late in what is left of a plan that was good as a whole. What is left of a day is asked for unbooked
@@ -175,15 +135,4 @@ fn replan(asked: &Replan, job: &Job, stands: &Stands, mut rest: Remainder, conso
 /// What the plan people were told came to when it was made.
 fn told_account(standing: &crate::replan::Standing) -> Option<Account> {
     verify(&standing.problem, standing.plan.clone()).ok().map(|verified| verified.account().clone())
-}
-
-/// The new plan where it is better by shortfall or dates; else what people were told, if that is legal.
-fn better(told: Option<Verified>, found: Verified) -> Verified {
-    let Some(told) = told else { return found };
-    let worth = |plan: &Verified| {
-        let account = plan.account();
-        let late: i64 = account.milestones.iter().map(|m| i64::from(m.late.get())).sum();
-        (account.machinery_shortfall, account.reserve_shortfall, late)
-    };
-    if worth(&found) < worth(&told) { found } else { told }
 }

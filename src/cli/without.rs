@@ -2,11 +2,11 @@
 
 use crate::cli::args::Without;
 use crate::cli::console::{self, Console};
+use crate::cli::decide::decide;
 use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
 use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
-use crate::cli::replan::decide;
 use crate::cli::solve::TOLD;
 use crate::cli::standing::{no_remainder, standing};
 use crate::cli::watch::Lookout;

@@ -260,6 +260,24 @@ fn that_no_plan_was_found_is_said_as_such() {
     assert!(!scratch.path("job/plan").exists());
 }
 
+/// If this fails, a date is given up as missed after a short search, or a search that cannot gain anything goes on: that
+/// pump 1 is not ready on day 1 follows from the longest chain alone, that two tasks of one person are not, does not.
+#[test]
+fn a_missed_date_is_worth_a_longer_search() {
+    let again = "s  something is late or short: searching again, 4 times as patiently";
+    let due = |scratch: &Scratch, tasks: &str, due: &str| {
+        let job = scratch.read("job/job.toml").replace("tasks = \"T6\"", &format!("tasks = \"{tasks}\""));
+        scratch.write("job/job.toml", job.replace("due   = \"day 3 12:00\"", &format!("due   = \"{due}\"")));
+        scratch.run(&["plan", "job"])
+    };
+    let met = due(&small(), "T6", "day 3 12:00");
+    assert_eq!((met.code, met.err.contains(again)), (Some(0), false), "{}", met.err);
+    let chain = due(&small(), "T6", "day 1 09:00");
+    assert_eq!((chain.code, chain.err.contains(again)), (Some(1), false), "{}", chain.err);
+    let two = due(&with_tight_tasks(&["day 3 17:00", "day 3 17:00"]), "X0, X1", "day 1 17:00");
+    assert_eq!((two.code, two.err.contains(again)), (Some(1), true), "{}", two.err);
+}
+
 /// If this fails, the demo job cannot be planned, its plan breaks a rest rule or does not pass `check`, or the exit code
 /// does not say what the plan says.
 #[test]

@@ -1,0 +1,78 @@
+//! The plan to go by: what people were told where that is good, else the best that is found.
+
+use crate::account::Account;
+use crate::bound::chain;
+use crate::calendar::Hours;
+use crate::cli::papers::trusted;
+use crate::cli::solve::{LATE, Outcome, solve};
+use crate::cli::watch::Lookout;
+use crate::id::MilestoneId;
+use crate::model::Problem;
+use crate::report::CutBy;
+use crate::time::Minutes;
+use crate::verify::{Verified, verify};
+
+/// What is left of the told plan, if it is still legal.
+pub(super) fn told_stands(problem: &Problem) -> Option<Verified> {
+    problem.told.clone().and_then(|told| verify(problem, told).ok())
+}
+
+/// What people were told where that is legal and nothing can be met better; else the best plan that is found, if it
+/// is better than that.
+///
+/// # Errors
+/// Why there is no plan, in words.
+pub(super) fn decide(problem: &Problem, seed: u64, patience: u64, lookout: &Lookout<'_>) -> Result<(Verified, CutBy), String> {
+    let told = told_stands(problem);
+    if let Some(told) = told.as_ref().filter(|told| is_good(told.account())) {
+        return Ok((told.clone(), CutBy::Nothing));
+    }
+    let (found, told) = match (solve(problem, seed, patience, lookout), told) {
+        (Outcome::Found(found), told) => (*found, told),
+        (Outcome::NoPlan(_), Some(told)) => return Ok((told, CutBy::Nothing)),
+        (Outcome::NoPlan(words), None) => return Err(words),
+    };
+    let first = (better(told, trusted(problem, found.plan)), found.cut_by);
+    if !could_be_better(problem, first.0.account()) || lookout.cut().is_some() {
+        return Ok(first);
+    }
+    // A date that is missed is worth more patience.
+    lookout.tell(&format!("something is late or short: searching again, {LATE} times as patiently"));
+    match solve(problem, seed, LATE * patience, lookout) {
+        Outcome::Found(found) => Ok((better(Some(first.0), trusted(problem, found.plan)), found.cut_by)),
+        Outcome::NoPlan(_) => Ok(first),
+    }
+}
+
+/// Whether something is late or short that is not proven to be so by the longest chain alone.
+fn could_be_better(problem: &Problem, account: &Account) -> bool {
+    if !account.shortfalls.is_empty() {
+        return true;
+    }
+    let Ok(chain) = chain(problem, Hours::WithOvertime) else { return true };
+    let ends_with =
+        |milestone: MilestoneId| chain.links.last().is_some_and(|link| problem.milestones[milestone].tasks.contains(&link.task));
+    let mut late = account.milestones.pairs().filter(|(_, m)| m.late > Minutes::ZERO);
+    late.any(|(milestone, m)| m.met_at > chain.at || !ends_with(milestone))
+}
+
+/// Nothing late, nothing short: no milestone to improve.
+pub(super) fn is_good(account: &Account) -> bool {
+    account.shortfalls.is_empty() && in_time(account)
+}
+
+/// Nothing late.
+pub(super) fn in_time(account: &Account) -> bool {
+    account.milestones.iter().all(|m| m.late <= Minutes::ZERO)
+}
+
+/// The new plan where it is better by shortfall or dates; else what people were told, if that is legal.
+fn better(told: Option<Verified>, found: Verified) -> Verified {
+    let Some(told) = told else { return found };
+    let worth = |plan: &Verified| {
+        let account = plan.account();
+        let late: i64 = account.milestones.iter().map(|m| i64::from(m.late.get())).sum();
+        (account.machinery_shortfall, account.reserve_shortfall, late)
+    };
+    if worth(&found) < worth(&told) { found } else { told }
+}
