@@ -7,8 +7,8 @@ use crate::cli::papers::trusted;
 use crate::cli::solve::{LATE, Outcome, solve};
 use crate::cli::watch::Lookout;
 use crate::id::MilestoneId;
-use crate::model::Problem;
-use crate::report::CutBy;
+use crate::model::{Aim, Problem};
+use crate::report::{CutBy, aim_values};
 use crate::time::Minutes;
 use crate::verify::{Verified, verify};
 
@@ -32,14 +32,14 @@ pub(super) fn decide(problem: &Problem, seed: u64, patience: u64, lookout: &Look
         (Outcome::NoPlan(_), Some(told)) => return Ok((told, CutBy::Nothing)),
         (Outcome::NoPlan(words), None) => return Err(words),
     };
-    let first = (better(told, trusted(problem, found.plan)), found.cut_by);
+    let first = (better(problem, told, trusted(problem, found.plan)), found.cut_by);
     if !could_be_better(problem, first.0.account()) || lookout.cut().is_some() {
         return Ok(first);
     }
     // A date that is missed is worth more patience.
     lookout.tell(&format!("something is late or short: searching again, {LATE} times as patiently"));
     match solve(problem, seed, LATE * patience, lookout) {
-        Outcome::Found(found) => Ok((better(Some(first.0), trusted(problem, found.plan)), found.cut_by)),
+        Outcome::Found(found) => Ok((better(problem, Some(first.0), trusted(problem, found.plan)), found.cut_by)),
         Outcome::NoPlan(_) => Ok(first),
     }
 }
@@ -66,13 +66,17 @@ pub(super) fn in_time(account: &Account) -> bool {
     account.milestones.iter().all(|m| m.late <= Minutes::ZERO)
 }
 
-/// The new plan where it is better by shortfall or dates; else what people were told, if that is legal.
-fn better(told: Option<Verified>, found: Verified) -> Verified {
-    let Some(told) = told else { return found };
-    let worth = |plan: &Verified| {
-        let account = plan.account();
-        let late: i64 = account.milestones.iter().map(|m| i64::from(m.late.get())).sum();
-        (account.machinery_shortfall, account.reserve_shortfall, late)
+/// The new plan where it is better: by shortfalls and dates alone where people were told a plan, for no other gain is worth
+/// an upset; by all aims where they were not.
+fn better(problem: &Problem, old: Option<Verified>, new: Verified) -> Verified {
+    let Some(old) = old else { return new };
+    let counts = |aim: Aim| problem.told.is_none() || matches!(aim, Aim::Shortfall | Aim::Lateness);
+    let worth = |plan: &Verified| -> Vec<i64> {
+        let values = aim_values(problem, plan, problem.start).into_iter().filter(|row| counts(row.aim));
+        values.map(|row| row.value.number()).collect()
     };
-    if worth(&found) < worth(&told) { found } else { told }
+    if worth(&new) < worth(&old) { new } else { old }
 }
+
+#[cfg(test)]
+mod tests;

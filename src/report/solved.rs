@@ -70,6 +70,17 @@ pub enum Amount {
     Count(i64, &'static str),
 }
 
+impl Amount {
+    /// The bare number: minutes, or things.
+    #[must_use]
+    pub fn number(self) -> i64 {
+        match self {
+            Self::Time(length) => i64::from(length.get()),
+            Self::Count(number, _) => number,
+        }
+    }
+}
+
 /// What ended the search early.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum CutBy {
