@@ -6,7 +6,6 @@ use crate::calendar::Hours;
 use crate::cli::papers::trusted;
 use crate::cli::solve::{LATE, Outcome, solve};
 use crate::cli::watch::Lookout;
-use crate::id::MilestoneId;
 use crate::model::{Aim, Problem};
 use crate::report::{CutBy, aim_values};
 use crate::time::Minutes;
@@ -23,37 +22,54 @@ pub(super) fn told_stands(problem: &Problem) -> Option<Verified> {
 /// # Errors
 /// Why there is no plan, in words.
 pub(super) fn decide(problem: &Problem, seed: u64, patience: u64, lookout: &Lookout<'_>) -> Result<(Verified, CutBy), String> {
-    let told = told_stands(problem);
-    if let Some(told) = told.as_ref().filter(|told| is_good(told.account())) {
-        return Ok((told.clone(), CutBy::Nothing));
-    }
-    let (found, told) = match (solve(problem, seed, patience, lookout), told) {
-        (Outcome::Found(found), told) => (*found, told),
-        (Outcome::NoPlan(_), Some(told)) => return Ok((told, CutBy::Nothing)),
-        (Outcome::NoPlan(words), None) => return Err(words),
-    };
-    let first = (better(problem, told, trusted(problem, found.plan)), found.cut_by);
-    if !could_be_better(problem, first.0.account()) || lookout.cut().is_some() {
-        return Ok(first);
-    }
-    // A date that is missed is worth more patience.
-    lookout.tell(&format!("something is late or short: searching again, {LATE} times as patiently"));
-    match solve(problem, seed, LATE * patience, lookout) {
-        Outcome::Found(found) => Ok((better(problem, Some(first.0), trusted(problem, found.plan)), found.cut_by)),
-        Outcome::NoPlan(_) => Ok(first),
+    match told_stands(problem) {
+        Some(told) if is_good(told.account()) => Ok((told, CutBy::Nothing)),
+        Some(told) => Ok(search(problem, Some(&told), seed, patience, lookout).unwrap_or((told, CutBy::Nothing))),
+        None => search(problem, None, seed, patience, lookout),
     }
 }
 
-/// Whether something is late or short that is not proven to be so by the longest chain alone.
-fn could_be_better(problem: &Problem, account: &Account) -> bool {
-    if !account.shortfalls.is_empty() {
-        return true;
+/// The best plan that is found, if it is better than `told`; searched for again, and more patiently, where something is
+/// late or short in it.
+///
+/// # Errors
+/// Why none was found, in words.
+pub(super) fn search(
+    problem: &Problem,
+    told: Option<&Verified>,
+    seed: u64,
+    patience: u64,
+    lookout: &Lookout<'_>,
+) -> Result<(Verified, CutBy), String> {
+    let found = |patience| match solve(problem, seed, patience, lookout) {
+        Outcome::Found(found) => Ok((trusted(problem, found.plan), found.cut_by)),
+        Outcome::NoPlan(words) => Err(words),
+    };
+    let (mut best, mut cut_by) = found(patience)?;
+    if let Some(told) = told {
+        best = better(problem, told.clone(), best);
     }
-    let Ok(chain) = chain(problem, Hours::WithOvertime) else { return true };
-    let ends_with =
-        |milestone: MilestoneId| chain.links.last().is_some_and(|link| problem.milestones[milestone].tasks.contains(&link.task));
+    if could_be_better(problem, best.account()) && lookout.cut().is_none() {
+        lookout.tell(&format!("something is late or short: searching again, {LATE} times as patiently"));
+        if let Ok((more, cut)) = found(LATE * patience) {
+            best = better(problem, best, more);
+            cut_by = cut;
+        }
+    }
+    Ok((best, cut_by))
+}
+
+/// Whether something is short, or late that is not proven to be so by the longest chain alone.
+fn could_be_better(problem: &Problem, account: &Account) -> bool {
+    !account.shortfalls.is_empty() || (!in_time(account) && !late_by_chain(problem, account))
+}
+
+/// Whether every milestone that is late ends with the longest chain, and as early as that can.
+fn late_by_chain(problem: &Problem, account: &Account) -> bool {
+    let Ok(chain) = chain(problem, Hours::WithOvertime) else { return false };
+    let Some(last) = chain.links.last() else { return false };
     let mut late = account.milestones.pairs().filter(|(_, m)| m.late > Minutes::ZERO);
-    late.any(|(milestone, m)| m.met_at > chain.at || !ends_with(milestone))
+    late.all(|(id, m)| m.met_at <= chain.at && problem.milestones[id].tasks.contains(&last.task))
 }
 
 /// Nothing late, nothing short: no milestone to improve.
@@ -66,10 +82,9 @@ pub(super) fn in_time(account: &Account) -> bool {
     account.milestones.iter().all(|m| m.late <= Minutes::ZERO)
 }
 
-/// The new plan where it is better: by shortfalls and dates alone where people were told a plan, for no other gain is worth
+/// The new plan where it is better, else the old one: by shortfalls and dates alone where people were told a plan, for no other gain is worth
 /// an upset; by all aims where they were not.
-fn better(problem: &Problem, old: Option<Verified>, new: Verified) -> Verified {
-    let Some(old) = old else { return new };
+fn better(problem: &Problem, old: Verified, new: Verified) -> Verified {
     let counts = |aim: Aim| problem.told.is_none() || matches!(aim, Aim::Shortfall | Aim::Lateness);
     let worth = |plan: &Verified| -> Vec<i64> {
         let values = aim_values(problem, plan, problem.start).into_iter().filter(|row| counts(row.aim));

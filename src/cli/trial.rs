@@ -1,7 +1,6 @@
 //! Plans a changed job to see what comes of it: shorter than for good, verified all the same, nothing written.
 
-use crate::cli::papers::trusted;
-use crate::cli::solve::{LATE, Outcome, solve};
+use crate::cli::decide::search;
 use crate::cli::watch::Lookout;
 use crate::model::Problem;
 use crate::out::JobFigures;
@@ -23,17 +22,9 @@ pub(super) fn planned(problem: &Problem, trial: &Trial<'_>) -> Result<JobFigures
     if trial.lookout.cut().is_some() {
         return Err("not planned, since the run was stopped".to_owned());
     }
-    let search = |patience| match solve(problem, trial.seed, patience, &trial.lookout.silent()) {
-        Outcome::NoPlan(words) => Err(words),
-        Outcome::Found(found) => Ok(figures(&trusted(problem, found.plan))),
-    };
-    let first = search(trial.patience)?;
-    // A date missed for want of patience would pass for a difference between what is compared.
-    let missed = |figures: &JobFigures| (figures.machinery, figures.reserve, figures.late);
-    if missed(&first) == (0, 0, Minutes::ZERO) || trial.lookout.cut().is_some() {
-        return Ok(first);
-    }
-    Ok(search(LATE * trial.patience).ok().filter(|more| missed(more) < missed(&first)).unwrap_or(first))
+    // A date missed for want of patience would pass for a difference between what is compared, so that is searched for again.
+    let (verified, _) = search(problem, None, trial.seed, trial.patience, &trial.lookout.silent())?;
+    Ok(figures(&verified))
 }
 
 /// What a verified plan comes to.

@@ -36,7 +36,7 @@ fn planned(like: &Problem, problem: &Problem) -> Verified {
 
 /// Which of two is chosen, whichever of them comes first.
 fn chosen<'p>(problem: &Problem, one: &'p Verified, other: &'p Verified) -> [bool; 2] {
-    [(one, other), (other, one)].map(|(old, new)| better(problem, Some(old.clone()), new.clone()).plan() == one.plan())
+    [(one, other), (other, one)].map(|(old, new)| better(problem, old.clone(), new.clone()).plan() == one.plan())
 }
 
 /// If this fails, the weights of dates are not asked when a plan is chosen. One of the tasks is two hours late, the other seven.
