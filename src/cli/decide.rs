@@ -50,7 +50,8 @@ pub(super) fn search(
         best = better(problem, told.clone(), best);
     }
     if could_be_better(problem, best.account()) && lookout.cut().is_none() {
-        lookout.tell(&format!("something is late or short: searching again, {LATE} times as patiently"));
+        let finish = problem.clock.day_time(best.account().finish);
+        lookout.tell(&format!("finish {finish}, something late or short: kept, and searching again, {LATE} times as patiently"));
         if let Ok((more, cut)) = found(LATE * patience) {
             best = better(problem, best, more);
             cut_by = cut;

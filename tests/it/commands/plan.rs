@@ -264,7 +264,7 @@ fn that_no_plan_was_found_is_said_as_such() {
 /// pump 1 is not ready on day 1 follows from the longest chain alone, that two tasks of one person are not, does not.
 #[test]
 fn a_missed_date_is_worth_a_longer_search() {
-    let again = "s  something is late or short: searching again, 4 times as patiently";
+    let again = "something late or short: kept, and searching again, 4 times as patiently";
     let due = |scratch: &Scratch, tasks: &str, due: &str| {
         let job = scratch.read("job/job.toml").replace("tasks = \"T6\"", &format!("tasks = \"{tasks}\""));
         scratch.write("job/job.toml", job.replace("due   = \"day 3 12:00\"", &format!("due   = \"{due}\"")));
