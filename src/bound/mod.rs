@@ -1,7 +1,9 @@
-//! How early the job can possibly end, proven, and what holds it.
+//! How early the job can possibly end and its milestones be met, proven, and what holds it.
 
 mod chain;
+mod dates;
 mod prove;
 
 pub use chain::{Chain, Impossible, Link, chain};
+pub use dates::{Because, Earliest, Earliests, earliest_by_chain, earliest_by_labour};
 pub use prove::{Bound, Proof, prove};

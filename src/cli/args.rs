@@ -116,8 +116,8 @@ pub(super) struct Search {
 /// How hard a search tries whose plan is to be used.
 #[derive(clap::Args, Clone, Copy, Debug)]
 pub(super) struct Effort {
-    /// How patiently to search: 4 goes on four times as long without gain before it ends; where something is late or short
-    /// after that, the search is made again four times as patiently
+    /// How patiently to search: 4 goes on four times as long without gain before it ends; where something is short after
+    /// that, or late and not proven to be so, the search is made again four times as patiently
     #[arg(long, default_value_t = 1, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(1..=1000))]
     effort: u32,
 }

@@ -1,14 +1,15 @@
 //! The plan to go by: what people were told where that is good, else the best that is found.
 
 use crate::account::Account;
-use crate::bound::chain;
-use crate::calendar::Hours;
+use crate::cli::dates::Dates;
 use crate::cli::papers::trusted;
 use crate::cli::solve::{LATE, Outcome, solve};
 use crate::cli::watch::Lookout;
+use crate::id::MilestoneId;
 use crate::model::{Aim, Problem};
-use crate::report::{CutBy, aim_values};
+use crate::report::{CutBy, Proven, aim_values};
 use crate::time::Minutes;
+use crate::variant::{longer, waits_for_all};
 use crate::verify::{Verified, verify};
 
 /// What is left of the told plan, if it is still legal.
@@ -22,11 +23,11 @@ pub(super) fn told_stands(problem: &Problem) -> Option<Verified> {
 /// # Errors
 /// Why there is no plan, in words.
 pub(super) fn decide(problem: &Problem, seed: u64, patience: u64, lookout: &Lookout<'_>) -> Result<(Verified, CutBy), String> {
-    match told_stands(problem) {
-        Some(told) if is_good(told.account()) => Ok((told, CutBy::Nothing)),
-        Some(told) => Ok(search(problem, Some(&told), seed, patience, lookout).unwrap_or((told, CutBy::Nothing))),
-        None => search(problem, None, seed, patience, lookout),
+    let Some(told) = told_stands(problem) else { return search(problem, None, seed, patience, lookout) };
+    if is_good(told.account()) {
+        return Ok((told, CutBy::Nothing));
     }
+    Ok(search(problem, Some(&told), seed, patience, lookout).unwrap_or((told, CutBy::Nothing)))
 }
 
 /// The best plan that is found, if it is better than `told`; searched for again, and more patiently, where something is
@@ -41,18 +42,27 @@ pub(super) fn search(
     patience: u64,
     lookout: &Lookout<'_>,
 ) -> Result<(Verified, CutBy), String> {
-    let found = |patience| match solve(problem, seed, patience, lookout) {
+    let mut dates = Dates::by_chain(problem);
+    if let Some(told) = told.filter(|told| told.account().shortfalls.is_empty()) {
+        dates.prove(problem, Some(told.account()), &mut || lookout.cut().is_some());
+        if dates.open(told.account()).is_empty() {
+            return Ok((told.clone(), CutBy::Nothing));
+        }
+    }
+    let found = |like: &Problem, patience, dates: &mut Dates| match solve(like, seed, patience, dates, lookout) {
         Outcome::Found(found) => Ok((trusted(problem, found.plan), found.cut_by)),
         Outcome::NoPlan(words) => Err(words),
     };
-    let (mut best, mut cut_by) = found(patience)?;
+    let (mut best, mut cut_by) = found(problem, patience, &mut dates)?;
     if let Some(told) = told {
         best = better(problem, told.clone(), best);
     }
-    if could_be_better(problem, best.account()) && lookout.cut().is_none() {
-        let finish = problem.clock.day_time(best.account().finish);
+    let (account, open) = (best.account(), dates.open(best.account()));
+    if (!account.shortfalls.is_empty() || !open.is_empty()) && lookout.cut().is_none() {
+        let finish = problem.clock.day_time(account.finish);
         lookout.tell(&format!("finish {finish}, something late or short: kept, and searching again, {LATE} times as patiently"));
-        if let Ok((more, cut)) = found(LATE * patience) {
+        let room = with_room(problem, account, &open);
+        if let Ok((more, cut)) = found(room.as_ref().unwrap_or(problem), LATE * patience, &mut dates) {
             best = better(problem, best, more);
             cut_by = cut;
         }
@@ -60,17 +70,11 @@ pub(super) fn search(
     Ok((best, cut_by))
 }
 
-/// Whether something is short, or late that is not proven to be so by the longest chain alone.
-fn could_be_better(problem: &Problem, account: &Account) -> bool {
-    !account.shortfalls.is_empty() || (!in_time(account) && !late_by_chain(problem, account))
-}
-
-/// Whether every milestone that is late ends with the longest chain, and as early as that can.
-fn late_by_chain(problem: &Problem, account: &Account) -> bool {
-    let Ok(chain) = chain(problem, Hours::WithOvertime) else { return false };
-    let Some(last) = chain.links.last() else { return false };
-    let mut late = account.milestones.pairs().filter(|(_, m)| m.late > Minutes::ZERO);
-    late.all(|(id, m)| m.met_at <= chain.at && problem.milestones[id].tasks.contains(&last.task))
+/// The problem with room at its end for what no late milestone waits for, if there is such a thing: no search looks for plans
+/// longer than planned where all tasks fit, but a date is worth more than the planned end.
+fn with_room(problem: &Problem, account: &Account, late: &[MilestoneId]) -> Option<Problem> {
+    let by = late.iter().filter(|id| !waits_for_all(problem, **id)).map(|id| account.milestones[*id].late).max()?;
+    longer(problem, by).ok()
 }
 
 /// Nothing late, nothing short: no milestone to improve.
@@ -88,7 +92,7 @@ pub(super) fn in_time(account: &Account) -> bool {
 fn better(problem: &Problem, old: Verified, new: Verified) -> Verified {
     let counts = |aim: Aim| problem.told.is_none() || matches!(aim, Aim::Shortfall | Aim::Lateness);
     let worth = |plan: &Verified| -> Vec<i64> {
-        let values = aim_values(problem, plan, problem.start).into_iter().filter(|row| counts(row.aim));
+        let values = aim_values(problem, plan, &Proven::nothing(problem)).into_iter().filter(|row| counts(row.aim));
         values.map(|row| row.value.number()).collect()
     };
     if worth(&new) < worth(&old) { new } else { old }

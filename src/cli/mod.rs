@@ -7,6 +7,7 @@ mod arrange;
 mod call;
 mod check;
 mod console;
+mod dates;
 mod decide;
 mod exit;
 mod explain;

@@ -2,10 +2,11 @@
 
 use crate::bound::{Impossible, chain};
 use crate::calendar::Hours;
+use crate::cli::dates::{Dates, KEPT};
 use crate::cli::watch::Lookout;
 use crate::engine::{self, Guide, Hole, NoRoster, Options, Watch};
-use crate::id::TaskId;
-use crate::labour::{self, Premises, Reserve};
+use crate::id::{IdVec, MilestoneId, TaskId};
+use crate::labour;
 use crate::model::{Aim, Defect, Problem, Stand};
 use crate::plan::Plan;
 use crate::report::CutBy;
@@ -51,6 +52,7 @@ struct Watched<'a> {
     told: Option<Moment>,
     /// The finish that is aimed at.
     aim: Moment,
+    dates: &'a mut Dates,
 }
 
 impl Watch for Watched<'_> {
@@ -68,16 +70,24 @@ impl Watch for Watched<'_> {
 
     /// What the labour model says of the finish aimed at.
     fn advise(&mut self) -> Option<Guide> {
-        let premises = Premises { hours: Hours::WithOvertime, reserve: Reserve::Kept };
-        let plan = labour::solve(self.problem, premises, self.aim).ok()?;
+        let plan = labour::solve(self.problem, KEPT, self.aim).ok()?;
         Some(Guide { order: plan.half, teams: plan.teams })
+    }
+
+    fn earliest(&mut self) -> Option<IdVec<MilestoneId, Moment>> {
+        Some(self.dates.moments())
+    }
+
+    fn earliest_proven(&mut self) -> Option<IdVec<MilestoneId, Moment>> {
+        let lookout = self.lookout;
+        self.dates.prove(self.problem, None, &mut || lookout.cut().is_some()).then(|| self.dates.moments())
     }
 }
 
-/// Plans `problem` with so much patience. Where the search finds nothing and turns are open, it is tried again with the
+/// Plans `problem` with so much patience, and asks of no milestone more than `dates` say can be. Where the search finds nothing and turns are open, it is tried again with the
 /// best rosters, one after the other.
-pub(super) fn solve(problem: &Problem, seed: u64, patience: u64, lookout: &Lookout<'_>) -> Outcome {
-    let first = attempt(problem, seed, patience, lookout);
+pub(super) fn solve(problem: &Problem, seed: u64, patience: u64, dates: &mut Dates, lookout: &Lookout<'_>) -> Outcome {
+    let first = attempt(problem, seed, patience, dates, lookout);
     let open = problem.turns.iter().any(|turn| matches!(turn.stand, Stand::Open(_)));
     if matches!(first, Outcome::Found(_)) || !open || lookout.cut().is_some() {
         return first;
@@ -85,7 +95,7 @@ pub(super) fn solve(problem: &Problem, seed: u64, patience: u64, lookout: &Looko
     let rostered = roster::solve(problem, &roster::Options::default());
     for best in rostered.rosters.iter().filter(|r| r.stands.iter().all(Option::is_some)) {
         let Ok(fixed) = with_roster(problem, best) else { continue };
-        if let found @ Outcome::Found(_) = attempt(&fixed, seed, patience, lookout) {
+        if let found @ Outcome::Found(_) = attempt(&fixed, seed, patience, &mut Dates::by_chain(&fixed), lookout) {
             return found;
         }
     }
@@ -101,7 +111,7 @@ pub(super) fn with_roster(problem: &Problem, roster: &Roster) -> Result<Problem,
     Problem::new(parts)
 }
 
-fn attempt(problem: &Problem, seed: u64, patience: u64, lookout: &Lookout<'_>) -> Outcome {
+fn attempt(problem: &Problem, seed: u64, patience: u64, dates: &mut Dates, lookout: &Lookout<'_>) -> Outcome {
     let with_overtime = match chain(problem, Hours::WithOvertime) {
         Ok(chain) => chain.at,
         Err(impossible) => return Outcome::NoPlan(proved(problem, &impossible)),
@@ -113,7 +123,7 @@ fn attempt(problem: &Problem, seed: u64, patience: u64, lookout: &Lookout<'_>) -
     let without = chain(problem, Hours::Ordinary).ok().filter(|_| !finish_first);
     let aim = without.map_or(with_overtime, |chain| chain.at);
     let options = Options { seed, patience, bound: Some(aim), threads: lookout.threads() };
-    let mut watch = Watched { problem, lookout, cut: None, told: None, aim };
+    let mut watch = Watched { problem, lookout, cut: None, told: None, aim, dates };
     match engine::solve(problem, &options, &mut watch) {
         engine::Outcome::Stuck(task) => Outcome::NoPlan(none_found(problem, task)),
         engine::Outcome::NoRoster(why) => Outcome::NoPlan(no_roster(problem, &why)),

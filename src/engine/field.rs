@@ -13,9 +13,10 @@ use super::score::Score;
 use super::serial::{Genes, Steer, Stuck};
 use super::state::{Chunk, State};
 use super::team::Costs;
-use crate::id::{IdVec, PersonId, TaskId};
+use crate::id::{IdVec, MilestoneId, PersonId, TaskId};
 use crate::plan::OnHand;
 use crate::rng::Stream;
+use crate::time::Moment;
 
 /// Keys to a slot.
 pub(super) const KEY: i64 = 1000;
@@ -75,12 +76,25 @@ pub(super) struct Asked {
     by: IdVec<TaskId, usize>,
     /// The best finish there may be, where the finish is asked for at all.
     finish: Option<usize>,
+    /// The date of each milestone, or the earliest it can be met at, if that is later.
+    dates: IdVec<MilestoneId, usize>,
 }
 
 impl Asked {
-    /// Milestones as given, everything else by the slot `finish`, or by `end` where no finish is asked for.
+    /// Milestones by their dates, everything else by the slot `finish`, or by `end` where no finish is asked for.
     pub(super) fn new(ground: &Ground, finish: Option<usize>, end: usize) -> Self {
-        Self { by: Self::by(ground, finish.unwrap_or(end), |due, _| due), finish }
+        let dates = ground.problem.milestones.iter().map(|milestone| ground.slot_to(milestone.due)).collect();
+        Self::by_dates(ground, finish, dates, end)
+    }
+
+    /// The same, but no milestone before it can be met at the `earliest`.
+    pub(super) fn no_earlier(&self, ground: &Ground, earliest: &IdVec<MilestoneId, Moment>, end: usize) -> Self {
+        let dates = self.dates.iter().zip(earliest.iter()).map(|(date, can_be)| (*date).max(ground.slot_from(*can_be)));
+        Self::by_dates(ground, self.finish, dates.collect(), end)
+    }
+
+    fn by_dates(ground: &Ground, finish: Option<usize>, dates: IdVec<MilestoneId, usize>, end: usize) -> Self {
+        Self { by: by(ground, finish.unwrap_or(end), dates.iter().copied()), finish, dates }
     }
 
     /// A little more than `state` reaches, where that falls short of the best there may be; `None` where it does
@@ -89,20 +103,22 @@ impl Asked {
         let sooner = state.finish().saturating_sub(1);
         let finish = self.finish.map_or(state.end, |best| best.max(sooner));
         let met = |tasks: &[TaskId]| tasks.iter().filter_map(|t| state.end_of(*t)).max().unwrap_or(0);
-        let by = Self::by(state.ground, finish, |due, tasks| due.max(met(tasks).saturating_sub(1)));
-        (by != self.by).then_some(Self { by, finish: self.finish })
+        let milestones = state.ground.problem.milestones.iter();
+        let dates = milestones.zip(self.dates.iter()).map(|(m, date)| (*date).max(met(&m.tasks).saturating_sub(1)));
+        let by = by(state.ground, finish, dates);
+        (by != self.by).then(|| Self { by, ..self.clone() })
     }
+}
 
-    fn by(ground: &Ground, finish: usize, due: impl Fn(usize, &[TaskId]) -> usize) -> IdVec<TaskId, usize> {
-        let mut by = IdVec::filled(finish, ground.tasks.len());
-        for milestone in ground.problem.milestones.iter() {
-            let due = due(ground.slot_to(milestone.due), &milestone.tasks);
-            for task in &milestone.tasks {
-                by[*task] = by[*task].min(due);
-            }
+/// Tasks of milestones by their dates, all others by the slot `finish`.
+fn by(ground: &Ground, finish: usize, dates: impl Iterator<Item = usize>) -> IdVec<TaskId, usize> {
+    let mut by = IdVec::filled(finish, ground.tasks.len());
+    for (milestone, date) in ground.problem.milestones.iter().zip(dates) {
+        for task in &milestone.tasks {
+            by[*task] = by[*task].min(date);
         }
-        by
     }
+    by
 }
 
 impl<'g> Field<'g> {

@@ -180,6 +180,23 @@ impl<'g, 'w> Islands<'g, 'w> {
         self.nearest.0 == 0 && self.nearest.1 == 0
     }
 
+    /// Where it can be proven that a milestone cannot be met by its date, asks for no more than can be.
+    pub(super) fn ask_what_can_be(&mut self) {
+        let Some(earliest) = self.watch.earliest_proven() else { return };
+        let base = &self.first.field.base;
+        let asked = Arc::new(self.asked.no_earlier(base.ground, &earliest, base.end));
+        if asked == self.asked {
+            return;
+        }
+        let seen = |found: &Found<'g>| found.clone().seen_as(&asked, &mut Effort::default());
+        (self.first, self.best) = (seen(&self.first), seen(&self.best));
+        for island in &mut self.all {
+            island.ask(&asked);
+        }
+        self.asked = asked;
+        self.nearest = self.best.away();
+    }
+
     /// Everybody goes on from the best plan.
     pub(super) fn gather(&mut self) {
         for island in &mut self.all {

@@ -42,7 +42,7 @@ use self::freedom::{Evenings, Freedom};
 use self::ground::Ground;
 use self::islands::Islands;
 use self::place::Effort;
-use crate::id::{IdVec, PersonId, TaskId};
+use crate::id::{IdVec, MilestoneId, PersonId, TaskId};
 use crate::model::{Aim, Problem};
 use crate::plan::Plan;
 use crate::rng::Stream;
@@ -69,6 +69,15 @@ pub trait Watch {
     fn stop(&mut self) -> bool;
     /// Advice on order and teams, if there is any; asked once, after the first plan.
     fn advise(&mut self) -> Option<Guide> {
+        None
+    }
+    /// Before which moment no plan meets each milestone, if that is known and more than nothing; the search does not ask
+    /// for more. Asked once before it, so it should take no time.
+    fn earliest(&mut self) -> Option<IdVec<MilestoneId, Moment>> {
+        None
+    }
+    /// The same once more, where dates are missed after a while: then it may take some time to prove more.
+    fn earliest_proven(&mut self) -> Option<IdVec<MilestoneId, Moment>> {
         None
     }
 }
@@ -134,8 +143,11 @@ pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Out
         Ok(context) => Arc::new(context),
         Err(why) => return Outcome::NoRoster(why),
     };
+    let earliest = watch.earliest();
     let first = loop {
-        let asked = Asked::new(&ground, asked_finish(problem, options).map(|b| ground.slot_from(b)), end);
+        let finish = asked_finish(problem, options).map(|b| ground.slot_from(b));
+        let given = Asked::new(&ground, finish, end);
+        let asked = earliest.as_ref().map_or_else(|| given.clone(), |earliest| given.no_earlier(&ground, earliest, end));
         let mut field = Field::new(&ground, context.clone(), end, &asked, &mut effort);
         if !field.legal() {
             // What was legal up to an earlier end need not be so up to this one.
@@ -168,6 +180,9 @@ pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Out
             (2 * options.patience, 4 * options.patience)
         };
         search.run(plain, Islands::met);
+        if !search.met() {
+            search.ask_what_can_be();
+        }
         if search.has_overtime() && !search.met() {
             for _ in 0..STARTS {
                 if search.stopped {

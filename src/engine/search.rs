@@ -216,6 +216,18 @@ impl<'g> Island<'g> {
         self.adopt(found);
     }
 
+    /// Asks for something else from here on; goes on from the nearer to that of the plans it has.
+    pub(super) fn ask(&mut self, asked: &Arc<Asked>) {
+        self.asked = asked.clone();
+        self.look_again();
+        let top = self.top.clone().seen_as(&self.asked, &mut self.effort);
+        if top.rank() < self.best.rank() {
+            self.best = top.clone();
+            self.current = top;
+        }
+        self.ask_more();
+    }
+
     /// Opens all overtime and goes on from there.
     pub(super) fn open_overtime(&mut self, freedom: &Freedom) {
         self.overtime = true;

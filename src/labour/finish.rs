@@ -63,11 +63,27 @@ pub fn smallest_finish_unless(
     known: Option<Moment>,
     stop: &mut dyn FnMut() -> bool,
 ) -> Result<Smallest, TaskId> {
+    smallest_finish_from(problem, premises, problem.start, known, stop)
+}
+
+/// The same where a finish at `from` would do: of the ends up to then only the last is asked about, and if that is not
+/// refuted it is what is given back, whatever could be refuted before it.
+///
+/// # Errors
+/// A task that does not fit before the latest end at all: then there is no legal plan.
+pub fn smallest_finish_from(
+    problem: &Problem,
+    premises: Premises,
+    from: Moment,
+    known: Option<Moment>,
+    stop: &mut dyn FnMut() -> bool,
+) -> Result<Smallest, TaskId> {
     let people = People::new(problem);
     let fit = Fit::new(problem, &people, premises.hours);
     let windows = Windows::forward(problem, &fit).map_err(|stuck| stuck.task)?;
     let range = people.range();
-    let ends = ends(problem, &fit, &windows, known.map_or(range.len() + 1, |m| range.from(m)));
+    let mut ends = ends(problem, &fit, &windows, known.map_or(range.len() + 1, |m| range.from(m)));
+    ends.drain(..ends.partition_point(|end| range.moment(*end) <= from).saturating_sub(1));
     let mut search = Search { problem, fit: &fit, windows: &windows, premises, models: 0, effort: 0, plan: None, cut: None, stop };
     // Long periods first: they settle most ends for little. What they leave, short periods may still refute.
     // A finish that is known to be possible, and lies near, is often the best there is: then the last end before it

@@ -20,7 +20,7 @@ mod project;
 mod rows;
 
 pub use answer::{LabourPlan, Share, solve};
-pub use finish::{Smallest, smallest_finish, smallest_finish_unless};
+pub use finish::{Smallest, smallest_finish, smallest_finish_from, smallest_finish_unless};
 pub use ground::{Premises, Reserve};
 pub use periods::Grain;
 pub use prices::{Price, Priced, prices};

@@ -3,17 +3,35 @@
 use std::collections::BTreeSet;
 
 use crate::account::Account;
-use crate::model::{Aim, Problem, Stop};
+use crate::id::{IdVec, MilestoneId};
+use crate::model::{Aim, Milestone, Problem, Stop};
 use crate::plan::Plan;
 use crate::report::{AimValue, Amount};
 use crate::time::{Minutes, Moment};
 use crate::verify::Verified;
 
+/// What is proven about all plans like one.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Proven {
+    /// None ends before this.
+    pub finish: Moment,
+    /// None meets a milestone before this.
+    pub earliest: IdVec<MilestoneId, Moment>,
+}
+
+impl Proven {
+    /// Nothing at all.
+    #[must_use]
+    pub fn nothing(problem: &Problem) -> Self {
+        Self { finish: problem.start, earliest: IdVec::filled(problem.start, problem.milestones.len()) }
+    }
+}
+
 /// The value of each aim in the problem's order, machinery and reserve one by one, each with a bound that holds
-/// for every plan: nothing at all for what cannot be negative, `bound` for the finish, one spell for every task
+/// for every plan: nothing at all for what cannot be negative, `proven` for dates and finish, one spell for every task
 /// or part for spells and hand-overs.
 #[must_use]
-pub fn aim_values(problem: &Problem, verified: &Verified, bound: Moment) -> Vec<AimValue> {
+pub fn aim_values(problem: &Problem, verified: &Verified, proven: &Proven) -> Vec<AimValue> {
     let (plan, account) = (verified.plan(), verified.account());
     let mut rows = Vec::new();
     for aim in &problem.aims {
@@ -25,10 +43,13 @@ pub fn aim_values(problem: &Problem, verified: &Verified, bound: Moment) -> Vec<
                     push(Amount::Count(value, unit), Amount::Count(0, unit));
                 }
             }
-            Aim::Lateness => push(Amount::Time(lateness(problem, account)), none),
+            Aim::Lateness => {
+                let [late, least] = [lateness(problem, |id| account.milestones[id].met_at), lateness(problem, |id| proven.earliest[id])];
+                push(Amount::Time(late), Amount::Time(least));
+            }
             Aim::NightAndOvertime => push(Amount::Time(account.people.iter().map(|p| p.night + p.overtime).sum()), none),
             Aim::Told => push(Amount::Time(account.told_changed), none),
-            Aim::Finish => push(Amount::Time(account.finish - problem.start), Amount::Time(bound - problem.start)),
+            Aim::Finish => push(Amount::Time(account.finish - problem.start), Amount::Time(proven.finish - problem.start)),
             Aim::Fairness => {
                 let unit = "squared overtime slots";
                 push(Amount::Count(unfairness(problem, account), unit), Amount::Count(0, unit));
@@ -42,13 +63,13 @@ pub fn aim_values(problem: &Problem, verified: &Verified, bound: Moment) -> Vec<
     rows
 }
 
-/// Time late at the milestones, each as often as its weight says.
-fn lateness(problem: &Problem, account: &Account) -> Minutes {
-    let weighted = |(id, row): (_, &crate::account::MilestoneAccount)| {
-        let weight: u32 = problem.milestones[id].weight;
-        Minutes::new(row.late.get().saturating_mul(i32::try_from(weight).unwrap_or(i32::MAX)))
+/// Time late at the milestones if each is met at a moment, each as often as its weight says.
+fn lateness(problem: &Problem, met_at: impl Fn(MilestoneId) -> Moment) -> Minutes {
+    let weighted = |(id, row): (MilestoneId, &Milestone)| {
+        let late = (met_at(id) - row.due).max(Minutes::ZERO);
+        Minutes::new(late.get().saturating_mul(i32::try_from(row.weight).unwrap_or(i32::MAX)))
     };
-    account.milestones.pairs().map(weighted).sum()
+    problem.milestones.pairs().map(weighted).sum()
 }
 
 /// Sum of squares of each person's overtime in slots, begun slots counted whole: least when all have the same.

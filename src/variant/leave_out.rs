@@ -58,6 +58,12 @@ pub(super) fn leave_out(problem: &Problem, parts: &mut Parts, task: TaskId) -> R
     if gone.iter().any(|t| !problem.tasks[*t].takes_out.is_empty() || !problem.tasks[*t].hands_back.is_empty()) {
         return Err(Refused::Nothing("a machine is taken out or handed back by it"));
     }
+    remove(problem, parts, &gone.into_iter().collect());
+    Ok(())
+}
+
+/// Removes tasks. What came after them comes after what they came after; milestones that wait for nothing else are gone.
+pub(super) fn remove(problem: &Problem, parts: &mut Parts, gone: &BTreeSet<TaskId>) {
     let left: IdVec<TaskId, TaskId> = problem.tasks.ids().filter(|t| !gone.contains(t)).collect();
     let here = |old: TaskId| left.find(|t| *t == old);
     let row = |old: &TaskId| {
@@ -90,7 +96,6 @@ pub(super) fn leave_out(problem: &Problem, parts: &mut Parts, task: TaskId) -> R
     if let Some(told) = &mut parts.told {
         told.spells = told.spells.iter().filter_map(|s| Some(Spell { task: here(s.task)?, ..s.clone() })).collect();
     }
-    Ok(())
 }
 
 /// What a task comes after once others are left out.

@@ -6,10 +6,12 @@
 mod crew;
 mod leave_out;
 mod requirement;
+mod up_to;
 mod watch;
 
 pub use leave_out::{hangs_on, may_be_left_out};
 pub use requirement::{Requirement, fewest, requirements};
+pub use up_to::{longer, up_to, waits_for_all};
 
 use thiserror::Error;
 

@@ -4,14 +4,15 @@
 use std::collections::BTreeSet;
 
 use turnto::account::Account;
-use turnto::bound::{Proof, chain, prove};
+use turnto::bound::{Because, Proof, chain, earliest_by_chain, earliest_by_labour, prove};
 use turnto::calendar::Hours;
 use turnto::engine::{self, Options, Outcome, Unwatched};
-use turnto::id::{Id, PersonId, TaskId};
+use turnto::id::{Id, IdVec, PersonId, TaskId};
 use turnto::labour::{Broken, Meaning, Premises, Priced, Reserve, check_rows, prices, smallest_finish, solve};
-use turnto::model::{After, Mode, Parts, Problem, Reserve as Asked, Stop};
+use turnto::model::{After, Milestone, Mode, Parts, Problem, Reserve as Asked, Stop, Task};
 use turnto::plan::Plan;
 use turnto::time::{Minutes, Slots, Span};
+use turnto::variant::up_to;
 use turnto::verify::{Verified, verify};
 
 use crate::support::demo;
@@ -69,6 +70,60 @@ fn legal_plans_of_tiny_jobs_keep_every_row() {
         assert_eq!(smallest.cut, None);
     }
     assert!(plans > 100, "only {plans} of the jobs could be planned");
+}
+
+/// A tiny job with dates as early as can be, one for its first task, one for its first two and so on, and its plan, also as
+/// what people were told.
+fn with_dates(dice: &mut Dice) -> Option<(Problem, Verified)> {
+    let mut parts = tiny::job(dice);
+    let date = |last: TaskId| {
+        let tasks = parts.tasks.ids().filter(|task| *task <= last).collect();
+        Milestone { code: format!("M{}", last.index()), text: String::new(), tasks, due: parts.start, weight: 1 }
+    };
+    parts.milestones = parts.tasks.ids().map(date).collect();
+    let problem = Problem::new(parts).expect("it hangs together");
+    let verified = planned(&problem, 0)?;
+    let mut parts = problem.into_parts();
+    parts.told = Some(verified.plan().clone());
+    Some((Problem::new(parts).expect("a told plan is no defect"), verified))
+}
+
+/// Some tasks and what they come after, directly or not.
+fn waits_for(problem: &Problem, tasks: &[TaskId]) -> BTreeSet<TaskId> {
+    let before = tasks.iter().flat_map(|task| waits_for(problem, &problem.tasks[*task].after.iter().map(|a| a.task).collect::<Vec<_>>()));
+    tasks.iter().copied().chain(before).collect()
+}
+
+/// If this fails, what is proven about a date is wrong: a legal plan meets it sooner, or what of a legal plan is done up to a
+/// milestone breaks a row of the labour model of what the milestone waits for. Tiny jobs made by chance with something
+/// of every rule.
+#[test]
+fn no_plan_meets_a_milestone_before_it_can_be_met() {
+    let mut dice = Dice::new(11);
+    let (mut milestones, mut by_labour, mut met) = (0, 0, 0);
+    for _ in 0..300 {
+        let Some((problem, verified)) = with_dates(&mut dice) else { continue };
+        let premises = premises(verified.account());
+        let by_chain = earliest_by_chain(&problem, premises.hours).expect("there is a plan");
+        for (milestone, row) in verified.account().milestones.pairs() {
+            let part = up_to(&problem, milestone).expect("it hangs together");
+            let codes = |tasks: &IdVec<TaskId, Task>, in_it: &dyn Fn(TaskId) -> bool| -> BTreeSet<String> {
+                tasks.pairs().filter(|(id, _)| in_it(*id)).map(|(_, task)| task.code.clone()).collect()
+            };
+            let waits = waits_for(&problem, &problem.milestones[milestone].tasks);
+            assert_eq!(codes(&part.tasks, &|_| true), codes(&problem.tasks, &|task| waits.contains(&task)));
+            let done = part.told.as_ref().expect("people were told a plan");
+            assert_eq!(check_rows(&part, done, premises, row.met_at), [], "{premises:?}");
+            let earliest = earliest_by_labour(&problem, milestone, premises, by_chain[milestone], None, &mut || false);
+            assert!(by_chain[milestone].at <= earliest.at && earliest.at <= row.met_at, "{earliest:?}, met {:?}", row.met_at);
+            let near = earliest_by_labour(&problem, milestone, premises, by_chain[milestone], Some(row.met_at), &mut || false);
+            assert_eq!(near, earliest, "what some plan does changes what is proven before that");
+            milestones += 1;
+            by_labour += usize::from(earliest.because == Because::Labour);
+            met += usize::from(earliest.at == row.met_at);
+        }
+    }
+    assert!(milestones > 300 && met > 100 && by_labour > 10, "{milestones} milestones, {met} met, {by_labour} by the labour model");
 }
 
 /// If this fails, the demonstration job's bound is worse than what is known about it, a row of its model is

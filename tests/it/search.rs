@@ -2,9 +2,13 @@
 
 use turnto::bound::chain;
 use turnto::calendar::Hours;
-use turnto::engine::{Options, Outcome, Solution, Unwatched, solve};
+use turnto::engine::{Options, Outcome, Solution, Unwatched, Watch, solve};
+use turnto::id::{IdVec, MilestoneId};
+use turnto::model::Milestone;
+use turnto::time::Moment;
 
 use crate::support::demo;
+use crate::support::job::{Job, at};
 
 fn planned(threads: usize, patience: u64) -> Solution {
     let problem = demo::problem();
@@ -23,6 +27,42 @@ fn threads_only_carry_the_search() {
         let other = planned(threads, 60);
         assert_eq!((&other.plan, other.generations), (&one.plan, one.generations), "{threads} threads");
     }
+}
+
+/// Knows that no milestone can be met before a moment.
+struct Knows(Moment);
+
+impl Watch for Knows {
+    fn improved(&mut self, _generation: u64, _finish: Moment) {}
+    fn stop(&mut self) -> bool {
+        false
+    }
+    fn earliest_proven(&mut self) -> Option<IdVec<MilestoneId, Moment>> {
+        Some([self.0].into_iter().collect())
+    }
+}
+
+/// If this fails, the search goes on asking for a date that is proven to be out of reach. Two tasks of four hours of one
+/// person, one after the other in any order, asked for after two.
+#[test]
+fn no_more_is_asked_than_can_be() {
+    let mut job = Job::new(5);
+    let fitting = job.competence("FIT");
+    let person = job.person("FT", &[fitting]);
+    job.day_work(person);
+    let tasks = vec![job.task("T0", &[fitting], 8), job.task("T1", &[fitting], 8)];
+    let milestone = Milestone { code: "M".to_owned(), text: String::new(), tasks, due: at(1, "10:00"), weight: 1 };
+    job.parts.milestones = [milestone].into_iter().collect();
+    let problem = job.problem();
+    let options = Options { seed: 0, patience: 60, bound: None, threads: 1 };
+    let searched = |watch: &mut dyn Watch| {
+        let Outcome::Found(solution) = solve(&problem, &options, watch) else { panic!("the job is easily done") };
+        (solution.plan, solution.generations)
+    };
+    let (plan, long) = searched(&mut Unwatched);
+    let finish = plan.spells.iter().map(|spell| spell.span().end()).max().expect("there is work");
+    let (same, short) = searched(&mut Knows(finish));
+    assert!(same == plan && short < long, "{short} generations, {long} without");
 }
 
 /// If this fails, patience is not what decides when the search ends, or more of it may give a worse plan.

@@ -32,6 +32,12 @@ pub struct Milestone {
     pub met_at: String,
     /// How late that is.
     pub late_hours: Hours,
+    /// Before this moment no plan meets it; empty in plans written before there was such a thing.
+    #[serde(default)]
+    pub bound: String,
+    /// What proves the bound.
+    #[serde(default)]
+    pub proof_by: String,
 }
 
 /// A stretch in which machinery or reserve falls short.

@@ -1,7 +1,7 @@
 //! Values of the aims, worked out by hand, and the bounds that go with them.
 
 use turnto::model::{Aim, Problem};
-use turnto::report::{AimValue, Amount, aim_values};
+use turnto::report::{AimValue, Amount, Proven, aim_values};
 use turnto::time::Minutes;
 
 use super::ship;
@@ -16,7 +16,8 @@ fn row(rows: &[AimValue], aim: Aim) -> Vec<(Amount, Option<Amount>)> {
 #[test]
 fn each_aim_has_its_value_and_its_bound() {
     let (problem, verified, _) = small();
-    let rows = aim_values(problem, verified, at(3, "17:00"));
+    let proven = Proven { finish: at(3, "17:00"), ..Proven::nothing(problem) };
+    let rows = aim_values(problem, verified, &proven);
     let time = |minutes| Amount::Time(Minutes::new(minutes));
     let count = Amount::Count;
     // Set 2 is out and one of two is needed; the reserve is there at every slot.
@@ -46,7 +47,8 @@ fn lateness_is_weighted() {
     milestone.weight = 2;
     let problem = Problem::new(parts).expect("it hangs together");
     let verified = verified(&problem, ship::plan(&problem));
-    let rows = aim_values(&problem, &verified, at(3, "17:00"));
-    // T09 ends at 17:30, an hour and a half late.
-    assert_eq!(row(&rows, Aim::Lateness)[0].0, Amount::Time(Minutes::hours(3)));
+    // T09 ends at 17:30, an hour and a half late, and not before 16:30 whatever is done.
+    let proven = Proven { earliest: [at(3, "16:30")].into_iter().collect(), ..Proven::nothing(&problem) };
+    let rows = aim_values(&problem, &verified, &proven);
+    assert_eq!(row(&rows, Aim::Lateness), [(Amount::Time(Minutes::hours(3)), Some(Amount::Time(Minutes::hours(1))))]);
 }

@@ -1,0 +1,55 @@
+//! How early milestones can be met, as far as it is proven while a plan is looked for.
+
+use crate::account::{Account, MilestoneAccount};
+use crate::bound::{Because, Earliest, Earliests, earliest_by_chain, earliest_by_labour};
+use crate::calendar::Hours;
+use crate::id::{IdVec, MilestoneId};
+use crate::labour::{Premises, Reserve};
+use crate::model::Problem;
+use crate::time::{Minutes, Moment};
+
+/// What is taken for granted of the plans that are looked for.
+pub(super) const KEPT: Premises = Premises { hours: Hours::WithOvertime, reserve: Reserve::Kept };
+
+/// Before which moment no plan that keeps the reserve meets each milestone.
+#[derive(Clone, Debug)]
+pub(super) struct Dates {
+    earliest: Earliests,
+    /// Whether the labour model was asked.
+    asked: bool,
+}
+
+impl Dates {
+    /// By the longest chains, which takes no time.
+    pub(super) fn by_chain(problem: &Problem) -> Self {
+        // Where some task does not fit at all there will be no plan to be late.
+        let nothing = || Earliests::filled(Earliest { at: problem.start, because: Because::Chain }, problem.milestones.len());
+        Self { earliest: earliest_by_chain(problem, KEPT.hours).unwrap_or_else(|_| nothing()), asked: false }
+    }
+
+    /// By the labour model too, for every milestone that is late in `account`, or for all where there is no plan to
+    /// compare with; whether that was not known before. Asked once.
+    pub(super) fn prove(&mut self, problem: &Problem, account: Option<&Account>, stop: &mut dyn FnMut() -> bool) -> bool {
+        if std::mem::replace(&mut self.asked, true) {
+            return false;
+        }
+        for (milestone, earliest) in problem.milestones.ids().zip(self.earliest.iter_mut()) {
+            let row = account.map(|account| account.milestones[milestone]);
+            if row.is_none_or(|row| row.late > Minutes::ZERO) {
+                *earliest = earliest_by_labour(problem, milestone, KEPT, *earliest, row.map(|row| row.met_at), stop);
+            }
+        }
+        true
+    }
+
+    /// Those moments alone.
+    pub(super) fn moments(&self) -> IdVec<MilestoneId, Moment> {
+        self.earliest.iter().map(|earliest| earliest.at).collect()
+    }
+
+    /// The milestones that are late in a plan that keeps the reserve, and could be met earlier for all that is proven.
+    pub(super) fn open(&self, account: &Account) -> Vec<MilestoneId> {
+        let open = |(id, row): &(MilestoneId, &MilestoneAccount)| row.late > Minutes::ZERO && row.met_at > self.earliest[*id].at;
+        account.milestones.pairs().filter(open).map(|(id, _)| id).collect()
+    }
+}
