@@ -4,11 +4,11 @@ use crate::cli::exit::Exit;
 use crate::cli::proof::{Depth, Proof, model_hours};
 use crate::cli::watch::Lookout;
 use crate::engine;
-use crate::id::{IdVec, TaskId};
+use crate::id::{IdVec, MilestoneId, TaskId};
 use crate::model::Problem;
 use crate::out;
 use crate::plan::Plan;
-use crate::report::{CutBy, Report, Solved, aim_values};
+use crate::report::{CutBy, EarliestDate, Report, Solved, aim_values};
 use crate::time::Minutes;
 use crate::verify::{Verified, verify};
 
@@ -38,6 +38,8 @@ pub(super) struct Papers {
     pub(super) json: String,
     /// Every file of the plan's folder.
     pub(super) files: Vec<(&'static str, String)>,
+    /// What is proven about when each milestone can be met.
+    pub(super) earliest: IdVec<MilestoneId, EarliestDate>,
     /// How a command ends that made this plan.
     pub(super) exit: Exit,
 }
@@ -77,7 +79,7 @@ pub(super) fn papers(problem: &Problem, verified: &Verified, about: About, looko
         ("rest.csv", out::rest_csv(&report)),
         ("totals.csv", out::totals_csv(&report)),
     ];
-    Papers { days, json, files, exit }
+    Papers { days, json, files, earliest: solved.earliest, exit }
 }
 
 /// How much later each task could end, found by planning again; not asked where the run was cut short.

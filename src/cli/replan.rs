@@ -119,6 +119,7 @@ fn replan(asked: &Replan, job: &Job, stands: &Stands, mut rest: Remainder, conso
         changes: &changed,
         old: &stands.name,
         new: berth.number(),
+        earliest: &papers.earliest,
         notes: &notes,
     };
     let (screen, full) = (out::changes_screen(&sheet), out::changes_text(&sheet));

@@ -5,7 +5,7 @@ use std::cmp::Ordering;
 use crate::clock::Day;
 use crate::id::{CompetenceId, PersonId, TaskId};
 use crate::out::page::TIE;
-use crate::report::{Report, tools_of};
+use crate::report::{EarliestDate, Report, tools_of};
 use crate::time::{Minutes, Moment, Span};
 
 /// `7 h 30`.
@@ -28,6 +28,18 @@ pub(super) fn decimal(length: Minutes) -> String {
 /// Text in which no line is broken.
 pub(super) fn tied(text: &str) -> String {
     text.replace(' ', &TIE.to_string())
+}
+
+/// What is proven about a milestone that is met after its date: that it must be, how far, or nothing.
+pub(super) fn proven_late(due: Moment, met_at: Moment, earliest: &EarliestDate, day: impl Fn(Moment) -> String) -> String {
+    let (at, by) = (earliest.at, &earliest.by);
+    if met_at <= at {
+        format!("proven: it cannot be met earlier ({by})")
+    } else if at > due {
+        format!("proven only that it cannot be met before {} ({by})", day(at))
+    } else {
+        "whether it can be met in time is open".to_owned()
+    }
 }
 
 /// `day 9, Tue 9 Mar 10:30`; the end of a day is its 24:00.

@@ -4,11 +4,12 @@ mod json;
 pub(super) mod words;
 
 use crate::account::Account;
-use crate::id::TaskId;
+use crate::id::{IdVec, MilestoneId, TaskId};
 use crate::model::Problem;
 use crate::out::page::{Page, TIE};
-use crate::out::words::tied;
+use crate::out::words::{proven_late, tied};
 use crate::replan::{Changes, PersonChange, Reason, Remainder, TaskChange, Whole};
+use crate::report::EarliestDate;
 use crate::time::Minutes;
 
 pub use json::changes_json;
@@ -30,6 +31,8 @@ pub struct ChangeSheet<'a> {
     pub old: &'a str,
     /// Number of the new one.
     pub new: u32,
+    /// What is proven about when each milestone can be met.
+    pub earliest: &'a IdVec<MilestoneId, EarliestDate>,
     /// What should be read beside it.
     pub notes: &'a [String],
 }
@@ -110,7 +113,12 @@ fn dates(sheet: &ChangeSheet<'_>, page: &mut Page) {
             let old = told.milestones.find(|m| m.code == milestone.code)?;
             Some(account.milestones[old].met_at)
         });
-        let late = if now.late > Minutes::ZERO { format!(" - {} LATE", tied(&now.late.to_string())) } else { ", in time".to_owned() };
+        let late = if now.late > Minutes::ZERO {
+            let proven = proven_late(milestone.due, now.met_at, &sheet.earliest[id], day);
+            format!(" - {} LATE; {proven}", tied(&now.late.to_string()))
+        } else {
+            ", in time".to_owned()
+        };
         page.text(&format!("{}: {} (due {}){late}", milestone.code, arrow(was.map(day), day(now.met_at)), day(milestone.due)));
     }
     let was = sheet.told.map(|(_, account)| day(account.finish));

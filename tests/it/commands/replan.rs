@@ -31,6 +31,24 @@ fn with_nothing_logged_no_plan_is_written() {
     }
 }
 
+/// If this fails, people get a new list, or wait for a search, for the sake of a date that cannot be met anyway, or are not
+/// told that it cannot.
+#[test]
+fn a_date_that_cannot_be_met_is_no_reason_for_another_plan() {
+    let job = Scratch::new();
+    assert_eq!(job.run(&["new", "job", "--quiet"]).code, Some(0));
+    assert_eq!(job.run(&["plan", "job", "--quiet"]).code, Some(0));
+    let log = job.run(&["log", "job", "--at", "day 1 09:00", "due", "pump-back", "to=day 1 12:00"]);
+    assert_eq!(log.code, Some(0), "{}", log.err);
+    let ran = job.run(&["replan", "job", "--now", "day 1 09:00"]);
+    assert_eq!((ran.code, ran.err.contains("searching again")), (Some(1), false), "{}", ran.err);
+    let text = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("LATE; proven: it cannot be met earlier (longest chain"), "{}", ran.out);
+    assert!(text.contains("Nobody's work changes."), "{}", ran.out);
+    let plans = ran.err.lines().filter(|line| line.contains("  plan ")).count();
+    assert_eq!(plans, 0, "nothing is searched for: {}", ran.err);
+}
+
 /// If this fails, the whole way from the log entry to the printed changes is broken somewhere.
 #[test]
 fn a_breakdown_is_planned_around_and_what_changed_is_said() {
