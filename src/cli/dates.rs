@@ -27,16 +27,15 @@ impl Dates {
         Self { earliest: earliest_by_chain(problem, KEPT.hours).unwrap_or_else(|_| nothing()), asked: false }
     }
 
-    /// By the labour model too, for every milestone that is late in `account`, or for all where there is no plan to
-    /// compare with; whether that was not known before. Asked once.
-    pub(super) fn prove(&mut self, problem: &Problem, account: Option<&Account>, stop: &mut dyn FnMut() -> bool) -> bool {
+    /// By the labour model too, for every milestone that is met too late at `met_at`; whether that was not known before.
+    /// Asked once.
+    pub(super) fn prove(&mut self, problem: &Problem, met_at: &IdVec<MilestoneId, Moment>, stop: &mut dyn FnMut() -> bool) -> bool {
         if std::mem::replace(&mut self.asked, true) {
             return false;
         }
-        for (milestone, earliest) in problem.milestones.ids().zip(self.earliest.iter_mut()) {
-            let row = account.map(|account| account.milestones[milestone]);
-            if row.is_none_or(|row| row.late > Minutes::ZERO) {
-                *earliest = earliest_by_labour(problem, milestone, KEPT, *earliest, row.map(|row| row.met_at), stop);
+        for ((milestone, row), earliest) in problem.milestones.pairs().zip(self.earliest.iter_mut()) {
+            if met_at[milestone] > row.due {
+                *earliest = earliest_by_labour(problem, milestone, KEPT, *earliest, None, stop);
             }
         }
         true

@@ -44,7 +44,8 @@ pub(super) fn search(
 ) -> Result<(Verified, CutBy), String> {
     let mut dates = Dates::by_chain(problem);
     if let Some(told) = told.filter(|told| told.account().shortfalls.is_empty()) {
-        dates.prove(problem, Some(told.account()), &mut || lookout.cut().is_some());
+        let met_at = told.account().milestones.iter().map(|row| row.met_at).collect();
+        dates.prove(problem, &met_at, &mut || lookout.cut().is_some());
         if dates.open(told.account()).is_empty() {
             return Ok((told.clone(), CutBy::Nothing));
         }

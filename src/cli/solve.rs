@@ -78,9 +78,9 @@ impl Watch for Watched<'_> {
         Some(self.dates.moments())
     }
 
-    fn earliest_proven(&mut self) -> Option<IdVec<MilestoneId, Moment>> {
+    fn earliest_proven(&mut self, met_at: &IdVec<MilestoneId, Moment>) -> Option<IdVec<MilestoneId, Moment>> {
         let lookout = self.lookout;
-        self.dates.prove(self.problem, None, &mut || lookout.cut().is_some()).then(|| self.dates.moments())
+        self.dates.prove(self.problem, met_at, &mut || lookout.cut().is_some()).then(|| self.dates.moments())
     }
 }
 

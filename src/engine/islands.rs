@@ -182,7 +182,7 @@ impl<'g, 'w> Islands<'g, 'w> {
 
     /// Where it can be proven that a milestone cannot be met by its date, asks for no more than can be.
     pub(super) fn ask_what_can_be(&mut self) {
-        let Some(earliest) = self.watch.earliest_proven() else { return };
+        let Some(earliest) = self.watch.earliest_proven(&self.best.state.met_at()) else { return };
         let base = &self.first.field.base;
         let asked = Arc::new(self.asked.no_earlier(base.ground, &earliest, base.end));
         if asked == self.asked {

@@ -76,8 +76,9 @@ pub trait Watch {
     fn earliest(&mut self) -> Option<IdVec<MilestoneId, Moment>> {
         None
     }
-    /// The same once more, where dates are missed after a while: then it may take some time to prove more.
-    fn earliest_proven(&mut self) -> Option<IdVec<MilestoneId, Moment>> {
+    /// The same once more, where dates are missed after a while: then it may take some time to prove more. `met_at` is when
+    /// the best plan meets them.
+    fn earliest_proven(&mut self, _met_at: &IdVec<MilestoneId, Moment>) -> Option<IdVec<MilestoneId, Moment>> {
         None
     }
 }

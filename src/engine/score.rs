@@ -1,8 +1,9 @@
 //! What a complete plan is worth, aim by aim.
 
 use super::state::State;
-use crate::id::TaskId;
-use crate::model::Aim;
+use crate::id::{IdVec, MilestoneId, TaskId};
+use crate::model::{Aim, Milestone};
+use crate::time::Moment;
 
 /// Values of the aims in the problem's order; less is better, the first that differs decides.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
@@ -22,17 +23,21 @@ impl State<'_> {
         super::machinery::shortfall(self)
     }
 
+    /// When a milestone is met.
+    fn milestone_met(&self, milestone: &Milestone) -> Moment {
+        let end = milestone.tasks.iter().filter_map(|t| self.end_of(*t)).max();
+        end.map_or(self.ground.problem.start, |end| self.moment(end))
+    }
+
+    /// When each milestone is met.
+    pub(super) fn met_at(&self) -> IdVec<MilestoneId, Moment> {
+        self.ground.problem.milestones.iter().map(|m| self.milestone_met(m)).collect()
+    }
+
     /// Weighted minutes late at the milestones.
     pub(super) fn lateness(&self) -> i64 {
-        let problem = self.ground.problem;
-        problem
-            .milestones
-            .iter()
-            .map(|m| {
-                let met = m.tasks.iter().filter_map(|t| self.end_of(*t)).max().map_or(problem.start, |e| self.moment(e));
-                i64::from((met - m.due).get().max(0)) * i64::from(m.weight)
-            })
-            .sum()
+        let late = |m: &Milestone| i64::from((self.milestone_met(m) - m.due).get().max(0)) * i64::from(m.weight);
+        self.ground.problem.milestones.iter().map(late).sum()
     }
 
     /// Minutes of overtime plus minutes of night work (20:00 to 06:00).

@@ -37,7 +37,7 @@ impl Watch for Knows {
     fn stop(&mut self) -> bool {
         false
     }
-    fn earliest_proven(&mut self) -> Option<IdVec<MilestoneId, Moment>> {
+    fn earliest_proven(&mut self, _met_at: &IdVec<MilestoneId, Moment>) -> Option<IdVec<MilestoneId, Moment>> {
         Some([self.0].into_iter().collect())
     }
 }
