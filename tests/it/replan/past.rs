@@ -1,10 +1,14 @@
 //! The past is fact: no replan alters it, whatever happens.
 
-use turnto::model::Log;
+use turnto::bound::earliest_by_chain;
+use turnto::calendar::Hours;
+use turnto::labour::{Premises, Reserve, check_rows};
+use turnto::model::{Log, Problem};
 use turnto::plan::Spell;
 use turnto::replan::{NoRemainder, Remainder, Standing, Whole, remainder};
 use turnto::time::{Minutes, Moment, Span};
-use turnto::verify::verify;
+use turnto::variant::up_to;
+use turnto::verify::{Verified, verify};
 
 use crate::replan::stage::{at, demo_plan, first_plan, with_log};
 use crate::support::dice::Dice;
@@ -95,12 +99,36 @@ fn sound(rest: &Remainder, earlier: Option<&Remainder>) -> Result<(), String> {
         return Err("work planned in the past".to_owned());
     }
     // A finding that the record alone does not have would be a breach of rule 3, and the plan no plan.
-    verify(&rest.problem, plan)
-        .map(|_| ())
-        .map_err(|rejected| rejected.breaches.iter().map(|b| b.describe(&rest.problem)).collect::<Vec<_>>().join("\n"))
+    let verified = verify(&rest.problem, plan)
+        .map_err(|rejected| rejected.breaches.iter().map(|b| b.describe(&rest.problem)).collect::<Vec<_>>().join("\n"))?;
+    proven(&rest.problem, &verified)
 }
 
-/// If this fails, some turn of events brings an illegal plan, or alters what was done before.
+/// What is proven about the dates of a remainder must be true of a plan of it.
+fn proven(problem: &Problem, verified: &Verified) -> Result<(), String> {
+    let account = verified.account();
+    let kept = account.days.iter().all(|day| day.unbooked >= day.unbooked_needed);
+    let premises = Premises { hours: Hours::WithOvertime, reserve: if kept { Reserve::Kept } else { Reserve::Open } };
+    let by_chain = earliest_by_chain(problem, premises.hours).map_err(|_| "no chain, though there is a plan".to_owned())?;
+    let mut parts = problem.clone().into_parts();
+    parts.told = Some(verified.plan().clone());
+    let problem = Problem::new(parts).map_err(|defects| format!("{defects:?}"))?;
+    for (milestone, row) in account.milestones.pairs() {
+        if by_chain[milestone].at > row.met_at {
+            return Err(format!("met at {:?}, before the chain ends at {:?}", row.met_at, by_chain[milestone].at));
+        }
+        let part = up_to(&problem, milestone).map_err(|defects| format!("{defects:?}"))?;
+        let done = part.told.clone().ok_or("what people were told is gone")?;
+        let broken = check_rows(&part, &done, premises, row.met_at);
+        if !broken.is_empty() {
+            return Err(format!("rows of the labour model broken by what is done up to a milestone: {broken:?}"));
+        }
+    }
+    Ok(())
+}
+
+/// If this fails, some turn of events brings an illegal plan, or alters what was done before, or what is proven about dates of
+/// what is left is not true.
 #[test]
 fn random_events_never_alter_the_past_nor_bring_an_illegal_plan() {
     let mut wrong = Vec::new();
