@@ -14,7 +14,7 @@ mod generate;
 use std::process::ExitCode;
 
 use clap::Parser;
-use turnto::bound::{Because, chain, earliest_by_chain, earliest_by_labour};
+use turnto::bound::{ProvenBy, chain, earliest_by_chain, earliest_by_labour};
 use turnto::calendar::Hours;
 use turnto::id::{Id, TaskId};
 use turnto::labour::{Premises, Reserve, smallest_finish};
@@ -82,7 +82,7 @@ fn dates(problem: &Problem) -> Result<(usize, f64), String> {
     let began = Stopwatch::start();
     let chains = earliest_by_chain(&problem, hours).map_err(|i| format!("task {} does not fit", problem.tasks[i.task].code))?;
     let dates = chains.pairs().map(|(id, chain)| earliest_by_labour(&problem, id, premises, *chain, None, &mut || false));
-    let refuted = dates.filter(|date| date.because == Because::Labour).count();
+    let refuted = dates.filter(|date| date.by != ProvenBy::Chain).count();
     Ok((refuted, began.seconds()))
 }
 

@@ -5,5 +5,5 @@ mod dates;
 mod prove;
 
 pub use chain::{Chain, Impossible, Link, chain};
-pub use dates::{Because, Earliest, Earliests, earliest_by_chain, earliest_by_labour};
+pub use dates::{EarliestDate, EarliestDates, ProvenBy, earliest_by_chain, earliest_by_labour};
 pub use prove::{Bound, Proof, prove};

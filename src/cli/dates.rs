@@ -1,7 +1,7 @@
 //! How early milestones can be met, as far as it is proven while a plan is looked for.
 
 use crate::account::{Account, MilestoneAccount};
-use crate::bound::{Because, Earliest, Earliests, earliest_by_chain, earliest_by_labour};
+use crate::bound::{EarliestDate, EarliestDates, ProvenBy, earliest_by_chain, earliest_by_labour};
 use crate::calendar::Hours;
 use crate::id::{IdVec, MilestoneId};
 use crate::labour::{Premises, Reserve};
@@ -14,7 +14,7 @@ pub(super) const KEPT: Premises = Premises { hours: Hours::WithOvertime, reserve
 /// Before which moment no plan that keeps the reserve meets each milestone.
 #[derive(Clone, Debug)]
 pub(super) struct Dates {
-    earliest: Earliests,
+    earliest: EarliestDates,
     /// Whether the labour model was asked.
     asked: bool,
 }
@@ -23,7 +23,7 @@ impl Dates {
     /// By the longest chains, which takes no time.
     pub(super) fn by_chain(problem: &Problem) -> Self {
         // Where some task does not fit at all there will be no plan to be late.
-        let nothing = || Earliests::filled(Earliest { at: problem.start, because: Because::Chain }, problem.milestones.len());
+        let nothing = || EarliestDates::filled(EarliestDate { at: problem.start, by: ProvenBy::Chain }, problem.milestones.len());
         Self { earliest: earliest_by_chain(problem, KEPT.hours).unwrap_or_else(|_| nothing()), asked: false }
     }
 

@@ -31,7 +31,7 @@ pub(super) fn decide(problem: &Problem, seed: u64, patience: u64, lookout: &Look
 }
 
 /// The best plan that is found, if it is better than `told`; searched for again, and more patiently, where something is
-/// late or short in it.
+/// short in it, or late and not proven to be so. Nothing is searched for where that is so of `told`.
 ///
 /// # Errors
 /// Why none was found, in words.

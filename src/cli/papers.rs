@@ -1,14 +1,15 @@
 //! Everything that is written about a verified plan.
 
+use crate::bound::EarliestDates;
 use crate::cli::exit::Exit;
 use crate::cli::proof::{Depth, Proof, model_hours};
 use crate::cli::watch::Lookout;
 use crate::engine;
-use crate::id::{IdVec, MilestoneId, TaskId};
+use crate::id::{IdVec, TaskId};
 use crate::model::Problem;
 use crate::out;
 use crate::plan::Plan;
-use crate::report::{CutBy, EarliestDate, Report, Solved, aim_values};
+use crate::report::{CutBy, Report, Solved, aim_values};
 use crate::time::Minutes;
 use crate::verify::{Verified, verify};
 
@@ -39,7 +40,7 @@ pub(super) struct Papers {
     /// Every file of the plan's folder.
     pub(super) files: Vec<(&'static str, String)>,
     /// What is proven about when each milestone can be met.
-    pub(super) earliest: IdVec<MilestoneId, EarliestDate>,
+    pub(super) earliest: EarliestDates,
     /// How a command ends that made this plan.
     pub(super) exit: Exit,
 }
@@ -58,7 +59,7 @@ pub(super) fn papers(problem: &Problem, verified: &Verified, about: About, looko
         input_sha256: about.sha256,
         bound: proof.bound,
         bound_with_overtime: Some(proof.bound_with_overtime),
-        proof: proof.by.to_owned(),
+        proof: proof.by.to_string(),
         aims: aim_values(problem, verified, &proof.proven()),
         earliest: proof.earliest,
         chain: proof.chain,

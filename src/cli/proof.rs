@@ -1,19 +1,15 @@
 //! What is proven about a plan's finish and dates, and the labour model to compare the plan with.
 
 use crate::account::ShortOf;
-use crate::bound::{Because, Earliest, Link, chain, earliest_by_chain, earliest_by_labour};
+use crate::bound::{EarliestDate, EarliestDates, Link, ProvenBy, chain, earliest_by_chain, earliest_by_labour};
 use crate::calendar::Hours;
-use crate::id::{IdVec, MilestoneId, TaskId};
+use crate::id::{MilestoneId, TaskId};
 use crate::labour::{self, Premises, Reserve, smallest_finish_unless};
 use crate::model::Problem;
-use crate::report::{ChainLink, EarliestDate, ModelHour, ModelHours, Proven};
+use crate::report::{ChainLink, ModelHour, ModelHours, Proven};
 use crate::time::{Minutes, Moment};
 use crate::variant::waits_for_all;
 use crate::verify::Verified;
-
-/// What proves something, in words.
-const CHAIN: &str = "longest chain through calendars and waits";
-const LABOUR: &str = "labour model";
 
 /// How far to go for a proof.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -30,10 +26,10 @@ pub(super) struct Proof {
     pub(super) bound: Moment,
     /// No plan ends before this that keeps as much of the reserve, whatever its overtime.
     pub(super) bound_with_overtime: Moment,
-    /// What proves the bound, in words.
-    pub(super) by: &'static str,
+    /// What proves the bound.
+    pub(super) by: ProvenBy,
     /// No plan that keeps as much of the reserve meets a milestone before this.
-    pub(super) earliest: IdVec<MilestoneId, EarliestDate>,
+    pub(super) earliest: EarliestDates,
     /// The longest chain of tasks and waits.
     pub(super) chain: Vec<ChainLink>,
     /// What should be read beside it, one sentence each.
@@ -54,7 +50,7 @@ impl Proof {
             let notes = other.notes.into_iter().filter(|note| !proof.notes.contains(note)).collect::<Vec<_>>();
             proof.notes.extend(notes);
         }
-        let whole = Earliest { at: proof.bound_with_overtime, because: Because::Labour };
+        let whole = EarliestDate { at: proof.bound_with_overtime, by: ProvenBy::labour(problem, kept) };
         proof.earliest = earliest(problem, verified, whole, depth, stop);
         proof
     }
@@ -70,8 +66,8 @@ impl Proof {
         let mut proof = Self {
             bound: problem.start,
             bound_with_overtime: problem.start,
-            by: CHAIN,
-            earliest: IdVec::new(),
+            by: ProvenBy::Chain,
+            earliest: EarliestDates::new(),
             chain: Vec::new(),
             notes: Vec::new(),
         };
@@ -85,7 +81,7 @@ impl Proof {
                 Ok(smallest) => {
                     if let Some(at) = smallest.at.filter(|at| *at > proof.bound) {
                         proof.bound = at;
-                        proof.by = LABOUR;
+                        proof.by = ProvenBy::labour(problem, premises);
                     }
                     proof.notes.extend(smallest.cut.map(|why| format!("The bound could be better than it is: {why}.")));
                 }
@@ -111,30 +107,19 @@ fn premises(verified: &Verified) -> Premises {
 
 /// When each milestone can be met at the earliest by plans that keep as much of the reserve: by the longest chain, and
 /// where one is late and there is time, by the labour model. `whole` is when the whole job can be done at the earliest.
-fn earliest(
-    problem: &Problem,
-    verified: &Verified,
-    whole: Earliest,
-    depth: Depth,
-    stop: &mut dyn FnMut() -> bool,
-) -> IdVec<MilestoneId, EarliestDate> {
+fn earliest(problem: &Problem, verified: &Verified, whole: EarliestDate, depth: Depth, stop: &mut dyn FnMut() -> bool) -> EarliestDates {
     let premises = Premises { hours: Hours::WithOvertime, ..premises(verified) };
     // There is a plan, so there is a chain.
     let by_chain = earliest_by_chain(problem, premises.hours).unwrap_or_default();
-    let date = |(id, by_chain): (MilestoneId, &Earliest)| {
+    let date = |(id, by_chain): (MilestoneId, &EarliestDate)| {
         let row = verified.account().milestones[id];
-        let earliest = if row.late.is_zero() || depth == Depth::Chain {
+        if row.late.is_zero() || depth == Depth::Chain {
             *by_chain
         } else if waits_for_all(problem, id) {
             if whole.at > by_chain.at { whole } else { *by_chain }
         } else {
             earliest_by_labour(problem, id, premises, *by_chain, Some(row.met_at), stop)
-        };
-        let by = match earliest.because {
-            Because::Chain => CHAIN,
-            Because::Labour => LABOUR,
-        };
-        EarliestDate { at: earliest.at, by: by.to_owned() }
+        }
     };
     by_chain.pairs().map(date).collect()
 }

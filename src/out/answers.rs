@@ -68,7 +68,7 @@ pub(super) fn milestone(report: &Report<'_>, id: MilestoneId, met: MilestoneAcco
     let row = &report.problem().milestones[id];
     let (at, due) = (words::short(report, met.met_at), words::short(report, row.due));
     let margin = if met.late > Minutes::ZERO {
-        let proven = words::proven_late(row.due, met.met_at, &report.solved().earliest[id], |at| words::short(report, at));
+        let proven = words::proven_late(row.due, met.met_at, report.solved().earliest[id], |at| words::short(report, at));
         format!("LATE by {}; {proven}", words::hours(met.late))
     } else {
         format!("{} in hand", words::hours(row.due - met.met_at))

@@ -2,10 +2,11 @@
 
 use std::cmp::Ordering;
 
+use crate::bound::EarliestDate;
 use crate::clock::Day;
 use crate::id::{CompetenceId, PersonId, TaskId};
 use crate::out::page::TIE;
-use crate::report::{EarliestDate, Report, tools_of};
+use crate::report::{Report, tools_of};
 use crate::time::{Minutes, Moment, Span};
 
 /// `7 h 30`.
@@ -31,8 +32,8 @@ pub(super) fn tied(text: &str) -> String {
 }
 
 /// What is proven about a milestone that is met after its date: that it must be, how far, or nothing.
-pub(super) fn proven_late(due: Moment, met_at: Moment, earliest: &EarliestDate, day: impl Fn(Moment) -> String) -> String {
-    let (at, by) = (earliest.at, &earliest.by);
+pub(super) fn proven_late(due: Moment, met_at: Moment, earliest: EarliestDate, day: impl Fn(Moment) -> String) -> String {
+    let EarliestDate { at, by } = earliest;
     if met_at <= at {
         format!("proven: it cannot be met earlier ({by})")
     } else if at > due {

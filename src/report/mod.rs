@@ -28,7 +28,7 @@ pub use machinery::{MachineryDay, MachineryLine, Trip};
 pub use names::{RulesInUse, aim_name};
 pub use read::{Heading, PlanProblem, read_heading, read_plan};
 pub use reserve::{KindPeriod, Part, Period, ReserveDay, Weakest};
-pub use solved::{AimValue, Amount, ChainLink, CutBy, EarliestDate, ModelHour, ModelHours, Solved};
+pub use solved::{AimValue, Amount, ChainLink, CutBy, ModelHour, ModelHours, Solved};
 pub use totals::{CompetenceDay, PersonTotal, PhaseTotal, TaskTotal, Totals};
 pub use waits::waited_for;
 

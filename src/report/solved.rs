@@ -1,7 +1,8 @@
 //! What the search knows about a plan and the plan itself does not say.
 
+use crate::bound::EarliestDates;
 use crate::clock::Day;
-use crate::id::{CompetenceId, IdVec, MilestoneId, TaskId};
+use crate::id::{CompetenceId, IdVec, TaskId};
 use crate::model::Aim;
 use crate::time::{Minutes, Moment};
 
@@ -25,7 +26,7 @@ pub struct Solved {
     /// What proves the bound, in words (`longest chain through calendars and waits`).
     pub proof: String,
     /// Before which moment no plan meets each milestone that keeps as much of the reserve.
-    pub earliest: IdVec<MilestoneId, EarliestDate>,
+    pub earliest: EarliestDates,
     /// The chain that holds the finish, first task first; may be empty.
     pub chain: Vec<ChainLink>,
     /// Values of the aims, most important first.
@@ -38,15 +39,6 @@ pub struct Solved {
     pub slack: Option<IdVec<TaskId, Minutes>>,
     /// Anything else that should be read, one sentence each.
     pub notes: Vec<String>,
-}
-
-/// What is proven about when a milestone can be met.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct EarliestDate {
-    /// No plan meets it before this moment.
-    pub at: Moment,
-    /// What proves that, in words.
-    pub by: String,
 }
 
 /// A task in the chain that holds the finish.

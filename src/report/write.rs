@@ -99,7 +99,7 @@ fn milestone(report: &Report<'_>, id: crate::id::MilestoneId, met: crate::accoun
         met_at: report.stamp(met.met_at),
         late_hours: met.late.into(),
         bound: report.stamp(report.solved().earliest[id].at),
-        proof_by: report.solved().earliest[id].by.clone(),
+        proof_by: report.solved().earliest[id].by.to_string(),
     }
 }
 

@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use turnto::account::Account;
-use turnto::bound::{Because, Proof, chain, earliest_by_chain, earliest_by_labour, prove};
+use turnto::bound::{Proof, ProvenBy, chain, earliest_by_chain, earliest_by_labour, prove};
 use turnto::calendar::Hours;
 use turnto::engine::{self, Options, Outcome, Unwatched};
 use turnto::id::{Id, IdVec, PersonId, TaskId};
@@ -119,7 +119,7 @@ fn no_plan_meets_a_milestone_before_it_can_be_met() {
             let near = earliest_by_labour(&problem, milestone, premises, by_chain[milestone], Some(row.met_at), &mut || false);
             assert_eq!(near, earliest, "what some plan does changes what is proven before that");
             milestones += 1;
-            by_labour += usize::from(earliest.because == Because::Labour);
+            by_labour += usize::from(earliest.by != ProvenBy::Chain);
             met += usize::from(earliest.at == row.met_at);
         }
     }

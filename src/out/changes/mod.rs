@@ -4,12 +4,12 @@ mod json;
 pub(super) mod words;
 
 use crate::account::Account;
-use crate::id::{IdVec, MilestoneId, TaskId};
+use crate::bound::EarliestDates;
+use crate::id::TaskId;
 use crate::model::Problem;
 use crate::out::page::{Page, TIE};
 use crate::out::words::{proven_late, tied};
 use crate::replan::{Changes, PersonChange, Reason, Remainder, TaskChange, Whole};
-use crate::report::EarliestDate;
 use crate::time::Minutes;
 
 pub use json::changes_json;
@@ -32,7 +32,7 @@ pub struct ChangeSheet<'a> {
     /// Number of the new one.
     pub new: u32,
     /// What is proven about when each milestone can be met.
-    pub earliest: &'a IdVec<MilestoneId, EarliestDate>,
+    pub earliest: &'a EarliestDates,
     /// What should be read beside it.
     pub notes: &'a [String],
 }
@@ -114,7 +114,7 @@ fn dates(sheet: &ChangeSheet<'_>, page: &mut Page) {
             Some(account.milestones[old].met_at)
         });
         let late = if now.late > Minutes::ZERO {
-            let proven = proven_late(milestone.due, now.met_at, &sheet.earliest[id], day);
+            let proven = proven_late(milestone.due, now.met_at, sheet.earliest[id], day);
             format!(" - {} LATE; {proven}", tied(&now.late.to_string()))
         } else {
             ", in time".to_owned()

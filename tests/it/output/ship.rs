@@ -6,6 +6,7 @@
 
 use chrono::NaiveDate;
 
+use turnto::bound::{EarliestDate, ProvenBy};
 use turnto::clock::{Day, ShipClock};
 use turnto::id::{CompetenceId, Id, IdVec, PersonId, TagId, ToolId, TurnId, UnitId};
 use turnto::model::{
@@ -13,7 +14,7 @@ use turnto::model::{
     Stand, Stop, Stretch, Tag, Task, Tool, Turn, Unit, When,
 };
 use turnto::plan::{OnHand, Plan, Spell};
-use turnto::report::{AimValue, Amount, ChainLink, CutBy, EarliestDate, ModelHour, ModelHours, Solved};
+use turnto::report::{AimValue, Amount, ChainLink, CutBy, ModelHour, ModelHours, Solved};
 use turnto::rest::RuleSet;
 use turnto::time::{Grid, Minutes, Slots, Span};
 
@@ -413,7 +414,7 @@ pub(crate) fn solved() -> Solved {
         bound: at(3, "17:00"),
         bound_with_overtime: None,
         proof: "longest chain through calendars and waits".to_owned(),
-        earliest: [EarliestDate { at: at(3, "17:00"), by: "longest chain through calendars and waits".to_owned() }].into_iter().collect(),
+        earliest: [EarliestDate { at: at(3, "17:00"), by: ProvenBy::Chain }].into_iter().collect(),
         chain: vec![
             link(0, 0, ""),
             link(1, 0, ""),
