@@ -54,7 +54,7 @@ fn main() -> ExitCode {
 
 /// Plans, verifies and says what came of it. That there is no plan is an answer too; a plan that breaks a rule is not.
 fn say(what: &str, problem: &Problem) -> bool {
-    let options = Options { seed: 0, patience: 0, bound: None, threads: 1 };
+    let options = Options { seed: 0, patience: 0, bound: None, threads: 1, end: None };
     let engine::Outcome::Found(solution) = engine::solve(problem, &options, &mut Unwatched) else {
         println!("{what}: no plan was found");
         return true;

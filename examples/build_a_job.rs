@@ -24,7 +24,7 @@ fn main() -> ExitCode {
             return ExitCode::FAILURE;
         }
     };
-    let options = Options { seed: 0, patience: 50, bound: None, threads: 1 };
+    let options = Options { seed: 0, patience: 50, bound: None, threads: 1, end: None };
     let engine::Outcome::Found(solution) = engine::solve(&problem, &options, &mut Unwatched) else {
         println!("no plan was found");
         return ExitCode::FAILURE;

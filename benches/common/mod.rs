@@ -98,7 +98,7 @@ pub(crate) fn bound(problem: &Problem) -> Result<Moment, String> {
 /// The task that is proven not to fit, or for which no place was found.
 pub(crate) fn plan(problem: &Problem, seed: u64, patience: u64, watch: &mut dyn Watch) -> Result<(Solution, Moment), String> {
     let bound = bound(problem)?;
-    match engine::solve(problem, &Options { seed, patience, bound: Some(bound), threads: 1 }, watch) {
+    match engine::solve(problem, &Options { seed, patience, bound: Some(bound), threads: 1, end: None }, watch) {
         Outcome::Found(solution) => Ok((solution, bound)),
         Outcome::NoRoster(why) => Err(format!("no roster: {why:?}")),
         Outcome::Stuck(task) => Err(format!("no place was found for task {}", problem.tasks[task].code)),

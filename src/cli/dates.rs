@@ -7,6 +7,7 @@ use crate::id::{IdVec, MilestoneId};
 use crate::labour::{Premises, Reserve};
 use crate::model::Problem;
 use crate::time::{Minutes, Moment};
+use crate::variant::waits_for_all;
 
 /// What is taken for granted of the plans that are looked for.
 pub(super) const KEPT: Premises = Premises { hours: Hours::WithOvertime, reserve: Reserve::Kept };
@@ -17,6 +18,8 @@ pub(super) struct Dates {
     earliest: EarliestDates,
     /// Whether the labour model was asked.
     asked: bool,
+    /// Up to when plans may go on for the sake of a date, where that is past the planned end.
+    pub(super) end: Option<Moment>,
 }
 
 impl Dates {
@@ -24,7 +27,7 @@ impl Dates {
     pub(super) fn by_chain(problem: &Problem) -> Self {
         // Where some task does not fit at all there will be no plan to be late.
         let nothing = || EarliestDates::filled(EarliestDate { at: problem.start, by: ProvenBy::Chain }, problem.milestones.len());
-        Self { earliest: earliest_by_chain(problem, KEPT.hours).unwrap_or_else(|_| nothing()), asked: false }
+        Self { earliest: earliest_by_chain(problem, KEPT.hours).unwrap_or_else(|_| nothing()), asked: false, end: None }
     }
 
     /// By the labour model too, for every milestone that is met too late at `met_at`; whether that was not known before.
@@ -50,5 +53,12 @@ impl Dates {
     pub(super) fn open(&self, account: &Account) -> Vec<MilestoneId> {
         let open = |(id, row): &(MilestoneId, &MilestoneAccount)| row.late > Minutes::ZERO && row.met_at > self.earliest[*id].at;
         account.milestones.pairs().filter(open).map(|(id, _)| id).collect()
+    }
+
+    /// Lets plans go on for as much longer as one of `late` is late that does not wait for all tasks, if there is one: no search
+    /// looks for plans longer than planned where all tasks fit, but a date is worth more than the planned end.
+    pub(super) fn give_room(&mut self, problem: &Problem, account: &Account, late: &[MilestoneId]) {
+        let by = late.iter().filter(|id| !waits_for_all(problem, **id)).map(|id| account.milestones[*id].late).max();
+        self.end = by.map(|by| problem.end_for(problem.end + by));
     }
 }

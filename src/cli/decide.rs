@@ -5,11 +5,9 @@ use crate::cli::dates::Dates;
 use crate::cli::papers::trusted;
 use crate::cli::solve::{LATE, Outcome, solve};
 use crate::cli::watch::Lookout;
-use crate::id::MilestoneId;
 use crate::model::{Aim, Problem};
 use crate::report::{CutBy, Proven, aim_values};
 use crate::time::Minutes;
-use crate::variant::{longer, waits_for_all};
 use crate::verify::{Verified, verify};
 
 /// What is left of the told plan, if it is still legal.
@@ -50,11 +48,11 @@ pub(super) fn search(
             return Ok((told.clone(), CutBy::Nothing));
         }
     }
-    let found = |like: &Problem, patience, dates: &mut Dates| match solve(like, seed, patience, dates, lookout) {
+    let found = |patience, dates: &mut Dates| match solve(problem, seed, patience, dates, lookout) {
         Outcome::Found(found) => Ok((trusted(problem, found.plan), found.cut_by)),
         Outcome::NoPlan(words) => Err(words),
     };
-    let (mut best, mut cut_by) = found(problem, patience, &mut dates)?;
+    let (mut best, mut cut_by) = found(patience, &mut dates)?;
     if let Some(told) = told {
         best = better(problem, told.clone(), best);
     }
@@ -62,20 +60,13 @@ pub(super) fn search(
     if (!account.shortfalls.is_empty() || !open.is_empty()) && lookout.cut().is_none() {
         let finish = problem.clock.day_time(account.finish);
         lookout.tell(&format!("finish {finish}, something late or short: kept, and searching again, {LATE} times as patiently"));
-        let room = with_room(problem, account, &open);
-        if let Ok((more, cut)) = found(room.as_ref().unwrap_or(problem), LATE * patience, &mut dates) {
+        dates.give_room(problem, account, &open);
+        if let Ok((more, cut)) = found(LATE * patience, &mut dates) {
             best = better(problem, best, more);
             cut_by = cut;
         }
     }
     Ok((best, cut_by))
-}
-
-/// The problem with room at its end for what no late milestone waits for, if there is such a thing: no search looks for plans
-/// longer than planned where all tasks fit, but a date is worth more than the planned end.
-fn with_room(problem: &Problem, account: &Account, late: &[MilestoneId]) -> Option<Problem> {
-    let by = late.iter().filter(|id| !waits_for_all(problem, **id)).map(|id| account.milestones[*id].late).max()?;
-    longer(problem, by).ok()
 }
 
 /// Nothing late, nothing short: no milestone to improve.

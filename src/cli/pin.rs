@@ -138,7 +138,7 @@ pub(super) fn in_the_way(problem: &Problem) -> Option<String> {
             parts.tasks[*task].pinned = Pinned::default();
         }
         let problem = Problem::new(parts).ok()?;
-        let options = Options { seed: 0, patience: 0, bound: None, threads: 1 };
+        let options = Options { seed: 0, patience: 0, bound: None, threads: 1, end: None };
         match engine::solve(&problem, &options, &mut Unwatched) {
             engine::Outcome::Found(solution) => Some((solution, problem)),
             engine::Outcome::Stuck(_) | engine::Outcome::NoRoster(_) => None,

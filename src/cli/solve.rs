@@ -122,7 +122,7 @@ fn attempt(problem: &Problem, seed: u64, patience: u64, dates: &mut Dates, looko
     let finish_first = place(Aim::Finish) < place(Aim::NightAndOvertime);
     let without = chain(problem, Hours::Ordinary).ok().filter(|_| !finish_first);
     let aim = without.map_or(with_overtime, |chain| chain.at);
-    let options = Options { seed, patience, bound: Some(aim), threads: lookout.threads() };
+    let options = Options { seed, patience, bound: Some(aim), threads: lookout.threads(), end: dates.end };
     let mut watch = Watched { problem, lookout, cut: None, told: None, aim, dates };
     match engine::solve(problem, &options, &mut watch) {
         engine::Outcome::Stuck(task) => Outcome::NoPlan(none_found(problem, task)),

@@ -59,6 +59,9 @@ pub struct Options {
     pub bound: Option<Moment>,
     /// How many threads may carry the search; the plan does not depend on it.
     pub threads: usize,
+    /// Up to when plans may go on from the first, if that is later than the planned end; they go on for longer only where
+    /// tasks do not fit else.
+    pub end: Option<Moment>,
 }
 
 /// What the search tells while it runs, and asks.
@@ -138,7 +141,7 @@ const STARTS: u32 = 4;
 pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Outcome {
     let ground = Ground::new(problem);
     let mut effort = Effort::default();
-    let mut end = ground.slot_from(problem.end);
+    let mut end = ground.slot_from(options.end.map_or(problem.end, |end| end.max(problem.end)));
     let day = usize::try_from(24 * 60 / ground.slot).unwrap_or(48);
     let mut context = match roster::first_context(&ground, end) {
         Ok(context) => Arc::new(context),

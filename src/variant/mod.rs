@@ -11,7 +11,7 @@ mod watch;
 
 pub use leave_out::{hangs_on, may_be_left_out};
 pub use requirement::{Requirement, fewest, requirements};
-pub use up_to::{longer, up_to, waits_for_all};
+pub use up_to::{up_to, waits_for_all};
 
 use thiserror::Error;
 

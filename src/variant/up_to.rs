@@ -1,10 +1,9 @@
-//! What a milestone waits for, by itself, and time for what it does not wait for.
+//! What a milestone waits for, by itself.
 
 use std::collections::BTreeSet;
 
 use crate::id::{MilestoneId, TaskId};
 use crate::model::{Defect, Problem};
-use crate::time::Minutes;
 use crate::variant::leave_out::remove;
 
 /// The job as if it ended with a milestone: its tasks, what they come after, and nothing else. Machines are neither taken
@@ -22,16 +21,6 @@ pub fn up_to(problem: &Problem, milestone: MilestoneId) -> Result<Problem, Vec<D
         task.takes_out.clear();
         task.hands_back.clear();
     }
-    Problem::new(parts)
-}
-
-/// The job with more time for what no date is set for: its planned end so much later, by whole ship's days.
-///
-/// # Errors
-/// What does not hang together.
-pub fn longer(problem: &Problem, by: Minutes) -> Result<Problem, Vec<Defect>> {
-    let mut parts = problem.clone().into_parts();
-    parts.end = problem.end_for(problem.end + by);
     Problem::new(parts)
 }
 

@@ -38,7 +38,7 @@ fn everybody_on_day_work() -> Problem {
 #[test]
 fn a_crew_on_day_work_takes_as_long_as_is_usual() {
     let problem = everybody_on_day_work();
-    let options = Options { seed: 0, patience: 0, bound: None, threads: 1 };
+    let options = Options { seed: 0, patience: 0, bound: None, threads: 1, end: None };
     let Outcome::Found(solution) = solve(&problem, &options, &mut Unwatched) else { panic!("there is a plan") };
     let verified = verify(&problem, solution.plan).expect("the plan is legal");
     let mut days: Vec<i32> = verified

@@ -23,7 +23,7 @@ use crate::verify::tiny;
 /// A plan of a problem, verified, where the engine finds one. (That what it finds is legal is another test's
 /// business.)
 fn planned(problem: &Problem, patience: u64) -> Option<Verified> {
-    let options = Options { seed: 1, patience, bound: None, threads: 1 };
+    let options = Options { seed: 1, patience, bound: None, threads: 1, end: None };
     match engine::solve(problem, &options, &mut Unwatched) {
         Outcome::Found(found) => verify(problem, found.plan).ok(),
         Outcome::Stuck(_) | Outcome::NoRoster(_) => None,

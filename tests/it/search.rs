@@ -5,7 +5,8 @@ use turnto::calendar::Hours;
 use turnto::engine::{Options, Outcome, Solution, Unwatched, Watch, solve};
 use turnto::id::{IdVec, MilestoneId};
 use turnto::model::Milestone;
-use turnto::time::Moment;
+use turnto::time::{Minutes, Moment};
+use turnto::verify::verify;
 
 use crate::support::demo;
 use crate::support::job::{Job, at};
@@ -13,7 +14,7 @@ use crate::support::job::{Job, at};
 fn planned(threads: usize, patience: u64) -> Solution {
     let problem = demo::problem();
     let bound = chain(&problem, Hours::Ordinary).map(|c| c.at).ok();
-    let Outcome::Found(solution) = solve(&problem, &Options { seed: 3, patience, bound, threads }, &mut Unwatched) else {
+    let Outcome::Found(solution) = solve(&problem, &Options { seed: 3, patience, bound, threads, end: None }, &mut Unwatched) else {
         panic!("the demo has a plan")
     };
     solution
@@ -54,7 +55,7 @@ fn no_more_is_asked_than_can_be() {
     let milestone = Milestone { code: "M".to_owned(), text: String::new(), tasks, due: at(1, "10:00"), weight: 1 };
     job.parts.milestones = [milestone].into_iter().collect();
     let problem = job.problem();
-    let options = Options { seed: 0, patience: 60, bound: None, threads: 1 };
+    let options = Options { seed: 0, patience: 60, bound: None, threads: 1, end: None };
     let searched = |watch: &mut dyn Watch| {
         let Outcome::Found(solution) = solve(&problem, &options, watch) else { panic!("the job is easily done") };
         (solution.plan, solution.generations)
@@ -63,6 +64,18 @@ fn no_more_is_asked_than_can_be() {
     let finish = plan.spells.iter().map(|spell| spell.span().end()).max().expect("there is work");
     let (same, short) = searched(&mut Knows(finish));
     assert!(same == plan && short < long, "{short} generations, {long} without");
+}
+
+/// If this fails, a plan that may go on past the planned end and need not is no legal one: time on hand for the reserve would be
+/// laid out after it, for instance.
+#[test]
+fn room_at_the_end_that_is_not_used_is_no_part_of_the_plan() {
+    let problem = demo::problem();
+    let end = Some(problem.end_for(problem.end + Minutes::hours(72)));
+    let options = Options { seed: 3, patience: 60, bound: None, threads: 1, end };
+    let Outcome::Found(solution) = solve(&problem, &options, &mut Unwatched) else { panic!("the demo has a plan") };
+    let verified = verify(&problem, solution.plan).unwrap_or_else(|rejected| panic!("{:?}", rejected.breaches));
+    assert!(Some(verified.account().end) < end, "the room is used, so nothing is shown");
 }
 
 /// If this fails, patience is not what decides when the search ends, or more of it may give a worse plan.

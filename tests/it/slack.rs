@@ -138,7 +138,7 @@ fn what_is_decided_stays_and_who_stops_does_not_wait() {
 /// If this fails, some slack that is told cannot be had. Jobs with something of every rule, and the demonstration job.
 #[test]
 fn slack_that_is_told_can_be_had() {
-    let options = Options { seed: 0, patience: 0, bound: None, threads: 1 };
+    let options = Options { seed: 0, patience: 0, bound: None, threads: 1, end: None };
     let (mut made, mut some) = (0, 0);
     for seed in 0..150 {
         let problem = Problem::new(tiny::job(&mut Dice::new(seed))).expect("tiny jobs hang together");
@@ -201,7 +201,7 @@ fn what_has_no_alternative_has_no_slack() {
     let (problem, _) = demo_plan();
     let due = problem.milestones.iter().map(|m| m.due).max().expect("there is a milestone");
     let bound = chain(problem, Hours::WithOvertime).expect("there is a chain");
-    let options = Options { seed: 0, patience: 1200, bound: Some(bound.at), threads: 1 };
+    let options = Options { seed: 0, patience: 1200, bound: Some(bound.at), threads: 1, end: None };
     let Outcome::Found(solution) = solve(problem, &options, &mut Until(due, false)) else { panic!("there is a plan") };
     let told = verified(problem, solution.plan);
     assert!(told.account().finish <= due, "the plan is in time");

@@ -29,7 +29,7 @@ fn job(due: &str, weights: [u32; 2], more: [&str; 2]) -> Problem {
 
 /// A plan of `like`, as one of `problem`.
 fn planned(like: &Problem, problem: &Problem) -> Verified {
-    let options = Options { seed: 0, patience: 0, bound: None, threads: 1 };
+    let options = Options { seed: 0, patience: 0, bound: None, threads: 1, end: None };
     let Outcome::Found(solution) = solve(like, &options, &mut Unwatched) else { panic!("the job is easily done") };
     verify(problem, solution.plan).expect("what is legal with less freedom is legal with more")
 }

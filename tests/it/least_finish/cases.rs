@@ -13,7 +13,7 @@ use crate::support::job::{Job, at};
 #[track_caller]
 fn finish(problem: &Problem, patience: u64) -> Moment {
     let bound = chain(problem, Hours::WithOvertime).expect("it fits").at;
-    let options = Options { seed: 0, patience, bound: Some(bound), threads: 1 };
+    let options = Options { seed: 0, patience, bound: Some(bound), threads: 1, end: None };
     let Outcome::Found(solution) = solve(problem, &options, &mut Unwatched) else { panic!("there is a plan") };
     verify(problem, solution.plan).expect("the plan is legal").account().finish
 }

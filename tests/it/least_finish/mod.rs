@@ -43,7 +43,7 @@ enum Engine {
 /// Plans as the program does where the finish comes before overtime.
 fn engine(problem: &Problem, seed: u64) -> Engine {
     let Ok(bound) = chain(problem, Hours::WithOvertime) else { return Engine::Impossible };
-    let options = Options { seed: 0, patience: PATIENCE, bound: Some(bound.at), threads: 1 };
+    let options = Options { seed: 0, patience: PATIENCE, bound: Some(bound.at), threads: 1, end: None };
     let solution = match solve(problem, &options, &mut Unwatched) {
         Outcome::Found(solution) => solution,
         Outcome::Stuck(_) => return Engine::Stuck,

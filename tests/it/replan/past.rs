@@ -146,7 +146,7 @@ fn random_events_never_alter_the_past_nor_bring_an_illegal_plan() {
                     break;
                 }
                 Ok(rest) => {
-                    let options = turnto::engine::Options { seed: 0, patience: 0, bound: None, threads: 1 };
+                    let options = turnto::engine::Options { seed: 0, patience: 0, bound: None, threads: 1, end: None };
                     let stuck = turnto::engine::solve(&rest.problem, &options, &mut turnto::engine::Unwatched);
                     let turnto::engine::Outcome::Found(found) = stuck else { break };
                     planned += 1;

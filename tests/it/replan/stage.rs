@@ -15,7 +15,7 @@ use crate::support::demo;
 
 /// The first plan the engine makes of a problem.
 pub(crate) fn first_plan(problem: &Problem) -> Plan {
-    let options = Options { seed: 0, patience: 0, bound: None, threads: 1 };
+    let options = Options { seed: 0, patience: 0, bound: None, threads: 1, end: None };
     match solve(problem, &options, &mut Unwatched) {
         Outcome::Found(solution) => solution.plan,
         Outcome::Stuck(task) => panic!("no place for {}", problem.tasks[task].code),

@@ -306,7 +306,7 @@ pub(crate) fn jobs(usual: u64) -> u64 {
 /// roster where one of all there are is legal. A job it finds no place for some task in is passed over.
 #[test]
 fn plans_of_the_engine_are_legal() {
-    let options = Options { seed: 1, patience: 2, bound: None, threads: 1 };
+    let options = Options { seed: 1, patience: 2, bound: None, threads: 1, end: None };
     let mut tally = Tally::default();
     let mut without = 0;
     for seed in 0..jobs(200) {

@@ -11,7 +11,7 @@ use crate::support::demo;
 
 fn planned() -> (Problem, Plan) {
     let problem = demo::problem();
-    let options = Options { seed: 1, patience: 0, bound: None, threads: 1 };
+    let options = Options { seed: 1, patience: 0, bound: None, threads: 1, end: None };
     match solve(&problem, &options, &mut Unwatched) {
         Outcome::Found(solution) => (problem, solution.plan),
         Outcome::Stuck(task) => panic!("no place for task {}", problem.tasks[task].code),

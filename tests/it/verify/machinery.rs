@@ -212,7 +212,7 @@ fn the_search_leaves_a_group_time_to_recover() {
         let mode = job.parts.modes.push(mode);
         job.parts.mode_spans = vec![(Span::new(job.parts.start, job.parts.layout_end).expect("a mode lasts"), mode)];
         let problem = job.problem();
-        let options = Options { seed: 0, patience: 200, bound: None, threads: 1 };
+        let options = Options { seed: 0, patience: 200, bound: None, threads: 1, end: None };
         let Outcome::Found(found) = solve(&problem, &options, &mut Unwatched) else { panic!("there is a plan") };
         let verified = verify(&problem, found.plan).expect("it is legal");
         let begins = verified.plan().spells.iter().filter(|s| s.task == work).map(|s| s.span().start()).min();
