@@ -79,8 +79,8 @@ pub(super) fn in_time(account: &Account) -> bool {
     account.milestones.iter().all(|m| m.late <= Minutes::ZERO)
 }
 
-/// The new plan where it is better, else the old one: by shortfalls and dates alone where people were told a plan, for no other gain is worth
-/// an upset; by all aims where they were not.
+/// The new plan where it is better, else the old one: by shortfalls and dates alone where people were told a plan, for no
+/// other gain is worth an upset; by all aims where they were not.
 fn better(problem: &Problem, old: Verified, new: Verified) -> Verified {
     let counts = |aim: Aim| problem.told.is_none() || matches!(aim, Aim::Shortfall | Aim::Lateness);
     let worth = |plan: &Verified| -> Vec<i64> {

@@ -84,8 +84,8 @@ impl Watch for Watched<'_> {
     }
 }
 
-/// Plans `problem` with so much patience, and asks of no milestone more than `dates` say can be. Where the search finds nothing and turns are open, it is tried again with the
-/// best rosters, one after the other.
+/// Plans `problem` with so much patience, and asks of no milestone more than `dates` say can be. Where the search finds
+/// nothing and turns are open, it is tried again with the best rosters, one after the other.
 pub(super) fn solve(problem: &Problem, seed: u64, patience: u64, dates: &mut Dates, lookout: &Lookout<'_>) -> Outcome {
     let first = attempt(problem, seed, patience, dates, lookout);
     let open = problem.turns.iter().any(|turn| matches!(turn.stand, Stand::Open(_)));
@@ -95,7 +95,7 @@ pub(super) fn solve(problem: &Problem, seed: u64, patience: u64, dates: &mut Dat
     let rostered = roster::solve(problem, &roster::Options::default());
     for best in rostered.rosters.iter().filter(|r| r.stands.iter().all(Option::is_some)) {
         let Ok(fixed) = with_roster(problem, best) else { continue };
-        if let found @ Outcome::Found(_) = attempt(&fixed, seed, patience, &mut Dates::by_chain(&fixed), lookout) {
+        if let found @ Outcome::Found(_) = attempt(&fixed, seed, patience, &mut dates.clone(), lookout) {
             return found;
         }
     }

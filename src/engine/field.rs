@@ -102,16 +102,15 @@ impl Asked {
     pub(super) fn more_than(&self, state: &State) -> Option<Self> {
         let sooner = state.finish().saturating_sub(1);
         let finish = self.finish.map_or(state.end, |best| best.max(sooner));
-        let met = |tasks: &[TaskId]| tasks.iter().filter_map(|t| state.end_of(*t)).max().unwrap_or(0);
         let milestones = state.ground.problem.milestones.iter();
-        let dates = milestones.zip(self.dates.iter()).map(|(m, date)| (*date).max(met(&m.tasks).saturating_sub(1)));
+        let dates = milestones.zip(self.dates.iter()).map(|(m, date)| (*date).max(state.met(m).saturating_sub(1)));
         let by = by(state.ground, finish, dates);
         (by != self.by).then(|| Self { by, ..self.clone() })
     }
 }
 
 /// Tasks of milestones by their dates, all others by the slot `finish`.
-fn by(ground: &Ground, finish: usize, dates: impl Iterator<Item = usize>) -> IdVec<TaskId, usize> {
+pub(super) fn by(ground: &Ground, finish: usize, dates: impl Iterator<Item = usize>) -> IdVec<TaskId, usize> {
     let mut by = IdVec::filled(finish, ground.tasks.len());
     for (milestone, date) in ground.problem.milestones.iter().zip(dates) {
         for task in &milestone.tasks {

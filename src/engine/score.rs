@@ -23,20 +23,19 @@ impl State<'_> {
         super::machinery::shortfall(self)
     }
 
-    /// When a milestone is met.
-    fn milestone_met(&self, milestone: &Milestone) -> Moment {
-        let end = milestone.tasks.iter().filter_map(|t| self.end_of(*t)).max();
-        end.map_or(self.ground.problem.start, |end| self.moment(end))
+    /// The slot at which the last task of a milestone ends.
+    pub(super) fn met(&self, milestone: &Milestone) -> usize {
+        milestone.tasks.iter().filter_map(|t| self.end_of(*t)).max().unwrap_or(0)
     }
 
     /// When each milestone is met.
     pub(super) fn met_at(&self) -> IdVec<MilestoneId, Moment> {
-        self.ground.problem.milestones.iter().map(|m| self.milestone_met(m)).collect()
+        self.ground.problem.milestones.iter().map(|m| self.moment(self.met(m))).collect()
     }
 
     /// Weighted minutes late at the milestones.
     pub(super) fn lateness(&self) -> i64 {
-        let late = |m: &Milestone| i64::from((self.milestone_met(m) - m.due).get().max(0)) * i64::from(m.weight);
+        let late = |m: &Milestone| i64::from((self.moment(self.met(m)) - m.due).get().max(0)) * i64::from(m.weight);
         self.ground.problem.milestones.iter().map(late).sum()
     }
 

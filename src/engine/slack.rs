@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::base::demand;
 use super::context::Context;
-use super::field::{Asked, Field, Found};
+use super::field::{Asked, Field, Found, by};
 use super::ground::Ground;
 use super::place::{Effort, Way};
 use super::serial::{Genes, Steer};
@@ -97,14 +97,8 @@ impl<'g> Again<'g> {
         if !same {
             return None;
         }
-        let met = |tasks: &[TaskId]| tasks.iter().filter_map(|t| first.state.end_of(*t)).max().unwrap_or(0);
-        let mut by = IdVec::filled(first.state.finish(), ground.tasks.len());
-        for milestone in problem.milestones.iter() {
-            let due = ground.slot_to(milestone.due).max(met(&milestone.tasks));
-            for task in &milestone.tasks {
-                by[*task] = by[*task].min(due);
-            }
-        }
+        let dates = problem.milestones.iter().map(|milestone| ground.slot_to(milestone.due).max(first.state.met(milestone)));
+        let by = by(ground, first.state.finish(), dates);
         let latest = field.alone.latest_ends(ground, by);
         // What is on hand already is counted, so this says again what is missing.
         let (_, missing) = first.state.clone().put_on_hand(&mut effort.calls);

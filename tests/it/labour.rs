@@ -11,7 +11,7 @@ use turnto::id::{Id, IdVec, PersonId, TaskId};
 use turnto::labour::{Broken, Meaning, Premises, Priced, Reserve, check_rows, prices, smallest_finish, solve};
 use turnto::model::{After, Milestone, Mode, Parts, Problem, Reserve as Asked, Stop, Task};
 use turnto::plan::Plan;
-use turnto::time::{Minutes, Slots, Span};
+use turnto::time::{Minutes, Moment, Slots, Span};
 use turnto::variant::up_to;
 use turnto::verify::{Verified, verify};
 
@@ -31,7 +31,7 @@ fn planned(problem: &Problem, patience: u64) -> Option<Verified> {
 }
 
 /// What a plan keeps to.
-fn premises(account: &Account) -> Premises {
+pub(crate) fn premises(account: &Account) -> Premises {
     let overtime: Minutes = account.people.iter().map(|p| p.overtime).sum();
     let kept = account.days.iter().all(|d| d.unbooked >= d.unbooked_needed);
     Premises {
@@ -83,9 +83,19 @@ fn with_dates(dice: &mut Dice) -> Option<(Problem, Verified)> {
     parts.milestones = parts.tasks.ids().map(date).collect();
     let problem = Problem::new(parts).expect("it hangs together");
     let verified = planned(&problem, 0)?;
-    let mut parts = problem.into_parts();
+    Some((told(&problem, &verified), verified))
+}
+
+/// The problem, with a plan of it as what people were told, so that parts of it have their parts of the plan.
+pub(crate) fn told(problem: &Problem, verified: &Verified) -> Problem {
+    let mut parts = problem.clone().into_parts();
     parts.told = Some(verified.plan().clone());
-    Some((Problem::new(parts).expect("a told plan is no defect"), verified))
+    Problem::new(parts).expect("a told plan is no defect")
+}
+
+/// The rows of the labour model for `finish` that are broken by what is told.
+pub(crate) fn rows_broken(part: &Problem, premises: Premises, finish: Moment) -> Vec<Broken> {
+    check_rows(part, part.told.as_ref().expect("people were told a plan"), premises, finish)
 }
 
 /// Some tasks and what they come after, directly or not.
@@ -112,8 +122,7 @@ fn no_plan_meets_a_milestone_before_it_can_be_met() {
             };
             let waits = waits_for(&problem, &problem.milestones[milestone].tasks);
             assert_eq!(codes(&part.tasks, &|_| true), codes(&problem.tasks, &|task| waits.contains(&task)));
-            let done = part.told.as_ref().expect("people were told a plan");
-            assert_eq!(check_rows(&part, done, premises, row.met_at), [], "{premises:?}");
+            assert_eq!(rows_broken(&part, premises, row.met_at), [], "{premises:?}");
             let earliest = earliest_by_labour(&problem, milestone, premises, by_chain[milestone], None, &mut || false);
             assert!(by_chain[milestone].at <= earliest.at && earliest.at <= row.met_at, "{earliest:?}, met {:?}", row.met_at);
             let near = earliest_by_labour(&problem, milestone, premises, by_chain[milestone], Some(row.met_at), &mut || false);
@@ -319,15 +328,12 @@ fn a_row_that_a_plan_breaks_is_named() {
 }
 
 /// If this fails, the labour model does not see that two tasks share one person, or what it says about who
-/// works when does not add up. P alone has two tasks of six hours: twelve hours end on day 2 at 12:00 with
+/// works when does not add up. A alone has two tasks of six hours: twelve hours end on day 2 at 12:00 with
 /// ordinary hours (8 on day 1, 4 on day 2), though the chain says day 1 15:00.
 #[test]
 fn one_pair_of_hands_is_shared() {
-    let mut job = Job::new(5);
-    let a = job.competence("A");
-    let person = job.person("P", &[a]);
-    job.day_work(person);
-    let (first, second) = (job.task("T0", &[a], 12), job.task("T1", &[a], 12));
+    let (mut job, fit, person) = Job::of_one(5);
+    let (first, second) = (job.task("T0", &[fit], 12), job.task("T1", &[fit], 12));
     let problem = job.problem();
     let premises = Premises { hours: Hours::Ordinary, reserve: Reserve::Kept };
     let smallest = smallest_finish(&problem, premises, None).expect("there is room");
@@ -340,7 +346,7 @@ fn one_pair_of_hands_is_shared() {
     // One of them is done on day 2 and not before.
     assert!(plan.done[first].max(plan.done[second]) > at(2, "08:00"), "{:?}", plan.done);
     assert!(plan.half[first].max(plan.half[second]) <= at(2, "12:00"), "{:?}", plan.half);
-    // For an end half an hour earlier just one slot finds no place, and P's time is what has a price.
+    // For an end half an hour earlier just one slot finds no place, and A's time is what has a price.
     let late = solve(&problem, premises, at(2, "11:30")).expect("there is always an answer");
     assert_eq!(late.unplaced.iter().sum::<i64>(), 1000);
     let worth = prices(&problem, premises, at(2, "11:30")).expect("there is always an answer");

@@ -47,11 +47,8 @@ impl Watch for Knows {
 /// person, one after the other in any order, asked for after two.
 #[test]
 fn no_more_is_asked_than_can_be() {
-    let mut job = Job::new(5);
-    let fitting = job.competence("FIT");
-    let person = job.person("FT", &[fitting]);
-    job.day_work(person);
-    let tasks = vec![job.task("T0", &[fitting], 8), job.task("T1", &[fitting], 8)];
+    let (mut job, fit, _) = Job::of_one(5);
+    let tasks = vec![job.task("T0", &[fit], 8), job.task("T1", &[fit], 8)];
     let milestone = Milestone { code: "M".to_owned(), text: String::new(), tasks, due: at(1, "10:00"), weight: 1 };
     job.parts.milestones = [milestone].into_iter().collect();
     let problem = job.problem();

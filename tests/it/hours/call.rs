@@ -42,10 +42,7 @@ fn a_call_ends_with_the_watch_or_with_the_rules() {
 /// If this fails, people are sent back to work after a call before they have had their rest.
 #[test]
 fn after_a_call_the_plan_waits_for_the_rest() {
-    let mut job = Job::new(3);
-    let fit = job.competence("FIT");
-    let person = job.person("A", &[fit]);
-    job.day_work(person);
+    let (mut job, fit, person) = Job::of_one(3);
     let task = job.task("T", &[fit], 40);
     let mut plan = idle_plan(&job.parts);
     let pieces = ["08:00-12:00", "13:00-17:00"];

@@ -70,10 +70,7 @@ fn a_call_out_during_the_plan_makes_a_planned_finding() {
 /// If this fails, a breach that lies ahead in a plan gets no cure, or not the smallest.
 #[test]
 fn a_breach_ahead_has_a_cure_ahead() {
-    let mut job = Job::new(3);
-    let fit = job.competence("FIT");
-    let person = job.person("A", &[fit]);
-    job.day_work(person);
+    let (mut job, fit, person) = Job::of_one(3);
     let task = job.task("T", &[fit], 8);
     let mut plan = idle_plan(&job.parts);
     // 15 h in one go from 08:00 of day 2: 9 h of rest in the 24 h from then, and an hour above 14.

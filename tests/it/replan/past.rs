@@ -2,7 +2,7 @@
 
 use turnto::bound::earliest_by_chain;
 use turnto::calendar::Hours;
-use turnto::labour::{Premises, Reserve, check_rows};
+use turnto::labour::Premises;
 use turnto::model::{Log, Problem};
 use turnto::plan::Spell;
 use turnto::replan::{NoRemainder, Remainder, Standing, Whole, remainder};
@@ -10,6 +10,7 @@ use turnto::time::{Minutes, Moment, Span};
 use turnto::variant::up_to;
 use turnto::verify::{Verified, verify};
 
+use crate::labour::{premises, rows_broken, told};
 use crate::replan::stage::{at, demo_plan, first_plan, with_log};
 use crate::support::dice::Dice;
 
@@ -107,19 +108,15 @@ fn sound(rest: &Remainder, earlier: Option<&Remainder>) -> Result<(), String> {
 /// What is proven about the dates of a remainder must be true of a plan of it.
 fn proven(problem: &Problem, verified: &Verified) -> Result<(), String> {
     let account = verified.account();
-    let kept = account.days.iter().all(|day| day.unbooked >= day.unbooked_needed);
-    let premises = Premises { hours: Hours::WithOvertime, reserve: if kept { Reserve::Kept } else { Reserve::Open } };
+    let premises = Premises { hours: Hours::WithOvertime, ..premises(account) };
     let by_chain = earliest_by_chain(problem, premises.hours).map_err(|_| "no chain, though there is a plan".to_owned())?;
-    let mut parts = problem.clone().into_parts();
-    parts.told = Some(verified.plan().clone());
-    let problem = Problem::new(parts).map_err(|defects| format!("{defects:?}"))?;
+    let problem = told(problem, verified);
     for (milestone, row) in account.milestones.pairs() {
         if by_chain[milestone].at > row.met_at {
             return Err(format!("met at {:?}, before the chain ends at {:?}", row.met_at, by_chain[milestone].at));
         }
         let part = up_to(&problem, milestone).map_err(|defects| format!("{defects:?}"))?;
-        let done = part.told.clone().ok_or("what people were told is gone")?;
-        let broken = check_rows(&part, &done, premises, row.met_at);
+        let broken = rows_broken(&part, premises, row.met_at);
         if !broken.is_empty() {
             return Err(format!("rows of the labour model broken by what is done up to a milestone: {broken:?}"));
         }

@@ -73,6 +73,15 @@ impl Job {
         Self { parts }
     }
 
+    /// The same with one person in it, at day work, who holds the one competence there is.
+    pub(crate) fn of_one(days: i32) -> (Self, CompetenceId, PersonId) {
+        let mut job = Self::new(days);
+        let fit = job.competence("FIT");
+        let person = job.person("A", &[fit]);
+        job.day_work(person);
+        (job, fit, person)
+    }
+
     /// Days laid out, from the first to the last that has any time in the layout.
     pub(crate) fn days(&self) -> std::ops::RangeInclusive<i32> {
         1..=(self.parts.layout_end.minutes() - 1) / (24 * 60) + 1
