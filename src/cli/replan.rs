@@ -41,8 +41,12 @@ pub(super) fn run(asked: &Replan, console: &Console) -> Result<Exit, Vec<Fault>>
     };
     let rest = match remainder(&stands.whole, &stands.standing, now, job.reading.log.entries.len()) {
         Ok(rest) => rest,
-        Err(why @ crate::replan::NoRemainder::Impossible(_)) => {
-            console::complain(&wrapped(&format!("No legal plan, proved: {}.", no_remainder(problem, &why))));
+        Err(ref why @ crate::replan::NoRemainder::Impossible { ref limits, .. }) => {
+            let proved = if limits.is_empty() { ", proved" } else { "" };
+            console::complain(&wrapped(&format!("No legal plan{proved}: {}.", no_remainder(problem, why))));
+            for limit in limits {
+                console::complain(&wrapped(limit));
+            }
             return Ok(Exit::NoPlan);
         }
         Err(why) => return wrong(&no_remainder(problem, &why)),

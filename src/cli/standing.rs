@@ -101,7 +101,7 @@ pub(super) fn no_remainder(problem: &Problem, why: &NoRemainder) -> String {
         NoRemainder::TooEarly(start) => format!("the plan begins {}, and nothing can be planned again before that", at(*start)),
         NoRemainder::AllDone => "every task is done; there is nothing left to plan".to_owned(),
         NoRemainder::Over(end) => format!("the job may not last longer than {}; give it more days in job.toml", at(*end)),
-        NoRemainder::Impossible(defects) => {
+        NoRemainder::Impossible { defects, .. } => {
             let list: Vec<String> = defects.iter().map(ToString::to_string).collect();
             format!("what is left cannot be done: {}", list.join("; "))
         }

@@ -44,6 +44,11 @@ impl ReserveGround {
         }
     }
 
+    /// Whether any reserve is asked for at all.
+    pub(super) fn is_asked(&self) -> bool {
+        !self.kinds.is_empty() || self.unbooked.iter().any(|minutes| *minutes > 0)
+    }
+
     /// Whether a person could fill anything that is asked for.
     pub(super) fn asks_for(&self, person: PersonId) -> bool {
         self.demands.iter().flatten().any(|d| d.people.contains(&person))

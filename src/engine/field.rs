@@ -298,6 +298,10 @@ impl<'g> Field<'g> {
         let Laid { mut state, genes, sequence, energy } = laid;
         let (on_hand, missing) = state.put_on_hand(&mut effort.calls);
         let machines_missing = state.machinery_shortfall();
+        if !state.ground.keeps_reserve {
+            // Work matters to calls further away than is looked at while tasks are placed.
+            state.find_all_calls(&mut effort.calls);
+        }
         let score = state.score(machines_missing, missing + state.uncalled());
         let distance = self.distance(&state);
         Found { field: self.clone(), state, on_hand, machines_missing, unbooked_missing: missing, score, distance, energy, genes, sequence }

@@ -35,6 +35,9 @@ pub(super) struct Ground<'p> {
     /// How many of each tool there are in each slot.
     pub(super) tools: IdVec<ToolId, Vec<u16>>,
     pub(super) reserve: ReserveGround,
+    /// Whether nothing is placed that would break the reserve. Where no plan keeps it, plans that do not are made, and what
+    /// they fall short by counts against them.
+    pub(super) keeps_reserve: bool,
     /// All tasks that a task comes after, directly or not.
     pub(super) ancestors: IdVec<TaskId, Bits>,
     /// How many slots from each one on to the next that is a break for somebody.
@@ -167,6 +170,7 @@ impl<'p> Ground<'p> {
             calendars: Vec::new(),
             tools: IdVec::new(),
             reserve: ReserveGround::none(len),
+            keeps_reserve: true,
             told: None,
             night: Bits::none(len),
             modes: (0..len).map(|i| problem.mode_at(moment(i))).collect(),
@@ -205,6 +209,11 @@ impl<'p> Ground<'p> {
         ground.told = problem.told.as_ref().map(|plan| Told::new(&ground, plan));
         ground.told_weight = ground.told.as_ref().map_or(0, |told| told::all_weight(&ground, told));
         ground
+    }
+
+    /// The same for plans that need not keep the reserve.
+    pub(super) fn with_reserve_open(problem: &'p Problem) -> Self {
+        Self { keeps_reserve: false, ..Self::new(problem) }
     }
 
     /// Whether there is one of `tool` and no more.

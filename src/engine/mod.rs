@@ -136,30 +136,39 @@ const LAST_TRIES: u32 = 200;
 /// How often the search starts from the first plan with overtime; each start leads elsewhere.
 const STARTS: u32 = 4;
 
-/// Plans a problem.
+/// Plans a problem. The reserve is kept where a plan that keeps it is found; else a plan is made that does not, and what it
+/// falls short by is held as small as the search can.
 #[must_use]
 pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Outcome {
     let ground = Ground::new(problem);
+    match solve_on(&ground, options, watch) {
+        Outcome::Stuck(_) if ground.reserve.is_asked() => solve_on(&Ground::with_reserve_open(problem), options, watch),
+        outcome => outcome,
+    }
+}
+
+fn solve_on(ground: &Ground, options: &Options, watch: &mut dyn Watch) -> Outcome {
+    let problem = ground.problem;
     let mut effort = Effort::default();
     let mut end = ground.slot_from(options.end.map_or(problem.end, |end| end.max(problem.end)));
     let day = usize::try_from(24 * 60 / ground.slot).unwrap_or(48);
-    let mut context = match roster::first_context(&ground, end) {
+    let mut context = match roster::first_context(ground, end) {
         Ok(context) => Arc::new(context),
         Err(why) => return Outcome::NoRoster(why),
     };
     let earliest = watch.earliest();
     let first = loop {
         let finish = asked_finish(problem, options).map(|b| ground.slot_from(b));
-        let given = Asked::new(&ground, finish, end);
-        let asked = earliest.as_ref().map_or_else(|| given.clone(), |earliest| given.no_earlier(&ground, earliest, end));
-        let mut field = Field::new(&ground, context.clone(), end, &asked, &mut effort);
+        let given = Asked::new(ground, finish, end);
+        let asked = earliest.as_ref().map_or_else(|| given.clone(), |earliest| given.no_earlier(ground, earliest, end));
+        let mut field = Field::new(ground, context.clone(), end, &asked, &mut effort);
         if !field.legal() {
             // What was legal up to an earlier end need not be so up to this one.
-            context = match roster::first_context(&ground, end) {
+            context = match roster::first_context(ground, end) {
                 Ok(context) => Arc::new(context),
                 Err(why) => return Outcome::NoRoster(why),
             };
-            field = Field::new(&ground, context.clone(), end, &asked, &mut effort);
+            field = Field::new(ground, context.clone(), end, &asked, &mut effort);
         }
         match field.first(&mut effort) {
             Ok(found) => break Ok((found, asked)),

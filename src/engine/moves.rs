@@ -215,7 +215,8 @@ impl<'f, 'g> Change<'f, 'g> {
         }
     }
 
-    /// Lets a task wait, most often one that takes a machine out, and until another is able again; or no longer.
+    /// Lets a task wait, most often one that takes a machine out, and until another is able again or, where machines are
+    /// short, until another mode asks for others; or no longer.
     fn wait(&mut self, random: &mut Stream) {
         let ground = self.from.field.base.ground;
         let problem = ground.problem;
@@ -229,7 +230,8 @@ impl<'f, 'g> Change<'f, 'g> {
         let givers = |t: TaskId| t != task && !problem.tasks[t].hands_back.is_empty();
         let given = choose(&givers, random).and_then(|t| self.from.state.end_of(t));
         let able = problem.units.iter().flat_map(|u| &u.out).map(|out| ground.slot_from(out.end()));
-        let back: Vec<usize> = given.into_iter().chain(able).collect();
+        let modes = problem.mode_spans.iter().filter(|_| self.short).map(|(span, _)| ground.slot_from(span.end()));
+        let back: Vec<usize> = given.into_iter().chain(able).chain(modes).collect();
         let until = match back.get(random.below(2 * back.len())) {
             Some(end) => *end,
             None => self.from.state.start_of(task).unwrap_or(0) + 1 + random.below(2 * ground.slots_a_day()),

@@ -16,7 +16,7 @@ use crate::id::PersonId;
 /// Chunks in a word.
 const CHUNKS: usize = 64 / CHUNK;
 
-/// The reserve with no task placed: less is never reached, more never asked.
+/// The reserve with no task placed: less is never reached, more never asked. Where it need not be kept nothing is asked.
 #[derive(Clone, Debug, Default)]
 pub(super) struct AtBest {
     /// How many places can be filled, per slot.
@@ -34,14 +34,13 @@ impl State<'_> {
     /// Finds who can be called when with no task placed, and how far that fills the reserve.
     pub(super) fn find_reserve(&mut self, unbooked: Vec<i32>, calls: &mut Calls) {
         let words = self.ground.len.div_ceil(64);
-        for person in self.people.ids() {
-            self.find_calls(person, calls);
-        }
+        self.find_all_calls(calls);
+        let unbooked = if self.ground.keeps_reserve { unbooked } else { vec![i32::MIN; unbooked.len()] };
         let mut best = AtBest { filled: vec![0; self.ground.len], short: vec![0; words], unbooked };
         for slot in 0..self.end {
             let Some(kinds) = self.ground.reserve.at[slot] else { continue };
             let asked = self.ground.reserve.kinds[usize::from(kinds)].0.len();
-            let filled = self.filled(slot, usize::from(kinds));
+            let filled = if self.ground.keeps_reserve { self.filled(slot, usize::from(kinds)) } else { 0 };
             best.filled[slot] = u8::try_from(filled).unwrap_or(u8::MAX);
             if filled < asked {
                 best.short[slot / 64] |= 1 << (slot % 64);
@@ -111,21 +110,27 @@ impl State<'_> {
     /// # Errors
     /// The first slot in which it does not.
     pub(super) fn reserve_holds_everywhere(&mut self, calls: &mut Calls) -> Result<(), usize> {
-        for person in self.people.ids() {
-            self.find_calls(person, calls);
-        }
+        self.find_all_calls(calls);
         (0..self.end.div_ceil(64)).find_map(|word| self.missing(word, u64::MAX)).map_or(Ok(()), Err)
     }
 
-    /// Places of the reserve that nobody can fill in a complete plan, slot by slot. With no task placed they are the same,
-    /// so this is a matter of watches and duties alone.
+    /// Places of the reserve that nobody can fill in a complete plan, slot by slot. Where the reserve is kept they are the same
+    /// with no task placed, so this is a matter of watches and duties alone.
     pub(super) fn uncalled(&self) -> i64 {
         let to = self.judged_to().min(self.end);
         let lacks = |slot: usize| {
-            let asked = self.ground.reserve.at[slot].map_or(0, |kinds| self.ground.reserve.kinds[usize::from(kinds)].0.len());
-            i64::try_from(asked).unwrap_or(0) - i64::from(self.at_best.filled[slot])
+            let Some(kinds) = self.ground.reserve.at[slot].map(usize::from) else { return 0 };
+            let filled = if self.ground.keeps_reserve { usize::from(self.at_best.filled[slot]) } else { self.filled(slot, kinds) };
+            i64::try_from(self.ground.reserve.kinds[kinds].0.len() - filled).unwrap_or(0)
         };
         (0..to).filter(|slot| self.at_best.short[slot / 64] >> (slot % 64) & 1 == 1).map(lacks).sum()
+    }
+
+    /// Finds anew who can be called when, in every slot.
+    pub(super) fn find_all_calls(&mut self, calls: &mut Calls) {
+        for person in self.people.ids() {
+            self.find_calls(person, calls);
+        }
     }
 
     fn find_calls(&mut self, person: PersonId, calls: &mut Calls) {
@@ -148,6 +153,9 @@ impl State<'_> {
     /// The first slot among `bits` of a word in which the reserve is filled worse than with no task placed.
     fn missing(&self, word: usize, bits: u64) -> Option<usize> {
         let ground = self.ground;
+        if !ground.keeps_reserve {
+            return None;
+        }
         let mut bad = 0_u64;
         for (kinds, slots) in &ground.reserve.words[word] {
             let slots = slots & bits;

@@ -15,6 +15,19 @@ pub struct Changes {
     pub tasks: Vec<TaskChange>,
     /// Duties at another time: told, now.
     pub duties: Vec<(DutyId, Moment, Moment)>,
+    /// Tasks told for later that are done by now, or will not be, in order of the told time.
+    pub gone: Vec<Gone>,
+}
+
+/// A task that was told for later and falls away.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Gone {
+    /// The task, of the whole table.
+    pub task: TaskId,
+    /// From when to when it was told, as far as that lies ahead.
+    pub was: Span,
+    /// The entry of the log that says so; its position. None where it is done by what the log says of its hours.
+    pub entry: Option<usize>,
 }
 
 /// What changes for one person.
@@ -45,9 +58,11 @@ pub struct Piece {
 pub enum Act {
     /// A task.
     Task(TaskId),
+    /// A task that is done by now, or will not be; of the whole table.
+    Gone(TaskId),
     /// A turn on a post.
     Turn(TurnId),
-    /// Neither.
+    /// None of them.
     Free,
 }
 
@@ -97,14 +112,15 @@ pub fn changes(whole: &Whole, rest: &Remainder, plan: &Plan) -> Changes {
     let problem = &rest.problem;
     let nothing = Plan::default();
     let told = problem.told.as_ref().unwrap_or(&nothing);
-    let mut people: Vec<PersonChange> = problem.people.ids().filter_map(|p| person(problem, told, plan, p)).collect();
+    let mut people: Vec<PersonChange> = problem.people.ids().filter_map(|p| person(rest, told, plan, p)).collect();
     people.sort_by_key(|p| (-p.weight.get(), p.person));
     let moved = problem.duties.ids().filter_map(|d| {
         let (was, now) = (*told.duties.get(d)?, *plan.duties.get(d)?);
         (was != now).then_some((d, was, now))
     });
     let duties = moved.collect();
-    Changes { people, tasks: Why::new(whole, rest, told, plan).tasks(), duties }
+    let why = Why::new(whole, rest, told, plan);
+    Changes { people, tasks: why.tasks(), duties, gone: why.gone() }
 }
 
 /// Work of a person on tasks and turns, by time.
@@ -115,8 +131,11 @@ fn acts(problem: &Problem, plan: &Plan, person: PersonId) -> Vec<(Span, Act)> {
     tasks.chain(turns.map(|(id, t)| (t.span, Act::Turn(id)))).collect()
 }
 
-fn person(problem: &Problem, told: &Plan, plan: &Plan, person: PersonId) -> Option<PersonChange> {
-    let (was, now) = (acts(problem, told, person), acts(problem, plan, person));
+fn person(rest: &Remainder, told: &Plan, plan: &Plan, person: PersonId) -> Option<PersonChange> {
+    let problem = &rest.problem;
+    let (mut was, now) = (acts(problem, told, person), acts(problem, plan, person));
+    let gone = rest.gone.iter().filter(|s| s.team.contains(&person));
+    was.extend(gone.flat_map(|s| s.work.iter().map(|w| (*w, Act::Gone(s.task)))));
     let mut edges: Vec<Moment> = was.iter().chain(&now).flat_map(|(s, _)| [s.start(), s.end()]).collect();
     edges.sort_unstable();
     edges.dedup();
@@ -206,6 +225,18 @@ impl<'a> Why<'a> {
         {
             return Reason::New(*entry);
         }
+        if let Some(entry) = self.logged(whole) {
+            return Reason::Logged(entry);
+        }
+        self.hindered(task)
+            .or_else(|| self.called(task))
+            .or_else(|| self.taken(task))
+            .or_else(|| self.later(task, was, now))
+            .unwrap_or(if was.is_some_and(|w| now.start() < w.start()) { Reason::Earlier } else { Reason::Room })
+    }
+
+    /// The last entry about a task of the whole table that people did not know of when they were told.
+    fn logged(&self, whole: TaskId) -> Option<usize> {
         let about = |event: &Event| match event {
             Event::Started(t, _) | Event::Stopped(t) | Event::Done(t) | Event::ToGo(t, _) | Event::Dropped(t) | Event::Found(t, _) => {
                 *t == whole
@@ -213,15 +244,19 @@ impl<'a> Why<'a> {
             _ => false,
         };
         let entries = &self.whole.log.entries;
-        let fresh = self.rest.fresh.iter().rev().find(|position| entries.get(**position).is_some_and(|e| about(&e.event)));
-        if let Some(entry) = fresh {
-            return Reason::Logged(*entry);
+        self.rest.fresh.iter().rev().find(|position| entries.get(**position).is_some_and(|e| about(&e.event))).copied()
+    }
+
+    /// Tasks that fall away.
+    fn gone(&self) -> Vec<Gone> {
+        let mut rows: Vec<Gone> = Vec::new();
+        for spell in &self.rest.gone {
+            match rows.iter_mut().find(|row| row.task == spell.task) {
+                Some(row) => row.was = row.was.hull(spell.span()),
+                None => rows.push(Gone { task: spell.task, was: spell.span(), entry: self.logged(spell.task) }),
+            }
         }
-        self.hindered(task)
-            .or_else(|| self.called(task))
-            .or_else(|| self.taken(task))
-            .or_else(|| self.later(task, was, now))
-            .unwrap_or(if was.is_some_and(|w| now.start() < w.start()) { Reason::Earlier } else { Reason::Room })
+        rows
     }
 
     /// Somebody or something it was told with cannot be had at the told time.

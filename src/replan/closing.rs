@@ -50,7 +50,8 @@ pub fn close_up(whole: &Whole, standing: &Standing, now: Moment, written: usize)
         Err(NoRemainder::AllDone) => return Ok(StopPoint::NothingOpen),
         rest => rest?,
     };
-    let problem = shortened(whole, rest, &stood, &needed).map_err(NoRemainder::Impossible)?;
+    let impossible = |defects| NoRemainder::Impossible { defects, limits: Vec::new() };
+    let problem = shortened(whole, rest, &stood, &needed).map_err(impossible)?;
     Ok(StopPoint::Open(Box::new(Closing { problem, left_out })))
 }
 

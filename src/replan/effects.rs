@@ -14,6 +14,8 @@ pub struct Effects {
     pub unfit: IdVec<PersonId, Vec<Span>>,
     /// What people cannot do now; sorted, no repeats.
     pub without: IdVec<PersonId, Vec<CompetenceId>>,
+    /// Whose limits end at a moment that lies ahead: they count for all of the plan that is made now.
+    pub limited: Vec<(PersonId, Moment)>,
     /// When tools cannot be had.
     pub gone: IdVec<ToolId, Vec<Span>>,
     /// New beginnings of duties, by code and number of the repeat.
@@ -34,6 +36,7 @@ impl Effects {
             out: IdVec::filled(Vec::new(), parts.units.len()),
             unfit: IdVec::filled(Vec::new(), parts.people.len()),
             without: IdVec::filled(Vec::new(), parts.people.len()),
+            limited: Vec::new(),
             gone: IdVec::filled(Vec::new(), parts.tools.len()),
             moved: Vec::new(),
             due: Vec::new(),
@@ -62,10 +65,12 @@ impl Effects {
                     self.without[*person].extend(without);
                     self.without[*person].sort_unstable();
                     self.without[*person].dedup();
+                    self.limited.extend(until.map(|until| (*person, until)));
                 }
             }
             Event::Fit(person) => {
                 self.without[*person].clear();
+                self.limited.retain(|(limited, _)| limited != person);
                 let cut = self.unfit[*person].iter().filter_map(|s| until(*s, at)).collect();
                 self.unfit[*person] = cut;
             }

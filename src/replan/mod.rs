@@ -12,10 +12,12 @@ mod changes;
 mod closing;
 mod effects;
 mod excused;
+mod hindered;
 mod night;
 mod people;
 mod progress;
 mod rows;
+mod run;
 mod ship;
 mod short;
 mod sole;
@@ -23,7 +25,7 @@ mod spent;
 mod tasks;
 mod told;
 
-pub use changes::{Act, Changes, PersonChange, Piece, Reason, TaskChange, changes};
+pub use changes::{Act, Changes, Gone, PersonChange, Piece, Reason, TaskChange, changes};
 pub use closing::{Closing, StopPoint, close_up};
 pub use effects::Effects;
 pub use night::{Overnight, night, overnight};
@@ -86,6 +88,8 @@ pub struct Remainder {
     pub past: Past,
     /// How each task of the whole table stands.
     pub left: IdVec<TaskId, Left>,
+    /// What people were told for later of tasks that are done by now, or will not be; in ids of the whole table.
+    pub gone: Vec<Spell>,
     /// How many entries of the log had been written.
     pub entries: usize,
     /// Positions of the entries that the plan people were told did not know of, in order of time.
@@ -105,8 +109,14 @@ pub enum NoRemainder {
     AllDone,
     /// The moment is past the latest end of the job.
     Over(Moment),
-    /// What happened leaves something that cannot be done.
-    Impossible(Vec<Defect>),
+    /// What happened leaves something that cannot be done: what, and what should be known about it. Where limits of people that
+    /// end are among that, it is not proven for good: they count for all of a plan.
+    Impossible {
+        /// What cannot be done.
+        defects: Vec<Defect>,
+        /// One sentence for each limit that ends.
+        limits: Vec<String>,
+    },
 }
 
 impl Whole {
@@ -196,7 +206,8 @@ pub fn remainder(whole: &Whole, standing: &Standing, now: Moment, written: usize
     }
     let Some(end) = ship::end(&whole.parts, start) else { return Err(NoRemainder::Over(whole.parts.latest_end)) };
     let effects = Effects::of(whole, written, start);
-    let mut notes = Vec::new();
+    let limits: Vec<String> = effects.limited.iter().map(|(person, until)| limit(whole, *person, *until)).collect();
+    let mut notes = limits.clone();
     let work = progress::work(whole, standing, &effects, start, written, &mut notes);
     if !work.left.iter().any(Left::is_open) {
         return Err(NoRemainder::AllDone);
@@ -210,11 +221,18 @@ pub fn remainder(whole: &Whole, standing: &Standing, now: Moment, written: usize
     ship::ship(&mut parts, whole, standing, &work, &effects, start, written, &mut notes);
     excused::excuse(&mut parts, &effects, start, &mut notes);
     parts.told = Some(told::told(&parts, standing, &tasks, &work, start));
+    let gone = told::gone(standing, &work, start);
     let known = whole.known(written, start);
     let before = whole.known(standing.entries, standing.problem.start);
     let fresh: Vec<(usize, &Entry)> = known.into_iter().filter(|(p, _)| before.iter().all(|(other, _)| other != p)).collect();
     let news = fresh.iter().any(|(position, entry)| entry.event != Event::Note || whole.log.adds(*position));
     let fresh = fresh.into_iter().map(|(position, _)| position).collect();
-    let problem = Problem::new(parts).map_err(NoRemainder::Impossible)?;
-    Ok(Remainder { problem, tasks, past, left: work.left, entries: written, fresh, news, notes })
+    let problem = Problem::new(parts).map_err(|defects| NoRemainder::Impossible { defects, limits })?;
+    Ok(Remainder { problem, tasks, past, left: work.left, gone, entries: written, fresh, news, notes })
+}
+
+/// What is said of a limit that ends.
+fn limit(whole: &Whole, person: PersonId, until: Moment) -> String {
+    let (who, when) = (&whole.parts.people[person].code, whole.parts.clock.day_time(until));
+    format!("{who} is planned as limited to the end, though it is until {when}; replan when it is over, or log `fit`.")
 }

@@ -2,7 +2,7 @@
 
 use crate::id::PersonId;
 use crate::model::{Before, Parts, Person, RecordKind, Recorded};
-use crate::replan::progress::worked;
+use crate::replan::run::worked;
 use crate::replan::{Effects, Past, Standing, Whole};
 use crate::time::{Minutes, Moment, Span, union};
 

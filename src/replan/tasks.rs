@@ -35,7 +35,7 @@ struct Maker<'a> {
 impl Maker<'_> {
     fn task(&mut self, id: TaskId) -> Task {
         let (base, left) = (&self.whole.parts.tasks[id], &self.work.left[id]);
-        let (after, ready) = self.after(id);
+        let (after, ready) = if left.under_way.is_some() { self.after_all(id) } else { self.after(id) };
         let added = id.index().checked_sub(self.whole.own).and_then(|i| self.whole.log.tasks.get(i)).map(|(entry, _)| *entry);
         let known_at = added.and_then(|entry| self.whole.log.entries.get(entry)).map(|e| e.at);
         let not_before = [base.not_before, ready, known_at].into_iter().flatten().filter(|at| *at > self.start).max();
@@ -103,6 +103,16 @@ impl Maker<'_> {
         }
         after.sort_unstable();
         (after, ready)
+    }
+
+    /// What is under way waits for nothing, in whatever order it was begun; where that was not the order asked for, it is said.
+    fn after_all(&mut self, id: TaskId) -> (Vec<After>, Option<Moment>) {
+        let tasks = &self.whole.parts.tasks;
+        for (after, _) in self.after(id).0.iter().map(|a| (self.open[a.task], a.lag)) {
+            let (code, other) = (&tasks[id].code, &tasks[after].code);
+            self.notes.push(format!("Task {code} is under way though {other}, which it comes after, is not done; it goes on."));
+        }
+        (Vec::new(), None)
     }
 
     /// Spells that were worked on a task of the whole table.

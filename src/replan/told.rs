@@ -4,7 +4,7 @@ use crate::id::{Id, IdVec, TaskId};
 use crate::model::{Parts, Stop, When};
 use crate::plan::{OnHand, Plan, Spell};
 use crate::replan::Standing;
-use crate::replan::progress::Work;
+use crate::replan::progress::{State, Work};
 use crate::time::{Moment, Span};
 
 /// The told plan from `start` on. Tasks that were not told have no spells; times may be illegal by now.
@@ -28,6 +28,18 @@ pub(super) fn told(parts: &Parts, standing: &Standing, tasks: &IdVec<TaskId, Tas
     spells.sort_by(|a, b| (a.span().start(), a.task, a.part, a).cmp(&(b.span().start(), b.task, b.part, b)));
     let on_hand = standing.plan.on_hand.iter().filter_map(|h| Some(OnHand { span: after(h.span, start)?, ..*h })).collect();
     Plan { spells, turns: turns(parts, standing), duties: duties(parts, standing), on_hand }
+}
+
+/// What was told for after `start` of tasks that are done by now, or will not be; in ids of the whole table.
+pub(super) fn gone(standing: &Standing, work: &Work, start: Moment) -> Vec<Spell> {
+    let spells = standing.plan.spells.iter().filter_map(|spell| {
+        let task = *standing.tasks.get(spell.task)?;
+        work.left.get(task).filter(|left| matches!(left.state, State::Done(_) | State::Dropped))?;
+        from(Spell { task, part: 0, ..spell.clone() }, start)
+    });
+    let mut gone: Vec<Spell> = spells.collect();
+    gone.sort_by_key(|spell| (spell.span(), spell.task));
+    gone
 }
 
 /// What of a span lies at or after `start`.

@@ -18,6 +18,7 @@ struct Document {
     people: Vec<Person>,
     tasks: Vec<Task>,
     duties: Vec<Duty>,
+    gone: Vec<Gone>,
     notes: Vec<String>,
 }
 
@@ -53,6 +54,14 @@ struct Task {
     text: String,
 }
 
+/// A task told for later with no more to do.
+#[derive(Serialize)]
+struct Gone {
+    id: String,
+    told: Stretch,
+    text: String,
+}
+
 #[derive(Serialize)]
 struct Stretch {
     from: String,
@@ -82,12 +91,7 @@ pub fn changes_json(sheet: &ChangeSheet<'_>) -> String {
         pieces: change
             .pieces
             .iter()
-            .map(|p| Piece {
-                from: stamp(p.span.start()),
-                to: stamp(p.span.end()),
-                told: doing(problem, p.was),
-                now: doing(problem, p.now),
-            })
+            .map(|p| Piece { from: stamp(p.span.start()), to: stamp(p.span.end()), told: doing(sheet, p.was), now: doing(sheet, p.now) })
             .collect(),
     });
     let tasks = sheet.changes.tasks.iter().map(|change| {
@@ -107,6 +111,11 @@ pub fn changes_json(sheet: &ChangeSheet<'_>) -> String {
         told: stamp(*was),
         now: stamp(*now),
     });
+    let gone = sheet.changes.gone.iter().map(|row| Gone {
+        id: sheet.whole.parts.tasks[row.task].code.clone(),
+        told: stretch(row.was),
+        text: row.entry.map_or_else(String::new, |entry| words::logged(sheet.whole, entry).replace(crate::out::page::TIE, " ")),
+    });
     let document = Document {
         format: "turnto-changes/1",
         plan: sheet.new,
@@ -116,6 +125,7 @@ pub fn changes_json(sheet: &ChangeSheet<'_>) -> String {
         people: people.collect(),
         tasks: tasks.collect(),
         duties: duties.collect(),
+        gone: gone.collect(),
         notes: sheet.notes.to_vec(),
     };
     let mut text = serde_json::to_string_pretty(&document).expect("a document with text keys and finite numbers can be written");
@@ -123,9 +133,11 @@ pub fn changes_json(sheet: &ChangeSheet<'_>) -> String {
     text
 }
 
-fn doing(problem: &Problem, act: Act) -> Doing {
+fn doing(sheet: &ChangeSheet<'_>, act: Act) -> Doing {
+    let problem = &sheet.rest.problem;
     let (kind, reference) = match act {
         Act::Task(task) => ("task", Some(problem.tasks[task].code.clone())),
+        Act::Gone(task) => ("task", Some(sheet.whole.parts.tasks[task].code.clone())),
         Act::Turn(turn) => ("watch", Some(problem.posts[problem.turns[turn].post].code.clone())),
         Act::Free => ("free", None),
     };

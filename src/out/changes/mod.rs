@@ -156,7 +156,7 @@ fn person(sheet: &ChangeSheet<'_>, change: &PersonChange, room: Room, page: &mut
     page.text(&format!("{}  {}", who.code, who.name));
     for piece in change.pieces.iter().take(room.pieces) {
         let label = format!("  {}", words::day_from_to(problem, piece.span));
-        let (was, now) = (words::act_code(problem, piece.was), words::act(problem, piece.now));
+        let (was, now) = (words::act_code(sheet.whole, problem, piece.was), words::act(sheet.whole, problem, piece.now));
         page.hang(&tied(&label), 24, 26, &format!("{was} -> {now}"));
     }
     let hidden = change.pieces.len().saturating_sub(room.pieces);
@@ -168,11 +168,20 @@ fn person(sheet: &ChangeSheet<'_>, change: &PersonChange, room: Room, page: &mut
 
 /// Tasks with the reasons.
 fn why(sheet: &ChangeSheet<'_>, room: Room, page: &mut Page) {
-    let (problem, tasks) = (&sheet.rest.problem, &sheet.changes.tasks);
-    if tasks.is_empty() {
+    let (problem, tasks, gone) = (&sheet.rest.problem, &sheet.changes.tasks, &sheet.changes.gone);
+    if tasks.is_empty() && gone.is_empty() {
         return;
     }
     page.heading("Why");
+    for row in gone.iter().take(room.tasks) {
+        let until = tied(&problem.clock.day_time(row.was.end()));
+        let why = row.entry.map_or_else(String::new, |entry| format!(": {}", words::logged(sheet.whole, entry)));
+        page.hang(&sheet.whole.parts.tasks[row.task].code, 6, 8, &format!("told until {until}, no more to do{why}"));
+    }
+    let hidden = gone.len().saturating_sub(room.tasks);
+    if hidden > 0 {
+        page.text(&format!("and {hidden} more tasks with no more to do, in changes.txt"));
+    }
     let (new, moved): (Vec<&TaskChange>, Vec<&TaskChange>) = tasks.iter().partition(|t| match t.reason {
         Reason::New(_) => room.tasks < usize::MAX,
         _ => false,

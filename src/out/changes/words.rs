@@ -14,19 +14,20 @@ pub(super) fn day_from_to(problem: &Problem, span: Span) -> String {
 }
 
 /// What somebody was to do, in short.
-pub(super) fn act_code(problem: &Problem, act: Act) -> String {
+pub(super) fn act_code(whole: &Whole, problem: &Problem, act: Act) -> String {
     match act {
         Act::Task(task) => problem.tasks[task].code.clone(),
+        Act::Gone(task) => whole.parts.tasks[task].code.clone(),
         Act::Turn(turn) => format!("watch{TIE}{}", problem.posts[problem.turns[turn].post].code),
         Act::Free => "free".to_owned(),
     }
 }
 
 /// What somebody does, with its text.
-pub(super) fn act(problem: &Problem, act: Act) -> String {
+pub(super) fn act(whole: &Whole, problem: &Problem, act: Act) -> String {
     match act {
         Act::Task(task) => format!("{} {}", problem.tasks[task].code, problem.tasks[task].text),
-        Act::Turn(_) | Act::Free => act_code(problem, act),
+        Act::Gone(_) | Act::Turn(_) | Act::Free => act_code(whole, problem, act),
     }
 }
 
@@ -49,7 +50,7 @@ pub(super) fn reason(whole: &Whole, problem: &Problem, reason: Reason) -> String
     }
 }
 
-fn logged(whole: &Whole, position: usize) -> String {
+pub(super) fn logged(whole: &Whole, position: usize) -> String {
     whole.log.entries.get(position).map_or_else(String::new, |e| entry(whole, e))
 }
 

@@ -2,6 +2,7 @@
 
 mod closing;
 mod events;
+mod hindered;
 mod past;
 mod progress;
 mod ship;

@@ -137,7 +137,7 @@ fn random_events_never_alter_the_past_nor_bring_an_illegal_plan() {
         let mut last: Option<Remainder> = None;
         for (count, now) in times.iter().enumerate() {
             match remainder(&whole, &standing, *now, count + 1) {
-                Err(NoRemainder::Impossible(_)) => break,
+                Err(NoRemainder::Impossible { .. }) => break,
                 Err(other) => {
                     wrong.push(format!("seed {seed}: {other:?}"));
                     break;

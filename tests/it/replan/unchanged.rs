@@ -38,7 +38,7 @@ fn with_nothing_logged_what_is_left_of_the_told_plan_is_legal_at_every_moment() 
                     wrong.push(format!("at {}:\n{said}", problem.clock.day_time(now)));
                 }
             }
-            Err(NoRemainder::Impossible(defects)) => wrong.push(format!("at {}: {defects:?}", problem.clock.day_time(now))),
+            Err(NoRemainder::Impossible { defects, .. }) => wrong.push(format!("at {}: {defects:?}", problem.clock.day_time(now))),
             Err(other) => wrong.push(format!("at {}: {other:?}", problem.clock.day_time(now))),
         }
         now = now + Minutes::new(150);

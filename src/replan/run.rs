@@ -1,0 +1,334 @@
+//! One task between the plan people were told and now: what was told of it, as the log has it.
+
+use crate::id::{PersonId, TaskId};
+use crate::model::{Event, Stop, Task, UnderWay};
+use crate::plan::Spell;
+use crate::replan::hindered::{Hindered, Ready, Why};
+use crate::replan::progress::{Left, State};
+use crate::replan::{Effects, Standing, Whole};
+use crate::time::{Minutes, Moment, Slots, Span};
+
+/// A spell that was begun.
+#[derive(Clone, Debug)]
+pub(super) struct Begun {
+    pub(super) spell: Spell,
+    /// Broken off before its end.
+    pub(super) broken: bool,
+    /// The log says that it was begun.
+    pub(super) seen: bool,
+}
+
+/// What one task's entries and told spells come to.
+pub(super) struct Run<'a> {
+    pub(super) whole: &'a Whole,
+    pub(super) id: TaskId,
+    pub(super) task: &'a Task,
+    /// What was left when the standing plan began.
+    pub(super) left: Left,
+    pub(super) begun: Vec<Begun>,
+    /// Hours that findings add.
+    pub(super) more: Minutes,
+    /// Hours said to be left, and when.
+    pub(super) to_go: Option<(Moment, Minutes)>,
+    /// Work from before the standing plan that was not done after all.
+    pub(super) undone: Minutes,
+    /// When the log last says something about it.
+    pub(super) heard: Option<Moment>,
+    /// Where a finding opened it again: from when it was done to then.
+    pub(super) was_done: Option<Span>,
+}
+
+impl Run<'_> {
+    pub(super) fn take(&mut self, at: Moment, event: &Event, standing: &Standing, earlier: &mut Vec<Spell>) {
+        self.heard = self.heard.max(Some(at));
+        match event {
+            Event::Started(_, by) => self.started(at, by, standing),
+            Event::Stopped(_) => {
+                self.break_off(at, true);
+                self.amend(at, earlier);
+            }
+            Event::Done(_) => {
+                self.break_off(at, false);
+                self.amend(at, earlier);
+                self.left.state = State::Done(at);
+            }
+            Event::Dropped(_) => {
+                self.break_off(at, false);
+                self.left.state = State::Dropped;
+            }
+            Event::ToGo(_, hours) => {
+                self.to_go = Some((at, *hours));
+                self.left.state = State::Open;
+            }
+            Event::Found(_, hours) => {
+                self.was_done = self.done_by(at, standing).and_then(|end| Span::new(end, at));
+                if !self.left.is_open() {
+                    // What was done is done; the finding is all that is left.
+                    self.left = Left { length: Slots::ZERO, state: State::Open, ..self.left.clone() };
+                    self.begun.clear();
+                    self.to_go = Some((at, Minutes::ZERO));
+                }
+                self.more += *hours;
+            }
+            _ => {}
+        }
+    }
+
+    /// Work ends at `at`: what was to begin later was not begun.
+    fn break_off(&mut self, at: Moment, broken: bool) {
+        let mut kept = Vec::new();
+        for begun in self.begun.drain(..) {
+            let short = begun.spell.span().end() > at;
+            if let Some(spell) = cut(&begun.spell, at) {
+                kept.push(Begun { spell, broken: begun.broken || (broken && short), ..begun });
+            }
+        }
+        self.begun = kept;
+    }
+
+    /// Takes what was counted as done after `at` out of the spells from before the standing plan.
+    fn amend(&mut self, at: Moment, earlier: &mut Vec<Spell>) {
+        let mut kept = Vec::new();
+        for spell in earlier.drain(..) {
+            if spell.task == self.id && spell.span().end() > at {
+                let all: Minutes = spell.work.iter().map(|w| w.length()).sum();
+                let cut = cut(&spell, at);
+                let stays: Minutes = cut.iter().flat_map(|s| s.work.iter()).map(|w| w.length()).sum();
+                self.undone += all - stays;
+                kept.extend(cut);
+            } else {
+                kept.push(spell);
+            }
+        }
+        *earlier = kept;
+        if self.undone > Minutes::ZERO && !self.left.is_open() {
+            self.left = Left { length: Slots::ZERO, state: State::Open, ..self.left.clone() };
+        }
+    }
+
+    /// When it was done, if it was by `at` as planned or by the log.
+    fn done_by(&self, at: Moment, standing: &Standing) -> Option<Moment> {
+        if let State::Done(end) = self.left.state {
+            return Some(end);
+        }
+        let own = standing.tasks.find(|t| *t == self.id);
+        let ends = standing.plan.spells.iter().filter(|s| Some(s.task) == own).map(|s| s.span().end());
+        ends.max().filter(|end| *end <= at && self.heard == Some(at) && self.to_go.is_none())
+    }
+
+    /// Takes out what was told and cannot have been worked on; says so.
+    pub(super) fn hinder(&mut self, hindered: &Hindered, ready: Ready, start: Moment, notes: &mut Vec<String>) {
+        let heard = self.heard.unwrap_or(Moment::FAR_PAST);
+        let mut kept = Vec::new();
+        for begun in std::mem::take(&mut self.begun) {
+            let told = begun.spell.span();
+            if begun.seen || told.start() < heard {
+                kept.push(begun);
+                continue;
+            }
+            // What lies ahead is a matter of the new plan.
+            let mut bars: Vec<(Span, Why)> = ready.bar(&begun.spell).into_iter().chain(hindered.bars(self.task, &begun.spell)).collect();
+            bars.retain(|(bar, _)| bar.start() < start);
+            bars.sort_unstable();
+            let Some((first, why)) = bars.first().copied() else {
+                kept.push(begun);
+                continue;
+            };
+            let may_stop = matches!(self.left.stop, Stop::Any { .. });
+            // What stands still at `start`, or may not stop, ends where it is barred.
+            let stands_still = bars.iter().map(|(bar, _)| *bar).find(|bar| !may_stop || bar.end() > start);
+            let spell = stands_still.map_or(Some(begun.spell.clone()), |bar| cut(&begun.spell, bar.start()));
+            let spans: Vec<Span> = bars.iter().map(|(bar, _)| *bar).collect();
+            let work: Vec<Span> = spell.iter().flat_map(|s| &s.work).flat_map(|w| w.without(&spans)).collect();
+            notes.push(self.hindered(told.start(), first.start() <= told.start() && work.is_empty(), why));
+            if !work.is_empty() {
+                kept.push(Begun { spell: Spell { work, ..begun.spell }, broken: begun.broken || !may_stop, ..begun });
+            }
+        }
+        self.begun = kept;
+    }
+
+    /// What is said of a spell, told for `when`, that cannot have been worked on, or not as told.
+    fn hindered(&self, when: Moment, at_all: bool, why: Why) -> String {
+        let parts = &self.whole.parts;
+        let counts = if at_all { "counts as not begun" } else { "counts as worked on only in part" };
+        let why = match why {
+            Why::After(task) => format!("{}, which it comes after, was not done in time", parts.tasks[task].code),
+            Why::Person(person) => format!("{} could not be at it", parts.people[person].code),
+            Why::Tool(tool) => format!("{} could not be had", parts.tools[tool].code),
+        };
+        format!("Task {}, told for {}, {counts}: {why}. If it was, log it as `started`.", self.task.code, parts.clock.day_time(when))
+    }
+
+    /// A spell begins at `at`, by `by` or by those who were told.
+    fn started(&mut self, at: Moment, by: &[PersonId], standing: &Standing) {
+        let own = standing.tasks.find(|t| *t == self.id);
+        let mut told: Vec<&Spell> = standing.plan.spells.iter().filter(|s| Some(s.task) == own).collect();
+        told.sort_by_key(|s| s.span());
+        let next = self.begun.iter().filter(|b| b.spell.span().end() <= at).count();
+        let team = if by.is_empty() { told.get(next).or(told.last()).map(|s| s.team.clone()) } else { Some(by.to_vec()) };
+        // Without a told team there is nobody to put down; a task that nobody works on has an empty one.
+        let Some(team) = team.or_else(|| self.task.unmanned().then(Vec::new)) else { return };
+        // What was only thought to be under way, or still to come, is this spell.
+        self.begun.retain(|b| b.spell.span().end() <= at);
+        let length = self.next_length();
+        let breaks: Vec<Span> = team.iter().flat_map(|p| self.whole.parts.people[*p].breaks.iter().copied()).collect();
+        let breaks = if self.task.unmanned() { Vec::new() } else { crate::time::union(breaks) };
+        let work = laid(at, length, &breaks);
+        if !work.is_empty() {
+            self.begun.push(Begun { spell: Spell { work, task: self.id, part: 0, team }, broken: false, seen: true });
+            self.left.state = State::Open;
+            self.left.begun = true;
+        }
+    }
+
+    /// How long the next spell would be if it ran to its end.
+    fn next_length(&self) -> Minutes {
+        let grid = self.whole.parts.grid;
+        let done: Minutes = self.begun.iter().flat_map(|b| b.spell.work.iter()).map(|w| w.length()).sum();
+        match self.left.stop {
+            Stop::Any { .. } => (grid.length(self.left.length) - done).max(grid.slot()),
+            Stop::Never => grid.length(self.left.length),
+            Stop::Parts(_) => {
+                let whole = self.begun.iter().filter(|b| !b.broken).count();
+                self.lengths().get(whole).map_or(grid.slot(), |l| grid.length(*l))
+            }
+        }
+    }
+
+    /// Lengths of the parts that were left when the standing plan began.
+    fn lengths(&self) -> Vec<Slots> {
+        let task = Task { length: self.left.length, stop: self.left.stop, under_way: self.left.under_way.clone(), ..self.task.clone() };
+        task.part_lengths()
+    }
+
+    /// What is left at `start`.
+    pub(super) fn settle(&self, start: Moment, effects: &Effects, earlier: &[Spell], notes: &mut Vec<String>) -> Left {
+        let begun = self.left.begun || !self.begun.is_empty() || earlier.iter().any(|s| s.task == self.id);
+        let mut left = Left { begun, under_way: None, ..self.left.clone() };
+        if !left.is_open() {
+            return left;
+        }
+        let ended = self.begun.iter().map(|b| b.spell.span().end()).chain(self.to_go.map(|(at, _)| at)).max();
+        let going = self.begun.iter().find(|b| b.spell.span().end() > start).map(|b| &b.spell);
+        let going = going.filter(|spell| self.goes_on(spell, start, effects, notes));
+        match self.left.stop {
+            Stop::Any { .. } => self.settle_any(&mut left, going, start),
+            Stop::Never => self.settle_chunks(&mut left, going, start, 1),
+            Stop::Parts(_) => self.settle_chunks(&mut left, going, start, self.lengths().len()),
+        }
+        let done = left.length <= Slots::ZERO;
+        left.state = match (done, ended) {
+            (true, Some(end)) => State::Done(end.min(start)),
+            (true, None) => self.left.state,
+            (false, _) => State::Open,
+        };
+        left
+    }
+
+    /// Minutes at `to_go` minus what was worked since; `None` where nothing was said.
+    fn said(&self, start: Moment) -> Option<Minutes> {
+        let (at, hours) = self.to_go?;
+        let since = Span::new(at, start).map_or(Minutes::ZERO, |window| worked(self.begun.iter().map(|b| &b.spell), window));
+        Some((hours - since).max(Minutes::ZERO))
+    }
+
+    fn settle_any(&self, left: &mut Left, going: Option<&Spell>, start: Moment) {
+        let grid = self.whole.parts.grid;
+        let before = Span::new(Moment::FAR_PAST, start);
+        let done = before.map_or(Minutes::ZERO, |window| worked(self.begun.iter().map(|b| &b.spell), window));
+        let planned = grid.length(self.left.length) - done + self.undone;
+        let rest = self.said(start).unwrap_or(planned).max(Minutes::ZERO) + self.more;
+        left.length = grid.ceil_length(rest);
+        let after = Span::new(start, Moment::FAR_FUTURE);
+        left.under_way = going.filter(|_| left.length > Slots::ZERO).map(|spell| {
+            let rest = after.map_or(Minutes::ZERO, |window| worked(std::iter::once(spell), window));
+            UnderWay { team: spell.team.clone(), left: grid.ceil_length(rest).clamp(Slots::new(1), left.length) }
+        });
+    }
+
+    fn settle_chunks(&self, left: &mut Left, going: Option<&Spell>, start: Moment, parts: usize) {
+        let grid = self.whole.parts.grid;
+        let lengths = if self.left.length <= Slots::ZERO { Vec::new() } else { self.lengths() };
+        let finished = self.begun.iter().filter(|b| !b.broken && b.spell.span().end() <= start).count();
+        let mut rest: Vec<i32> = lengths.iter().skip(finished).map(|l| l.count()).collect();
+        let after = Span::new(start, Moment::FAR_FUTURE);
+        let head = going.map(|spell| {
+            let minutes = after.map_or(Minutes::ZERO, |window| worked(std::iter::once(spell), window));
+            grid.ceil_length(minutes).count().max(1)
+        });
+        if let (Some(head), Some(first)) = (head, rest.first_mut()) {
+            *first = head;
+        }
+        let mut total: i32 = rest.iter().sum::<i32>() + grid.ceil_length(self.undone).count();
+        if let Some(said) = self.said(start) {
+            total = grid.ceil_length(said).count();
+        }
+        total += grid.ceil_length(self.more).count();
+        let mut count = i32::try_from(rest.len().min(parts)).unwrap_or(1).max(i32::from(total > 0)).min(total.max(1));
+        let head = head.filter(|_| total > 0 && !rest.is_empty());
+        left.length = Slots::new(total.max(0));
+        if let (Some(head), Some(spell)) = (head, going) {
+            // The part under way comes first, and each other part has a slot at least.
+            let head = if count == 1 { total } else { head.min(total - (count - 1)).max(1) };
+            left.under_way = Some(UnderWay { team: spell.team.clone(), left: Slots::new(head) });
+        }
+        if let Stop::Parts(_) = self.left.stop {
+            count = count.max(1);
+            left.stop = Stop::Parts(u32::try_from(count).unwrap_or(1));
+        }
+    }
+
+    /// Whether a spell under way can go on: its team is fit for it, and its tools are there. Where it cannot, a
+    /// part of a task that may stop only between parts is undone, and that is said.
+    fn goes_on(&self, spell: &Spell, start: Moment, effects: &Effects, notes: &mut Vec<String>) -> bool {
+        let Some(rest) = Span::new(start, spell.span().end()) else { return false };
+        let parts = &self.whole.parts;
+        let hindered = spell.team.iter().enumerate().find(|(n, p)| {
+            let away = parts.people[**p].away.iter().any(|a| a.overlaps(rest));
+            away || effects.bars(**p, self.task.needs.get(*n).copied(), rest)
+        });
+        let tool = self.task.tools.iter().find(|(tool, _)| effects.gone[*tool].iter().any(|g| g.overlaps(rest)));
+        let why = match (hindered, tool) {
+            (Some((_, person)), _) => format!("{} cannot go on", parts.people[*person].code),
+            (None, Some((tool, _))) => format!("{} cannot be had", parts.tools[*tool].code),
+            (None, None) => return true,
+        };
+        let code = &self.task.code;
+        notes.push(match self.left.stop {
+            Stop::Any { .. } => format!("Task {code} is broken off: {why}."),
+            Stop::Never => format!("Task {code} is broken off and all to do again: {why}."),
+            Stop::Parts(_) => format!("The part of task {code} under way is broken off and to do again: {why}."),
+        });
+        false
+    }
+}
+
+/// Minutes of work of `spells` inside `window`.
+pub(super) fn worked<'s>(spells: impl Iterator<Item = &'s Spell>, window: Span) -> Minutes {
+    spells.flat_map(|s| s.work.iter().filter_map(|w| w.intersection(window))).map(Span::length).sum()
+}
+
+/// `spell` without what lies at or after `at`; `None` where nothing is left of it.
+pub(super) fn cut(spell: &Spell, at: Moment) -> Option<Spell> {
+    let work: Vec<Span> = spell.work.iter().filter_map(|w| Span::new(w.start(), w.end().min(at))).collect();
+    (!work.is_empty()).then(|| Spell { work, ..spell.clone() })
+}
+
+/// Work of `length` from `at` on, paused by `breaks`, which are in order and apart.
+fn laid(at: Moment, length: Minutes, breaks: &[Span]) -> Vec<Span> {
+    let mut work = Vec::new();
+    let (mut from, mut rest) = (at, length);
+    for pause in breaks.iter().filter(|b| b.end() > at) {
+        if rest <= Minutes::ZERO || from + rest <= pause.start() {
+            break;
+        }
+        if let Some(piece) = Span::new(from, pause.start()) {
+            rest = rest - piece.length();
+            work.push(piece);
+        }
+        from = from.max(pause.end());
+    }
+    work.extend(Span::of(from, rest));
+    work
+}

@@ -1,0 +1,189 @@
+//! What is not logged counts as done as planned only as far as the log leaves room for it.
+
+use turnto::id::{PersonId, TaskId};
+use turnto::model::Stop;
+use turnto::plan::Spell;
+use turnto::replan::Remainder;
+use turnto::time::{Minutes, Moment, Span};
+
+use crate::replan::stage::{at, demo_plan, left, replanned, task, with_log};
+
+fn entry(when: Moment, rest: &str) -> String {
+    format!("[[entry]]\nat = \"{}\"\n{rest}\n", demo_plan().0.clock.day_time(when))
+}
+
+fn code(task: TaskId) -> &'static str {
+    &demo_plan().0.tasks[task].code
+}
+
+fn spells(task: TaskId) -> impl Iterator<Item = &'static Spell> {
+    demo_plan().1.spells.iter().filter(move |s| s.task == task)
+}
+
+/// Minutes of `task` that lie in `window`, by the past of `rest`.
+fn done(rest: &Remainder, task: TaskId, window: Span) -> Minutes {
+    let work = rest.past.spells.iter().filter(|s| s.task == task).flat_map(|s| &s.work);
+    work.filter_map(|w| w.intersection(window)).map(Span::length).sum()
+}
+
+/// Minutes in which a person was at work in `window`, by the past of `rest`.
+fn at_work(rest: &Remainder, person: PersonId, window: Span) -> Minutes {
+    rest.past.rows[person].iter().filter_map(|r| r.span.intersection(window)).map(Span::length).sum()
+}
+
+fn said(rest: &Remainder, words: &[&str]) -> bool {
+    rest.notes.iter().any(|note| words.iter().all(|word| note.contains(word)))
+}
+
+/// A spell of two hours or more in one piece by somebody, of a task that may stop anywhere, or not.
+fn long(anywhere: bool) -> &'static Spell {
+    let (problem, plan) = demo_plan();
+    let long = |s: &&Spell| s.work.len() == 1 && s.span().length() >= Minutes::hours(2) && !s.team.is_empty();
+    let mine = |s: &&Spell| matches!(problem.tasks[s.task].stop, Stop::Any { .. }) == anywhere;
+    plan.spells.iter().filter(mine).find(long).expect("there is one")
+}
+
+/// If this fails, a task is in hand although what it comes after is not done, and no plan is found since the two wait for
+/// each other.
+#[test]
+fn what_comes_after_a_task_that_is_not_done_has_not_begun() {
+    let problem = &demo_plan().0;
+    let mut tried = 0;
+    for (id, row) in problem.tasks.pairs() {
+        let Some(start) = spells(id).map(|s| s.span().start()).min() else { continue };
+        for after in &row.after {
+            let end = spells(after.task).map(|s| s.span().end()).max().expect("everything is planned");
+            if start - (end + after.lag) > Minutes::hours(1) {
+                continue;
+            }
+            let now = start + Minutes::new(30);
+            let (whole, standing) = with_log(&entry(now, &format!("what = \"to_go\"\ntask = \"{}\"\nhours = 1", code(after.task))));
+            let rest = left(&whole, &standing, now);
+            assert!(!rest.left[id].begun && rest.left[id].under_way.is_none(), "{}", row.code);
+            assert!(said(&rest, &[&row.code, code(after.task), "not begun"]), "{:?}", rest.notes);
+            replanned(&rest);
+            tried += 1;
+        }
+    }
+    assert!(tried >= 10, "{tried} pairs of the demonstration job follow closely on each other");
+}
+
+/// If this fails, what was begun out of order, by the log, has to wait while it goes on, and there is no plan.
+#[test]
+fn what_the_log_says_is_under_way_goes_on_in_whatever_order() {
+    let (problem, _) = demo_plan();
+    let pair = problem.tasks.pairs().find_map(|(id, row)| {
+        let first = spells(id).min_by_key(|s| s.span())?;
+        let after = row.after.first().filter(|_| first.span().length() >= Minutes::hours(1) && !first.team.is_empty())?;
+        Some((id, after.task, first.span().start()))
+    });
+    let (id, after, start) = pair.expect("there is one");
+    let now = start + Minutes::new(30);
+    let both = [
+        entry(start, &format!("what = \"started\"\ntask = \"{}\"", code(id))),
+        entry(now, &format!("what = \"to_go\"\ntask = \"{}\"\nhours = 1", code(after))),
+    ];
+    let (whole, standing) = with_log(&both.concat());
+    let rest = left(&whole, &standing, now);
+    assert!(rest.left[id].under_way.is_some());
+    assert!(said(&rest, &[code(id), code(after), "goes on"]), "{:?}", rest.notes);
+    let verified = replanned(&rest);
+    let own = task(&rest.problem, code(id)).expect("it is not done");
+    assert_eq!(verified.plan().spells.iter().filter(|s| s.task == own).map(|s| s.span().start()).min(), Some(now));
+    // And once more from there, when nobody says it again.
+    let later = now + Minutes::new(30);
+    let written = rest.entries;
+    let standing = rest.with(verified.plan().clone());
+    let again = turnto::replan::remainder(&whole, &standing, later, written).expect("something is left");
+    assert!(!said(&again, &[code(id), "not begun"]), "{:?}", again.notes);
+}
+
+/// If this fails, somebody who was ill did his work all the same, and nobody has to do it again.
+#[test]
+fn nobody_works_who_is_unfit() {
+    for anywhere in [true, false] {
+        let spell = long(anywhere);
+        let (from, to) = (spell.span().start() + Minutes::hours(1), spell.span().end());
+        let who = spell.team[0];
+        let ill =
+            format!("what = \"unfit\"\nperson = \"{}\"\nuntil = \"{}\"", demo_plan().0.people[who].code, demo_plan().0.clock.day_time(to));
+        let (whole, standing) = with_log(&entry(from, &ill));
+        let rest = left(&whole, &standing, to);
+        let window = Span::new(from, to).expect("an hour and more");
+        assert_eq!(done(&rest, spell.task, window), Minutes::ZERO, "{}", code(spell.task));
+        assert_eq!(at_work(&rest, who, window), Minutes::ZERO);
+        assert!(rest.left[spell.task].is_open());
+        assert!(said(&rest, &[code(spell.task), &demo_plan().0.people[who].code]), "{:?}", rest.notes);
+        replanned(&rest);
+    }
+}
+
+/// If this fails, work goes on with a tool that is gone.
+#[test]
+fn nothing_is_done_with_a_tool_that_is_gone() {
+    let (problem, plan) = demo_plan();
+    let with_tool = |s: &&Spell| !problem.tasks[s.task].tools.is_empty() && s.work.len() == 1;
+    let spell = plan.spells.iter().find(with_tool).expect("there is one");
+    let (tool, span) = (problem.tasks[spell.task].tools[0].0, spell.span());
+    let gone = format!("what = \"gone\"\ntool = \"{}\"\nuntil = \"{}\"", problem.tools[tool].code, problem.clock.day_time(span.end()));
+    let (whole, standing) = with_log(&entry(span.start(), &gone));
+    let rest = left(&whole, &standing, span.end());
+    assert_eq!(done(&rest, spell.task, span), Minutes::ZERO);
+    assert!(said(&rest, &[code(spell.task), &problem.tools[tool].code]), "{:?}", rest.notes);
+    replanned(&rest);
+}
+
+/// If this fails, somebody is at two tasks at a time, or is called out and at work.
+#[test]
+fn nobody_is_at_what_was_told_while_the_log_has_him_elsewhere() {
+    let problem = &demo_plan().0;
+    let spell = long(true);
+    let (from, to, who) = (spell.span().start(), spell.span().start() + Minutes::hours(1), spell.team[0]);
+    let until = problem.clock.day_time(to);
+    let call = format!("what = \"call\"\nperson = \"{}\"\nuntil = \"{until}\"", problem.people[who].code);
+    let (whole, standing) = with_log(&entry(from, &call));
+    let rest = left(&whole, &standing, to);
+    assert_eq!(done(&rest, spell.task, Span::new(from, to).expect("an hour")), Minutes::ZERO);
+    assert!(said(&rest, &[code(spell.task), &problem.people[who].code]), "{:?}", rest.notes);
+    // What the log says was begun stands against what was only told.
+    let other = problem.tasks.pairs().find(|(id, row)| {
+        *id != spell.task
+            && row.needs.len() == 1
+            && problem.people[who].holds(row.needs[0])
+            && spells(*id).all(|s| s.span().start() >= at(5, 0, 0))
+    });
+    let (other, _) = other.expect("there is one");
+    let begun = format!("what = \"started\"\ntask = \"{}\"\nby = [\"{}\"]", code(other), problem.people[who].code);
+    let (whole, standing) = with_log(&entry(from, &begun));
+    let rest = left(&whole, &standing, from + Minutes::new(30));
+    let window = Span::new(from, from + Minutes::new(30)).expect("half an hour");
+    assert_eq!((done(&rest, spell.task, window), done(&rest, other, window)), (Minutes::ZERO, Minutes::new(30)));
+    assert_eq!(at_work(&rest, who, window), Minutes::new(30));
+}
+
+/// If this fails, a plan is not told to those whose work falls away.
+#[test]
+fn work_that_falls_away_is_a_change_for_those_who_were_to_do_it() {
+    let (problem, plan) = demo_plan();
+    let spell =
+        plan.spells.iter().filter(|s| s.work.len() == 1 && !s.team.is_empty()).max_by_key(|s| s.span().length()).expect("there is one");
+    let now = spell.span().start() + Minutes::hours(1);
+    for what in ["done", "dropped"] {
+        let (whole, standing) = with_log(&entry(now, &format!("what = \"{what}\"\ntask = \"{}\"", code(spell.task))));
+        let rest = left(&whole, &standing, now);
+        let told = rest.problem.told.clone().expect("people were told");
+        let changes = turnto::replan::changes(&whole, &rest, &told);
+        let row = changes.gone.iter().find(|row| row.task == spell.task).expect("it falls away");
+        assert_eq!((row.was.start(), row.entry), (now, Some(0)));
+        for person in &spell.team {
+            let change = changes.people.iter().find(|c| c.person == *person).expect("he has no more to do there");
+            let piece = change.pieces.first().expect("a piece");
+            assert_eq!(
+                (piece.was, piece.now),
+                (turnto::replan::Act::Gone(spell.task), turnto::replan::Act::Free),
+                "{}",
+                problem.people[*person].code
+            );
+        }
+    }
+}
