@@ -12,7 +12,7 @@ use crate::cli::papers::{About, papers};
 use crate::cli::solve::TOLD;
 use crate::cli::standing::{Stands, no_remainder, standing};
 use crate::cli::watch::Lookout;
-use crate::cli::words::{counted, wrapped};
+use crate::cli::words::wrapped;
 use crate::cli::write::Berth;
 use crate::input;
 use crate::model::Problem;
@@ -67,8 +67,12 @@ fn doubts(whole: &Whole, rest: &Remainder) -> Vec<String> {
     let mut said = Vec::new();
     let ahead: Vec<_> = whole.log.entries.iter().take(rest.entries).filter(|entry| entry.at > rest.problem.start).collect();
     if let Some(first) = ahead.iter().min_by_key(|entry| entry.at) {
-        let (count, now) = (counted(ahead.len(), "log entry"), rest.problem.clock.day_time(rest.problem.start));
-        said.push(format!("{count} of later than {now} left out, the first of them: {}.", out::entry_line(whole, first)));
+        let now = rest.problem.clock.day_time(rest.problem.start);
+        let first = out::entry_line(whole, first).split_whitespace().collect::<Vec<_>>().join(" ");
+        said.push(match ahead.len() {
+            1 => format!("An entry of the log lies after {now} and is left out: {first}."),
+            count => format!("{count} entries of the log lie after {now} and are left out, the first of them: {first}."),
+        });
     }
     for (id, task) in whole.parts.tasks.pairs().filter(|(id, _)| matches!(rest.left[*id].state, State::Done(_))) {
         for after in task.after.iter().filter(|after| rest.left[after.task].is_open()) {

@@ -238,6 +238,9 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
             (people, unread, competences)
         }
     };
+    if let Some(job) = job.as_ref().filter(|job| unread.is_empty() && times.known && !job.broken_breaks) {
+        lower::crew::breaks_of_nobody(job, &people, &times, sink);
+    }
     let tools = lower::tools::tools(&tools, &mut index.tools, &times, sink);
     let units = lower::machinery::units(&machinery, &mut index, &times, sink);
     let groups = lower::machinery::groups(&machinery, &mut index, sink);

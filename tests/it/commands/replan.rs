@@ -166,7 +166,7 @@ fn what_is_odd_about_the_log_is_said_when_planning_again() {
     let ran = job.run(&["replan", "job", "--now", "day 1 09:00", "--time-limit", "1"]);
     assert!(matches!(ran.code, Some(0 | 1)), "{}", ran.err);
     let text = job.read("job/plan/002/changes.txt").split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(text.contains("1 log entry of later than day 1 09:00 left out, the first of them: day 3 09:00"), "{text}");
+    assert!(text.contains("An entry of the log lies after day 1 09:00 and is left out: day 3 09:00 paint came."), "{text}");
     assert!(text.contains("T5 counts as done and comes after T4, which does not"), "{text}");
 }
 

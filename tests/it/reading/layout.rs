@@ -264,3 +264,17 @@ fn handing_back_comes_after_taking_out() {
     let unknown = found([takes, "", &format!("{backs}\nafter = \"T9\"")]);
     assert_eq!(unknown, ["C201 tasks.toml:16 there is no task `T9`"]);
 }
+
+/// If this fails, a break that changes nothing is taken for one; or one that somebody has is doubted.
+#[test]
+fn a_break_in_the_middle_of_everybodys_hours_is_doubted() {
+    let found = |crew: &str| {
+        let job = job("[breaks]\nsmoko = \"10:00-10:30\"");
+        plain(&read(&folder(&[("job.toml", job.as_str()), ("crew.toml", crew)])))
+    };
+    let person = |code: &str, hours: &str| format!("[person.{code}]\nname = \"{code}\"\ncan = \"GEN\"\nhours = \"{hours}\"\n");
+    let (through, with) = (person("A", "08:00-12:00"), person("B", "08:00-10:00, 10:30-12:00"));
+    assert_eq!(found(&through), ["C107 job.toml:5 nobody has the break `smoko`: ordinary hours go on through it"]);
+    assert_eq!(found(&(through + &with)), [""; 0]);
+    assert_eq!(found(&with), [""; 0]);
+}
