@@ -167,8 +167,8 @@ pub(super) struct Pin {
     /// Why, for who reads the file after you
     #[arg(long, value_name = "TEXT")]
     pub(super) why: Option<String>,
-    /// Instead of a task: hold the list of this day of the newest plan, like 3
-    #[arg(long, value_name = "DAY", conflicts_with_all = ["task", "by", "not", "at", "why"])]
+    /// Instead of a task: hold the list of this day of the newest plan, like 3 or "day 3"
+    #[arg(long, value_name = "DAY", value_parser = day_number, conflicts_with_all = ["task", "by", "not", "at", "why"])]
     pub(super) hold: Option<i32>,
     /// Write nothing: plan the job without each pin (of the task, if one is named) by a short search, and say what it costs
     #[arg(long, conflicts_with_all = ["by", "not", "at", "why", "hold"])]
@@ -465,6 +465,13 @@ fn duration(text: &str) -> Result<Duration, String> {
         _ => None,
     };
     seconds.filter(|s| *s > 0).map(Duration::from_secs).ok_or_else(|| "write it like 30, 30s, 5m or 1h, and not nothing".to_owned())
+}
+
+/// A day of the job as typed: its number, with the word before it or without.
+fn day_number(text: &str) -> Result<i32, String> {
+    let text = text.trim();
+    let number = text.get(..3).filter(|word| word.eq_ignore_ascii_case("day")).map_or(text, |_| text[3..].trim_start());
+    number.parse().map_err(|_| "write the day of the job: 3, or \"day 3\"".to_owned())
 }
 
 /// Hours as typed, in minutes: a number of hours with at most two decimals that comes to whole minutes, from a

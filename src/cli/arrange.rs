@@ -32,7 +32,7 @@ pub(super) fn run(
         let forms =
             [("txt", out::arrangements_text(&table)), ("csv", out::arrangements_csv(&table)), ("html", out::arrangements_html(&table))];
         let files = forms.map(|(ending, text)| (format!("arrangements.{ending}"), text));
-        write_set(folder, &files).map_err(|fault| vec![fault])?;
+        write_set(folder, &files)?;
         console.note(&format!("wrote 3 files to {}", folder.display()));
     } else {
         let text = if asked.csv { out::arrangements_csv(&table) } else { out::arrangements_text(&table) };

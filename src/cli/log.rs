@@ -10,9 +10,11 @@ use crate::cli::files::{read_job, read_text};
 use crate::cli::job::Job;
 use crate::cli::words::{counted, wrapped};
 use crate::cli::write::append;
+use crate::diag::{Code, Diagnostic};
 use crate::input::{self, EntryText};
 use crate::out;
 use crate::replan::Whole;
+use crate::ui::diagnostics;
 
 /// Name of the log in a job folder.
 const LOG: &str = "log.toml";
@@ -58,6 +60,12 @@ pub(super) fn run(asked: &Asked, console: &Console) -> Result<Exit, Vec<Fault>> 
     let whole = Whole::new(problem.clone(), job.reading.log.clone());
     let line = job.reading.log.entries.last().map_or_else(String::new, |last| out::entry_line(&whole, last));
     let answered = console::answer(&format!("{line}\n"));
+    // What is odd about it is said while it is fresh; about the rest `turnto check` is there.
+    let new_doubt = |d: &&Diagnostic| d.code == Code::LogDoubtful && d.primary.as_ref().is_some_and(|l| l.place.start >= old.len());
+    let doubts: Vec<Diagnostic> = job.reading.diagnostics.iter().filter(new_doubt).cloned().collect();
+    if !doubts.is_empty() {
+        console.note(diagnostics::render(&doubts, &job.reading.sources, console.notes_look()).trim_end());
+    }
     console.note(&format!("written as entry {} of {}", job.reading.log.entries.len(), path.display()));
     answered.map_err(|fault| vec![fault])?;
     Ok(Exit::Done)

@@ -67,7 +67,8 @@ pub(super) fn run(asked: &Options, console: &Console) -> Result<Exit, Vec<Fault>
     };
     let interrupt = Interrupt::listen();
     let mut rows = Vec::new();
-    let as_it_is = Choice { name: "as it is".to_owned(), laid: Ok(Overlaid { title: String::new(), folder: files.folder.clone() }) };
+    let as_it_is =
+        Choice { name: "as it is".to_owned(), laid: Ok(Overlaid { title: String::new(), folder: files.folder.clone(), odd: Vec::new() }) };
     for choice in [as_it_is].into_iter().chain(choices) {
         if interrupt.pressed() {
             console::complain("stopped; the options that are left were not planned");
@@ -76,7 +77,7 @@ pub(super) fn run(asked: &Options, console: &Console) -> Result<Exit, Vec<Fault>
         let Ok(laid) = choice.laid else { continue };
         console.note(&format!("planning: {}", choice.name));
         let lookout = Lookout::new(console, &interrupt, asked.search.time_limit);
-        let result = planned(&laid.folder, stands.as_ref().zip(now), asked.search.seed, asked.effort, &lookout);
+        let result = planned(&laid, stands.as_ref().zip(now), asked.search.seed, asked.effort, &lookout);
         rows.push(OptionRow { name: choice.name, title: laid.title, result });
     }
     let sheet = OptionSheet { ship: problem.ship.clone(), from: now.map(|now| problem.clock.day_time(now)), rows: &rows };
@@ -124,16 +125,17 @@ fn within(folder: &Path) -> Result<Vec<PathBuf>, Fault> {
 
 /// The option, planned and verified.
 fn planned(
-    folder: &Folder,
+    laid: &Overlaid,
     from: Option<(&Stands, Moment)>,
     seed: u64,
     effort: Effort,
     lookout: &Lookout<'_>,
 ) -> Result<(Problem, crate::account::Account), String> {
-    let reading = input::read(folder);
+    let reading = input::read(&laid.folder);
     let Some(problem) = reading.problem else {
+        let odd: String = laid.odd.iter().map(|words| wrapped(words) + "\n").collect();
         let said = diagnostics::render(&reading.diagnostics, &reading.sources, Look::PLAIN);
-        return Err(format!("the job with this option is wrong:\n{said}"));
+        return Err(format!("the job with this option is wrong (lines are those of the files with it laid over them):\n{odd}{said}"));
     };
     let problem = match from {
         None => problem,

@@ -12,7 +12,7 @@ use crate::cli::words::counted;
 use crate::cli::write::{append, replace};
 use crate::engine::{self, Options, Solution, Unwatched};
 use crate::id::TaskId;
-use crate::input::{self, PinText, without_pins};
+use crate::input::{self, PinText, decided, without_pins};
 use crate::model::{Pinned, Problem};
 use crate::plan::{Plan, Spell};
 
@@ -27,7 +27,7 @@ pub(super) fn pin(asked: &Pin, console: &Console) -> Result<Exit, Vec<Fault>> {
     if asked.cost {
         return pin_cost::run(asked, console);
     }
-    let new = match (&asked.task, &asked.hold) {
+    let mut new = match (&asked.task, &asked.hold) {
         (Some(task), None) => {
             let pin = PinText {
                 task,
@@ -64,6 +64,13 @@ pub(super) fn pin(asked: &Pin, console: &Console) -> Result<Exit, Vec<Fault>> {
     };
     let files = read_job(&asked.folder)?;
     let old = files.folder.files().iter().find(|f| f.path == PINS).map_or_else(Vec::new, |f| f.bytes.clone());
+    // A decision stands once, however often it is made.
+    let there = String::from_utf8_lossy(&old);
+    new.retain(|pin| !decided(&there, pin));
+    if new.is_empty() {
+        console.note(&format!("that is decided in {} already; nothing was written", asked.folder.join(PINS).display()));
+        return Ok(Exit::Done);
+    }
     let gap = if old.is_empty() || old.ends_with(b"\n\n") { "" } else { "\n" };
     let text: Vec<u8> = [old.as_slice(), gap.as_bytes(), new.join("\n").as_bytes()].concat();
     // What is to be written is read first, with everything that is there, as it will be read ever after.

@@ -43,7 +43,7 @@ pub(super) fn run(asked: &Rest, person: &str, problem: &Problem, console: &Conso
         return Ok(Exit::Wrong);
     }
     if let Some(folder) = &asked.write {
-        write(folder, problem, &sheets, console).map_err(|fault| vec![fault])?;
+        write(folder, problem, &sheets, console)?;
     } else {
         let form: fn(&Problem, &Month) -> String = if asked.csv { out::month_csv } else { out::month_text };
         let texts: Vec<String> = sheets.iter().map(|sheet| form(problem, sheet)).collect();
@@ -63,7 +63,7 @@ fn one_table(tables: &[String]) -> String {
 }
 
 /// Writes each month in three forms; nothing that is there is overwritten.
-fn write(folder: &Path, problem: &Problem, sheets: &[Month], console: &Console) -> Result<(), Fault> {
+fn write(folder: &Path, problem: &Problem, sheets: &[Month], console: &Console) -> Result<(), Vec<Fault>> {
     let mut files = Vec::new();
     for sheet in sheets {
         let code = problem.people[sheet.person].code.replace('/', "_");

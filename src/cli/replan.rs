@@ -17,7 +17,7 @@ use crate::cli::write::Berth;
 use crate::input;
 use crate::model::Problem;
 use crate::out;
-use crate::replan::{Remainder, changes, remainder};
+use crate::replan::{Remainder, State, Whole, changes, remainder};
 use crate::time::Moment;
 use crate::verify::verify;
 
@@ -39,7 +39,7 @@ pub(super) fn run(asked: &Replan, console: &Console) -> Result<Exit, Vec<Fault>>
     let Some(stands) = standing(&asked.folder, &job, problem)? else {
         return wrong(&format!("there is no plan in {} yet; `turnto plan` makes one", asked.folder.display()));
     };
-    let rest = match remainder(&stands.whole, &stands.standing, now, job.reading.log.entries.len()) {
+    let mut rest = match remainder(&stands.whole, &stands.standing, now, job.reading.log.entries.len()) {
         Ok(rest) => rest,
         Err(ref why @ crate::replan::NoRemainder::Impossible { ref limits, .. }) => {
             let proved = if limits.is_empty() { ", proved" } else { "" };
@@ -51,13 +51,40 @@ pub(super) fn run(asked: &Replan, console: &Console) -> Result<Exit, Vec<Fault>>
         }
         Err(why) => return wrong(&no_remainder(problem, &why)),
     };
+    let odd = doubts(&stands.whole, &rest);
+    rest.notes.extend(odd.iter().cloned());
     if !rest.news
         && let Some(told) = told_stands(&rest.problem)
         && (is_good(told.account()) || told_account(&stands.standing).is_some_and(|whole| was_good(told.account(), &whole)))
     {
+        for words in &odd {
+            console.note(words);
+        }
         return stands_as_it_is(asked, &stands, problem, now);
     }
     replan(asked, &job, &stands, rest, console)
+}
+
+/// What is odd about the log at the moment, one sentence each: entries that have not happened by then, and tasks that are
+/// done before what they come after.
+fn doubts(whole: &Whole, rest: &Remainder) -> Vec<String> {
+    let mut said = Vec::new();
+    let ahead: Vec<_> = whole.log.entries.iter().take(rest.entries).filter(|entry| entry.at > rest.problem.start).collect();
+    if let Some(first) = ahead.iter().min_by_key(|entry| entry.at) {
+        let now = rest.problem.clock.day_time(rest.problem.start);
+        let first = out::entry_line(whole, first).split_whitespace().collect::<Vec<_>>().join(" ");
+        said.push(match ahead.len() {
+            1 => format!("An entry of the log lies after {now} and is left out: {first}."),
+            count => format!("{count} entries of the log lie after {now} and are left out, the first of them: {first}."),
+        });
+    }
+    for (id, task) in whole.parts.tasks.pairs().filter(|(id, _)| matches!(rest.left[*id].state, State::Done(_))) {
+        for after in task.after.iter().filter(|after| rest.left[after.task].is_open()) {
+            let (code, before) = (&whole.parts.tasks[id].code, &whole.parts.tasks[after.task].code);
+            said.push(format!("{code} counts as done and comes after {before}, which does not: see whether `done {before}` is missing."));
+        }
+    }
+    said
 }
 
 /// Whether nothing is late in what is left of a plan that was good as a whole. What is left of a day is asked for unbooked

@@ -11,7 +11,7 @@ use crate::model::{Aim, Defect, Problem, Stand};
 use crate::plan::Plan;
 use crate::report::CutBy;
 use crate::roster::{self, Roster};
-use crate::time::Moment;
+use crate::time::{Moment, Span};
 
 /// Generations without gain after which a stage of the search ends.
 pub(super) const PATIENCE: u64 = 1200;
@@ -146,13 +146,52 @@ fn proved(problem: &Problem, impossible: &Impossible) -> String {
     let before: Vec<String> =
         impossible.before.iter().map(|link| format!("{} (done {})", problem.tasks[link.task].code, day(link.end))).collect();
     let because = if before.is_empty() { String::new() } else { format!(" It comes after {}.", before.join(", then ")) };
+    let lacking = lacking(problem, impossible.task, impossible.ready);
+    let why = if lacking.is_empty() {
+        "even with everybody and every tool to itself it does not fit".to_owned()
+    } else {
+        format!("all that time {}", lacking.join(", and "))
+    };
     format!(
-        "No legal plan, proved: task {} ({}) needs {length} of work, cannot begin before {} and {room}; even with everybody and \
-         every tool to itself it does not fit.{because}",
+        "No legal plan, proved: task {} ({}) needs {length} of work, cannot begin before {} and {room}; {why}.{because}",
         task.code,
         task.text,
         day(impossible.ready),
     )
+}
+
+/// What a task needs and cannot have at any time from `ready` to its latest end: people with a competence, a tool, the
+/// watch that is to attend it.
+fn lacking(problem: &Problem, id: TaskId, ready: Moment) -> Vec<String> {
+    let task = &problem.tasks[id];
+    let Some(time) = Span::new(ready, task.not_after.unwrap_or(problem.latest_end).min(problem.latest_end)) else { return Vec::new() };
+    let gone = |away: &[Span]| time.without(away).is_empty();
+    let mut lacking = Vec::new();
+    let mut needs = task.needs.clone();
+    needs.sort_unstable();
+    needs.dedup();
+    for need in needs {
+        let code = &problem.competences[need].code;
+        let holders: Vec<_> = problem.people.iter().filter(|p| p.holds(need)).collect();
+        if holders.is_empty() {
+            lacking.push(format!("nobody holds {code}"));
+        } else if holders.iter().all(|p| gone(&p.away)) {
+            let codes: Vec<&str> = holders.iter().map(|p| p.code.as_str()).collect();
+            lacking.push(format!("nobody aboard holds {code} ({} away or unfit)", codes.join(", ")));
+        }
+    }
+    let held = problem.holds.iter().filter(|hold| hold.fill == Some(id) || hold.empty == id).map(|hold| hold.tool);
+    for tool in task.tools.iter().map(|(tool, _)| *tool).chain(held).map(|tool| &problem.tools[tool]) {
+        if gone(&tool.away) {
+            lacking.push(format!("{} cannot be had", tool.code));
+        }
+    }
+    if let Some(post) = task.attended_by.map(|post| &problem.posts[post])
+        && !post.manned.iter().any(|span| span.overlaps(time))
+    {
+        lacking.push(format!("nobody is on the watch {} that is to attend it", post.code));
+    }
+    lacking
 }
 
 /// Why watches and duties cannot be stood at all.

@@ -138,13 +138,7 @@ fn write(folder: &Path, view: &RosterView<'_>, console: &Console) -> Result<(), 
         ("watches.txt", out::roster_text(view)),
         ("watches-sheet.txt", out::roster_sheet(view)),
     ];
-    let there: Vec<Fault> = (files.iter().map(|(name, _)| folder.join(name)).filter(|p| p.exists()))
-        .map(|path| Fault::named("write", &path, "it is there already, and nothing is ever overwritten; name another folder"))
-        .collect();
-    if !there.is_empty() {
-        return Err(there);
-    }
-    write_set(folder, &files.map(|(name, text)| (name.to_owned(), text))).map_err(|fault| vec![fault])?;
+    write_set(folder, &files.map(|(name, text)| (name.to_owned(), text)))?;
     console.note(&format!("wrote watches.csv, watches.json, watches.txt and watches-sheet.txt into {}", folder.display()));
     Ok(())
 }

@@ -163,9 +163,15 @@ pub(super) fn write_job(folder: &Path, files: &[(&str, &str)]) -> Result<(), Fau
 ///
 /// # Errors
 /// Something of that name is there, or the system refuses; then what was written is taken away again.
-pub(super) fn write_set(folder: &Path, files: &[(String, String)]) -> Result<(), Fault> {
+pub(super) fn write_set(folder: &Path, files: &[(String, String)]) -> Result<(), Vec<Fault>> {
+    let taken: Vec<Fault> = (files.iter().map(|(name, _)| folder.join(name)).filter(|path| path.exists() || path.is_symlink()))
+        .map(|path| Fault::named("write", &path, "it is there already, and nothing is ever overwritten; name another folder"))
+        .collect();
+    if !taken.is_empty() {
+        return Err(taken);
+    }
     let there = folder.is_dir();
-    fs::create_dir_all(folder).map_err(|error| Fault::system("make", folder, error))?;
+    fs::create_dir_all(folder).map_err(|error| vec![Fault::system("make", folder, error)])?;
     for (count, (name, text)) in files.iter().enumerate() {
         if let Err(fault) = write_new(&folder.join(name), text) {
             for (name, _) in &files[..count] {
@@ -174,10 +180,10 @@ pub(super) fn write_set(folder: &Path, files: &[(String, String)]) -> Result<(),
             if !there {
                 drop(fs::remove_dir(folder));
             }
-            return Err(fault);
+            return Err(vec![fault]);
         }
     }
-    settle(folder)
+    settle(folder).map_err(|fault| vec![fault])
 }
 
 /// Writes a file that must not be there yet, down to the disk.

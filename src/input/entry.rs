@@ -45,6 +45,9 @@ pub fn entry_text(entry: &EntryText<'_>) -> Result<String, String> {
             }
         }
     }
+    if known.text == "note" && entry.add.is_none() && note.as_ref().is_none_or(|note| note.trim().is_empty()) {
+        return Err("a note says something: turnto log FOLDER note \"all well\" --at \"day 4 14:20\"".to_owned());
+    }
     if let Some(note) = note {
         lines.push(format!("note = {}", quoted(&note)));
     }

@@ -20,6 +20,13 @@ pub(super) fn decimal_minutes(text: &str) -> Option<i64> {
     Some(sign * (hours * 60 + (part * 60 + scale / 2) / scale))
 }
 
+/// A number written with a comma (`0,5`), with a point; `None` where it is something else.
+pub(super) fn with_point(text: &str) -> Option<String> {
+    let (whole, part) = text.trim().split_once(',')?;
+    let digits = |s: &str| !s.is_empty() && s.bytes().all(|b| b.is_ascii_digit());
+    (digits(whole) && digits(part)).then(|| format!("{whole}.{part}"))
+}
+
 /// Minutes in a length written as text: `12h`, `12 h`, `1.5 h`, `90 min`, `1 h 30`, `1 h 30 min`, `12`.
 pub(super) fn length_minutes(text: &str) -> Option<i64> {
     let text = text.trim().to_ascii_lowercase();

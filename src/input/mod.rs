@@ -33,7 +33,7 @@ pub use folder::{File, Folder};
 pub use index::{Origin, Origins, Topic};
 pub use overlay::{Overlaid, overlay};
 pub use own::{OwnRules, own_rules};
-pub use pin_text::{PinText, each_pin, without_pins};
+pub use pin_text::{PinText, decided, each_pin, without_pins};
 pub use starter::STARTER;
 pub use stream::{Stamp, StreamRow, StreamRows, stream_day_one};
 pub use typed::moment;
@@ -133,6 +133,14 @@ fn take_files(folder: &Folder, sources: &mut Sources, sink: &Sink) -> BTreeMap<&
                 sink.say(Code::TooLarge, message, place, "", "see what is in it; job files are small");
                 continue;
             }
+            if is_utf_16(&file.bytes) {
+                let id = sources.add(path, "");
+                files.insert(*name, Taken { file: id, unread: true });
+                let place = Place { file: id, start: 0, end: 0 };
+                let message = format!("{path} is saved as UTF-16 and was not read");
+                sink.say(Code::NotText, message, place, "", "save it again as UTF-8");
+                continue;
+            }
             let text = String::from_utf8_lossy(&file.bytes);
             let id = sources.add(path, text.clone());
             files.insert(*name, Taken { file: id, unread: false });
@@ -157,6 +165,13 @@ fn take_files(folder: &Folder, sources: &mut Sources, sink: &Sink) -> BTreeMap<&
         sink.put(Diagnostic::new(Code::MissingFile, format!("there is no {name}")).help(help));
     }
     files
+}
+
+/// Whether the bytes look like text in UTF-16: by the mark some editors put first, or since every other one is nought.
+fn is_utf_16(bytes: &[u8]) -> bool {
+    let marked = bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]);
+    let noughts = |odd: usize| bytes.len() >= 4 && (0..4).all(|i| (bytes[i] == 0) == (i % 2 == odd));
+    marked || noughts(0) || noughts(1)
 }
 
 /// All files parsed as TOML.
@@ -223,6 +238,9 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
             (people, unread, competences)
         }
     };
+    if let Some(job) = job.as_ref().filter(|job| unread.is_empty() && times.known && !job.broken_breaks) {
+        lower::crew::breaks_of_nobody(job, &people, &times, sink);
+    }
     let tools = lower::tools::tools(&tools, &mut index.tools, &times, sink);
     let units = lower::machinery::units(&machinery, &mut index, &times, sink);
     let groups = lower::machinery::groups(&machinery, &mut index, sink);
@@ -251,12 +269,15 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
     let (lowered_duties, duty_places) = lower::duties::duties(&duties, &context);
     let bans = lower::duties::bans(&duties.bans, &index, &times, sink);
     lower::crew::idle(&people, &turns, &duties, &index, sink);
-    lower::machinery::handing_over(&written, &duties, &index, sink);
+    lower::machinery::handing_over(&written, &lowered, &duties, &index, sink);
     let raw_milestones = job.as_ref().map_or(&[][..], |j| &j.milestones);
     let milestones = lower::job::milestones(raw_milestones, &mut index.milestones, &index.tasks, &times, sink);
     let aims = lower::job::aims(job.as_ref().map_or(&[][..], |j| &j.aims), !milestones.is_empty(), sink);
     let complete_from = lower::crew::recorded_from(job.as_ref(), &times, sink);
     lower::hours::hours(&hours, complete_from, &mut people, &book.table, &index, &times, sink);
+    if let (Some(taken), Some(from)) = (files.get("hours.csv").filter(|taken| !taken.unread), &rest.recorded_from) {
+        lower::hours::empty(&hours, taken.file, from, sources, &times, sink);
+    }
     if times.known {
         lower::rest::fixed_work(&people, &turns, &lowered_duties, &book.table, &index, &times, sink);
         lower::rest::cannot_plan(&people, &book.table, &lowered_duties, rest.head, &times, sink);

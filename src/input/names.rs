@@ -32,6 +32,9 @@ const RESERVED: [&str; 20] = [
     "daily",
 ];
 
+/// What is said of one of them.
+const TAKEN: &str = "this word has a meaning of its own, in capitals or not";
+
 /// Longest code.
 const LONGEST: usize = 24;
 
@@ -61,7 +64,12 @@ impl<I: Id> Names<I> {
         let word = code.as_str();
         if let Err(why) = check(word) {
             let message = format!("`{word}` cannot be the code of a {}", self.word);
-            sink.say(Code::NotACode, message, code.place(), why, "use a short word of letters, digits, `_`, `-`, `.` and `/`");
+            let help = if why == TAKEN {
+                format!("use another word; phrases need these: {}", RESERVED.join(", "))
+            } else {
+                "use a short word of letters, digits, `_`, `-`, `.` and `/`".to_owned()
+            };
+            sink.say(Code::NotACode, message, code.place(), why, help);
             return None;
         }
         if let Some((_, place)) = self.known.get(word) {
@@ -177,7 +185,7 @@ fn check(word: &str) -> Result<(), &'static str> {
         return Err("it has other characters in it");
     }
     if RESERVED.iter().any(|r| r.eq_ignore_ascii_case(word)) {
-        return Err("this word has a meaning of its own");
+        return Err(TAKEN);
     }
     Ok(())
 }

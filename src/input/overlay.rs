@@ -18,6 +18,9 @@ pub struct Overlaid {
     pub title: String,
     /// The job with the option laid over it.
     pub folder: Folder,
+    /// What it takes out of the job, and what it gives tables to that the job does not have, one sentence each: worth
+    /// knowing where the job with the option is wrong.
+    pub odd: Vec<String>,
 }
 
 /// Lays the option `text` over `folder`.
@@ -27,7 +30,7 @@ pub struct Overlaid {
 pub fn overlay(folder: &Folder, text: &str) -> Result<Overlaid, Vec<String>> {
     let option: Table = text.parse().map_err(|error: toml::de::Error| vec![located(text, &error)])?;
     let mut faults = Vec::new();
-    let mut overlaid = Overlaid { title: String::new(), folder: folder.clone() };
+    let mut overlaid = Overlaid { title: String::new(), folder: folder.clone(), odd: Vec::new() };
     let mut dropped: Vec<Vec<String>> = Vec::new();
     for (key, value) in &option {
         match (key.as_str(), value) {
@@ -41,6 +44,7 @@ pub fn overlay(folder: &Folder, text: &str) -> Result<Overlaid, Vec<String>> {
                 let file = file_of(key).unwrap_or_default();
                 match base(&overlaid.folder, &file) {
                     Ok(mut merged) => {
+                        overlaid.odd.extend(added(key, &merged, table));
                         lay(&mut merged, table);
                         overlaid.folder = overlaid.folder.with(file, merged.to_string());
                     }
@@ -51,8 +55,9 @@ pub fn overlay(folder: &Folder, text: &str) -> Result<Overlaid, Vec<String>> {
         }
     }
     for path in dropped {
-        if let Err(fault) = take_out(&mut overlaid.folder, &path) {
-            faults.push(fault);
+        match take_out(&mut overlaid.folder, &path) {
+            Ok(()) => overlaid.odd.push(format!("the option takes out `{}`, which the rest of the job may still name", path.join("."))),
+            Err(fault) => faults.push(fault),
         }
     }
     if faults.is_empty() { Ok(overlaid) } else { Err(faults) }
@@ -78,6 +83,21 @@ fn unknown(key: &str) -> String {
 fn base(folder: &Folder, file: &str) -> Result<Table, String> {
     let bytes = folder.files().iter().find(|f| f.path == file).map_or(&[][..], |f| f.bytes.as_slice());
     String::from_utf8_lossy(bytes).parse().map_err(|error: toml::de::Error| format!("{file}: {}", error.message()))
+}
+
+/// The named tables (`tasks.task.A59`) of an option that the file does not have.
+fn added(file: &str, under: &Table, over: &Table) -> Vec<String> {
+    let mut said = Vec::new();
+    for (topic, names) in over.iter().filter_map(|(topic, value)| Some((topic, value.as_table()?))) {
+        let known = under.get(topic).and_then(Value::as_table);
+        let new = names.iter().filter(|(name, value)| value.is_table() && known.is_none_or(|known| !known.contains_key(*name)));
+        for (name, _) in new {
+            let near = known.and_then(|known| nearest(name, known.keys().map(String::as_str)));
+            let near = near.map_or_else(String::new, |near| format!("; `{near}` comes near"));
+            said.push(format!("the option names `{file}.{topic}.{name}`, which the job does not have: it is taken for a new one{near}"));
+        }
+    }
+    said
 }
 
 fn lay(under: &mut Table, over: &Table) {

@@ -69,6 +69,12 @@ pub fn each_pin(text: &str) -> Vec<(String, String, String)> {
     pins
 }
 
+/// Whether `text` of `pins.toml` decides already what `pin` does, for whatever reason.
+#[must_use]
+pub fn decided(text: &str, pin: &str) -> bool {
+    words(pin).is_some_and(|(_, said)| each_pin(text).iter().any(|(_, other, _)| *other == said))
+}
+
 /// The task of a pin and what it decides, in words: `A12 by FT, at day 4 08:00`.
 fn words(pin: &str) -> Option<(String, String)> {
     let table: toml::Table = pin.parse().ok()?;

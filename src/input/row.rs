@@ -8,7 +8,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use crate::diag::{Code, Diagnostic, FileId, Place};
-use crate::input::length::{decimal_minutes, length_minutes};
+use crate::input::length::{decimal_minutes, length_minutes, with_point};
 use crate::input::near::nearest;
 use crate::input::sink::Sink;
 use crate::input::syntax::Document;
@@ -99,6 +99,9 @@ impl<'a> Row<'a> {
     fn wrong(&self, key: &str, value: &Spanned<DeValue<'_>>, wanted: &str) {
         let place = self.page.place(value.span());
         if self.page.sink.is_unreadable(place) {
+            if !wanted.contains("text") {
+                self.page.sink.amend(place, format!("`{key}` takes {wanted}"));
+            }
             return;
         }
         let message = format!("`{key}` of {} takes {wanted}, not {}", self.what, kind(value.get_ref()));
@@ -179,7 +182,7 @@ impl<'a> Row<'a> {
             return None;
         };
         let read = i64::from_str_radix(number.as_str(), number.radix()).ok().filter(|n| (least..=most).contains(n));
-        if read.is_none() {
+        if read.is_none() && !self.page.sink.is_unreadable(place) {
             let message = format!("`{key}` of {} is out of range", self.what);
             self.page.sink.say(Code::OutOfRange, message, place, "", format!("give a number from {least} to {most}"));
         }
@@ -211,8 +214,16 @@ impl<'a> Row<'a> {
             DeValue::String(text) => {
                 let length = length_minutes(text);
                 if length.is_none() {
+                    let help = match with_point(text) {
+                        Some(number) => format!("write {number}, with a point"),
+                        None => "write hours, like 1.5, or \"1h30\"".to_owned(),
+                    };
+                    if self.page.sink.is_unreadable(place) {
+                        self.page.sink.amend(place, help);
+                        return None;
+                    }
                     let message = format!("`{key}` of {}: `{text}` is no length of time", self.what);
-                    self.page.sink.say(Code::NotUnderstood, message, place, "", "write hours, like 1.5, or \"1h30\"");
+                    self.page.sink.say(Code::NotUnderstood, message, place, "", help);
                     return None;
                 }
                 length
@@ -227,7 +238,7 @@ impl<'a> Row<'a> {
             Zero::Barred => 1,
         };
         let read = read.filter(|m| (least..=i64::from(most) * 60).contains(m)).and_then(|m| i32::try_from(m).ok());
-        if read.is_none() {
+        if read.is_none() && !self.page.sink.is_unreadable(place) {
             let message = format!("`{key}` of {} is out of range", self.what);
             let from = if least == 0 { "from 0" } else { "above 0" };
             self.page.sink.say(Code::OutOfRange, message, place, "", format!("give hours {from} and up to {most}, like 1.5"));
@@ -242,6 +253,8 @@ impl<'a> Row<'a> {
         match value.get_ref() {
             DeValue::Datetime(literal) => match written_literal(literal) {
                 Ok(written) => Some(At::new(written, place)),
+                // A date that the parser could not make out has been reported.
+                Err(_) if self.page.sink.is_unreadable(place) => None,
                 Err(why) => {
                     self.page.sink.say(Code::TimeNotUnderstood, format!("`{key}` of {}: {why}", self.what), place, "", TIME_HELP);
                     None
@@ -251,7 +264,7 @@ impl<'a> Row<'a> {
                 let text = self.page.quoted(value.span(), text);
                 let written = Written::parse(text.as_str());
                 if written.is_none() {
-                    let message = format!("`{}` is not a time", text.as_str());
+                    let message = Written::why_not(text.as_str());
                     self.page.sink.say(Code::TimeNotUnderstood, message, text.place(), "", TIME_HELP);
                 }
                 written.map(|w| At::new(w, text.place()))

@@ -29,6 +29,16 @@ impl Sink {
         self.found.borrow().iter().filter(|d| d.code == Code::Syntax).filter_map(|d| d.primary.as_ref()).any(|label| meets(label.place))
     }
 
+    /// What could not be read at `place` gets `help` as its remedy: it is known by now what belongs there.
+    pub(super) fn amend(&self, place: Place, help: String) {
+        let meets = |at: Place| at.file == place.file && at.start <= place.end && place.start <= at.end;
+        let mut found = self.found.borrow_mut();
+        let said = found.iter_mut().find(|d| d.code == Code::Syntax && d.primary.as_ref().is_some_and(|label| meets(label.place)));
+        if let Some(diagnostic) = said {
+            diagnostic.help = vec![help];
+        }
+    }
+
     /// All that was collected, in the order it came.
     pub(super) fn into_found(self) -> Vec<Diagnostic> {
         self.found.into_inner()

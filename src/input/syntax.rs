@@ -6,7 +6,9 @@ use toml::Spanned;
 use toml::de::DeTable;
 
 use crate::diag::{Code, Diagnostic, FileId, Place, Sources};
+use crate::input::length::with_point;
 use crate::input::sink::Sink;
+use crate::input::when::Written;
 
 /// A file read as TOML as far as it could be.
 pub(super) struct Document<'a> {
@@ -35,7 +37,13 @@ pub(super) fn parse<'a>(file: FileId, sources: &'a Sources, sink: &Sink) -> Docu
         }
         let message = error.message();
         if !message.contains("duplicate key") {
-            sink.say(Code::Syntax, format!("not TOML: {}", plainly(message)), place, "", remedy(message));
+            let number = decimal_comma(&text[line_of(text, place.start)]);
+            let (what, help) = match (Written::no_such_date(&text[place.start..place.end]), number) {
+                (Some(what), _) => (what, "write a day that is in the calendar, like 2027-02-28".to_owned()),
+                (None, Some(number)) => (format!("not TOML: {}", plainly(message)), format!("write {number}, with a point")),
+                (None, None) => (format!("not TOML: {}", plainly(message)), remedy(message).to_owned()),
+            };
+            sink.say(Code::Syntax, what, place, "", help);
         } else if place.start >= repeated_to {
             let line = line_of(text, place.start);
             if text[line.clone()].trim_start().starts_with('[') {
@@ -65,6 +73,12 @@ fn twice(file: FileId, text: &str, place: Place) -> Diagnostic {
         }
     }
     diagnostic.help("give each its own code, or put the two together")
+}
+
+/// The number with a point, where a line gives one with a comma: `hours = 0,5`.
+fn decimal_comma(line: &str) -> Option<String> {
+    let (_, value) = line.split_once('=')?;
+    with_point(value.split('#').next().unwrap_or(""))
 }
 
 /// The line in which byte `at` stands, without its end.

@@ -15,7 +15,7 @@ use crate::time::Moment;
 /// What is wrong and what to do, in one line.
 pub fn moment(text: &str, clock: &ShipClock) -> Result<Moment, String> {
     let written = Written::parse(text.trim()).filter(|written| written.minute().is_some());
-    let Some(written) = written else { return Err(format!("`{text}` is not a time; {TIME_HELP}")) };
+    let Some(written) = written else { return Err(format!("{}; {TIME_HELP}", Written::why_not(text.trim()))) };
     let sink = Sink::default();
     let place = Place { file: Sources::default().add("", ""), start: 0, end: 0 };
     resolve(clock, &At::new(written, place), true, &sink).ok_or_else(|| {

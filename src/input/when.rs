@@ -32,6 +32,18 @@ pub(super) enum Written {
 }
 
 impl Written {
+    /// In words, where `text` begins with a date that no calendar has (`2027-02-30`).
+    pub(super) fn no_such_date(text: &str) -> Option<String> {
+        let numbers = Scan::new(text).year_month_day().filter(|numbers| date(*numbers).is_none())?;
+        let [year, month, day] = numbers;
+        Some(format!("there is no such date as {year:04}-{month:02}-{day:02}"))
+    }
+
+    /// Why `text` is no time.
+    pub(super) fn why_not(text: &str) -> String {
+        Self::no_such_date(text).unwrap_or_else(|| format!("`{text}` is not a time"))
+    }
+
     /// Reads the whole of `text`.
     pub(super) fn parse(text: &str) -> Option<Self> {
         let mut scan = Scan::new(text);
@@ -176,6 +188,11 @@ pub(super) fn offset(text: &str) -> Option<i32> {
     scan.at_end().then_some(minutes)
 }
 
+/// The date of a year, a month and a day, if there is one.
+fn date([year, month, day]: [i32; 3]) -> Option<NaiveDate> {
+    NaiveDate::from_ymd_opt(year, u32::try_from(month).ok()?, u32::try_from(day).ok()?)
+}
+
 /// Something stands where a time may stand, and is none.
 struct NotATime;
 
@@ -293,15 +310,7 @@ impl<'a> Scan<'a> {
             let minute = self.maybe_clock().ok()?;
             return Some(Written::Day { day, minute, offset: self.maybe_offset().ok()? });
         }
-        let (year, digits) = self.number(4)?;
-        self.rest = self.rest.strip_prefix('-')?;
-        let (month, month_digits) = self.number(2)?;
-        self.rest = self.rest.strip_prefix('-')?;
-        let (day, day_digits) = self.number(2)?;
-        if digits != 4 || month_digits != 2 || day_digits != 2 {
-            return None;
-        }
-        let date = NaiveDate::from_ymd_opt(year, u32::try_from(month).ok()?, u32::try_from(day).ok()?)?;
+        let date = date(self.year_month_day()?)?;
         let minute = match self.rest.strip_prefix(['T', 't']) {
             Some(rest) => {
                 self.rest = rest;
@@ -310,6 +319,16 @@ impl<'a> Scan<'a> {
             None => self.maybe_clock().ok()?,
         };
         Some(Written::Date { date, minute, offset: self.maybe_offset().ok()? })
+    }
+
+    /// Takes `2027-03-04`, whether there is such a date or not.
+    fn year_month_day(&mut self) -> Option<[i32; 3]> {
+        let (year, digits) = self.number(4)?;
+        self.rest = self.rest.strip_prefix('-')?;
+        let (month, month_digits) = self.number(2)?;
+        self.rest = self.rest.strip_prefix('-')?;
+        let (day, day_digits) = self.number(2)?;
+        (digits == 4 && month_digits == 2 && day_digits == 2).then_some([year, month, day])
     }
 
     /// Takes an offset if `UTC` comes next; an error if that is no offset.

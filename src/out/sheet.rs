@@ -46,7 +46,7 @@ fn one(page: &mut Page, report: &Report<'_>, sheet: &DaySheet, day: &PersonDay) 
     page.blank();
     let away = !day.lines.is_empty() && day.lines.iter().all(|l| l.act == Act::Away);
     let turns_to = turns_to(report, day);
-    let mut said = vec![format!("{}, {}", who.name, who.role)];
+    let mut said = vec![if who.role.is_empty() { who.name.clone() } else { format!("{}, {}", who.name, who.role) }];
     if !who.answers_for.is_empty() {
         said.push(format!("answers for {}", who.answers_for.join(", ")));
     }

@@ -95,11 +95,13 @@ fn of_a_set_of_files_all_or_none_are_written() {
     let place = tempfile::tempdir().unwrap();
     let set = |names: &[&str]| names.iter().map(|n| ((*n).to_owned(), "new".to_owned())).collect::<Vec<_>>();
     let folder = place.path().join("records");
-    assert_eq!(write_set(&folder, &set(&["a.txt", "no/where.txt"])).unwrap_err().exit().code(), 4);
+    assert_eq!(write_set(&folder, &set(&["a.txt", "no/where.txt"])).unwrap_err()[0].exit().code(), 4);
     assert!(!folder.exists());
     write_set(&folder, &set(&["b.txt"])).unwrap();
     fs::write(folder.join("c.txt"), "mine").unwrap();
-    assert!(write_set(&folder, &set(&["a.txt", "c.txt", "d.txt"])).is_err());
+    let taken = write_set(&folder, &set(&["a.txt", "c.txt", "d.txt"])).unwrap_err();
+    assert_eq!(taken.iter().map(|fault| fault.exit().code()).collect::<Vec<_>>(), [2]);
+    assert!(taken[0].to_string().contains("c.txt") && taken[0].to_string().contains("is there already"), "{}", taken[0]);
     assert_eq!(names(&folder), ["b.txt", "c.txt"]);
     assert_eq!(fs::read_to_string(folder.join("c.txt")).unwrap(), "mine");
 }

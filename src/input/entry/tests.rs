@@ -34,3 +34,11 @@ fn what_cannot_be_said_is_refused_with_what_can() {
     assert!(words.contains("done") && words.contains("finished"));
     assert!(text(&["done", "A12", "A13"], None, None).is_err());
 }
+
+#[test]
+fn a_note_without_words_is_none() {
+    assert!(text(&["note"], None, None).is_err());
+    assert!(text(&["note"], Some("  "), None).is_err());
+    assert!(text(&[], None, None).is_err());
+    assert!(text(&["note"], None, Some("[task.K01]\nneeds = [\"GEN\"]\n")).is_ok(), "what it adds says enough");
+}

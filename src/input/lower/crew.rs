@@ -385,6 +385,21 @@ fn breaks(raw: &RawPerson, hours: &[Hours], pattern: &Pattern<'_>, sink: &Sink) 
     union(spans)
 }
 
+/// Reports breaks that nobody has, since they lie in the ordinary hours of those who work then: a break is what the hours
+/// leave out.
+pub(in crate::input) fn breaks_of_nobody(raw: &Job, people: &IdVec<PersonId, Person>, times: &Times, sink: &Sink) {
+    for (name, hours) in &raw.breaks {
+        let laid: Vec<Span> = times.days().filter_map(|day| times.on(day, hours.value)).collect();
+        let had = people.iter().any(|p| p.breaks.iter().any(|has| laid.iter().any(|span| has.covers(*span))));
+        let worked = people.iter().flat_map(|p| &p.stretches).flat_map(|s| &s.ordinary).any(|o| laid.iter().any(|span| o.overlaps(*span)));
+        if worked && !had {
+            let message = format!("nobody has the break `{}`: ordinary hours go on through it", name.as_str());
+            let help = "leave it out of the hours, as in \"08:00-10:00, 10:30-12:00\", or take the break out";
+            sink.say(Code::BreakOfNobody, message, hours.place, "", help);
+        }
+    }
+}
+
 /// Reports people the plan can never use.
 pub(in crate::input) fn idle(people: &IdVec<PersonId, Person>, turns: &IdVec<TurnId, Turn>, duties: &Duties, index: &Index, sink: &Sink) {
     let named = |code: &str| {

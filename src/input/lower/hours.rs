@@ -3,13 +3,15 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::clock::Day;
-use crate::diag::{Code, Diagnostic, Place};
+use crate::diag::{Code, Diagnostic, FileId, Place, Sources};
 use crate::id::{Id, IdVec, PersonId, RuleSetId};
 use crate::input::index::Index;
 use crate::input::raw::grid::DayCovered;
 use crate::input::raw::hours::{Form, Hours};
 use crate::input::sink::Sink;
+use crate::input::text::At;
 use crate::input::times::Times;
+use crate::input::when::Written;
 use crate::model::{Person, RecordKind, Recorded};
 use crate::rest::{OnCall, RuleSet};
 use crate::time::{Minutes, Moment, Span, union};
@@ -114,6 +116,24 @@ fn days(
         }
     }
     covered.iter().map(|days| days.keys().copied().collect()).collect()
+}
+
+/// Reports a record, complete from `from` on, that is there and says nothing: nobody would have worked.
+pub(in crate::input) fn empty(hours: &Hours, file: FileId, from: &At<Written>, sources: &Sources, times: &Times, sink: &Sink) {
+    let text = sources.text(file);
+    let rows = text.lines().filter(|line| !line.trim().is_empty()).count().saturating_sub(1);
+    if rows > 0 || !hours.rows.is_empty() || !hours.days.is_empty() {
+        return;
+    }
+    let Some(moment) = times.moment(from, sink).filter(|moment| *moment < times.start && times.known) else { return };
+    let message = format!("hours.csv has no row, so everybody counts as rested since {}", times.say(moment));
+    let first = Place { file, start: 0, end: text.lines().next().map_or(0, |line| line.trim_end().len()) };
+    sink.put(
+        Diagnostic::new(Code::RecordEmpty, message)
+            .at(first, "nothing is recorded")
+            .also(from.place, "the record is said to be complete from here on")
+            .help("fill in the hours worked, or take `recorded_from` out; if nobody worked, take hours.csv out"),
+    );
 }
 
 /// Reports people whose record does not reach back seven days, those whose record begins together at once.

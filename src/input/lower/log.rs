@@ -1,5 +1,7 @@
 //! `log.toml`: what happened while the job ran.
 
+mod doubts;
+
 use std::collections::BTreeMap;
 
 use crate::diag::{Code, Diagnostic, Place};
@@ -135,6 +137,7 @@ fn added(rows: &[(usize, &RawTask)], written: &[&RawTask], base: &IdVec<TaskId, 
 fn log(raw: &[RawEntry], added: Added, context: &LogContext<'_>) -> Log {
     let mut log = Log { tasks: added.tasks, holds: added.holds, ..Log::default() };
     let mut places: BTreeMap<String, Place> = BTreeMap::new();
+    let mut rows: Vec<&RawEntry> = Vec::new();
     for row in raw {
         let position = log.entries.len();
         let at = row.at.as_ref().and_then(|at| context.exact(at));
@@ -148,8 +151,10 @@ fn log(raw: &[RawEntry], added: Added, context: &LogContext<'_>) -> Log {
         let note = row.note.as_ref().map_or(String::new(), |n| n.as_str().to_owned());
         let from = context.moment(row.from.as_ref());
         log.entries.push(Entry { at, from, event, note });
+        rows.push(row);
         context.until_after(row, from.unwrap_or(at));
     }
+    doubts::doubts(&rows, &log.entries, context.times, context.sink);
     log
 }
 

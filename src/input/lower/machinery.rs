@@ -1,8 +1,9 @@
 //! `machinery.toml`: machines, groups, modes; and the reserve, which goes by mode.
 
 use crate::diag::{Code, Diagnostic, Place};
-use crate::id::{GroupId, Id, IdVec, ModeId, PersonId, UnitId};
+use crate::id::{GroupId, Id, IdVec, ModeId, PersonId, TaskId, UnitId};
 use crate::input::index::Index;
+use crate::input::lower::tasks::order::follows;
 use crate::input::lower::tools::clipped;
 use crate::input::raw::duties::Duties;
 use crate::input::raw::job::Reserve as RawReserve;
@@ -13,7 +14,7 @@ use crate::input::sink::Sink;
 use crate::input::team::fillable;
 use crate::input::text::Text;
 use crate::input::times::Times;
-use crate::model::{Group, Mode, NeverTogether, Person, Reserve, ReserveKind, Unit};
+use crate::model::{Group, Mode, NeverTogether, Person, Reserve, ReserveKind, Task, Unit};
 use crate::time::{Minutes, Span};
 
 /// The machines.
@@ -263,8 +264,9 @@ fn fill(
     }
 }
 
-/// Reports machines that are taken out for good, or handed back without having been taken out.
-pub(in crate::input) fn handing_over(tasks: &[&RawTask], duties: &Duties, index: &Index, sink: &Sink) {
+/// Reports machines that are taken out for good, handed back without having been taken out, or handed back by what need
+/// not come after.
+pub(in crate::input) fn handing_over(tasks: &[&RawTask], lowered: &IdVec<TaskId, Task>, duties: &Duties, index: &Index, sink: &Sink) {
     let out: Vec<&Text> = tasks.iter().flat_map(|t| &t.takes_out).chain(duties.duties.iter().flat_map(|d| &d.takes_out)).collect();
     let back: Vec<&Text> = tasks.iter().flat_map(|t| &t.hands_back).chain(duties.duties.iter().flat_map(|d| &d.hands_back)).collect();
     let first = |list: &[&Text], i: usize| !list[..i].iter().any(|t| t.as_str() == list[i].as_str());
@@ -281,4 +283,49 @@ pub(in crate::input) fn handing_over(tasks: &[&RawTask], duties: &Duties, index:
             sink.say(Code::NeverTakenOut, message, text.place(), "", "add `takes_out` to the task that stops it, if it runs before");
         }
     }
+    in_order(tasks, lowered, duties, index, sink);
+}
+
+/// Reports tasks that take a machine out or hand it back without the other coming after, or before. Where a duty does
+/// either, or where the order of tasks is not wholly known, nothing is said.
+fn in_order(tasks: &[&RawTask], lowered: &IdVec<TaskId, Task>, duties: &Duties, index: &Index, sink: &Sink) {
+    let unknown = tasks.iter().flat_map(|t| &t.after).any(|after| index.tasks.get(after.task.as_str()).is_none());
+    if unknown || index.tasks.unsure() {
+        return;
+    }
+    for (unit, _) in index.units.places() {
+        let by_duty = duties.duties.iter().flat_map(|d| d.takes_out.iter().chain(&d.hands_back)).any(|word| word.as_str() == unit);
+        let (takes, backs) = (listing(tasks, unit, |t| &t.takes_out), listing(tasks, unit, |t| &t.hands_back));
+        if by_duty || takes.is_empty() || backs.is_empty() {
+            continue;
+        }
+        let ordered = |take: TaskId, back: TaskId| take == back || follows(lowered, back, take);
+        let apart = |task: TaskId, word: &Text, others: &[(TaskId, &Text)], does: &str, side: &str| {
+            let code = &lowered[task].code;
+            let names: Vec<&str> = others.iter().map(|(other, _)| lowered[*other].code.as_str()).collect();
+            let names = names.join(" or ");
+            let message = format!("task {code} {does} machine {unit} and need not come {side} {names}");
+            let mut diagnostic = Diagnostic::new(Code::HandedBackApart, message).at(word.place(), "");
+            if let [(_, other)] = others {
+                diagnostic = diagnostic.also(other.place(), format!("{names} is here"));
+            }
+            let (later, earlier) = if side == "after" { (code.as_str(), names.as_str()) } else { (names.as_str(), code.as_str()) };
+            sink.put(diagnostic.help(format!("let {later} come after {earlier}, directly or through others")));
+        };
+        let loose: Vec<_> = backs.iter().filter(|(back, _)| !takes.iter().any(|(take, _)| ordered(*take, *back))).collect();
+        for (back, word) in &loose {
+            apart(*back, word, &takes, "hands back", "after");
+        }
+        // Where no handing back is in order, that has been said.
+        let left = takes.iter().filter(|(take, _)| loose.len() < backs.len() && !backs.iter().any(|(back, _)| ordered(*take, *back)));
+        for (take, word) in left {
+            apart(*take, word, &backs, "takes out", "before");
+        }
+    }
+}
+
+/// The tasks in whose `list` the machine `unit` is, with where it stands there.
+fn listing<'a>(tasks: &[&'a RawTask], unit: &str, list: fn(&'a RawTask) -> &'a [Text]) -> Vec<(TaskId, &'a Text)> {
+    let ids = (0..).map(TaskId::from_index);
+    ids.zip(tasks).filter_map(|(id, task)| Some((id, list(task).iter().find(|word| word.as_str() == unit)?))).collect()
 }

@@ -41,6 +41,8 @@ impl Age {
 pub(in crate::input) struct RuleBook<'a> {
     rest: &'a Rest,
     own: BTreeMap<String, RuleSet>,
+    /// The codes of all own sets, those included of which something is wrong, which has been said.
+    written: Vec<&'a str>,
     /// Whether the own sets may be incomplete, so that nothing is said about codes that are not there.
     unsure: bool,
     permit: Option<Permit>,
@@ -52,13 +54,13 @@ pub(in crate::input) struct RuleBook<'a> {
 
 impl<'a> RuleBook<'a> {
     /// The sets of a job, its usual one first.
-    pub(in crate::input) fn new(rest: &'a Rest, own: &[OwnSet], unsure: bool, sink: &'a Sink) -> Self {
+    pub(in crate::input) fn new(rest: &'a Rest, own: &'a [OwnSet], unsure: bool, sink: &'a Sink) -> Self {
         let permit = permit(rest, sink);
-        let broken = own.iter().any(|set| set.broken);
         let mut book = Self {
             rest,
             own: sets(own, sink),
-            unsure: unsure || broken,
+            written: own.iter().map(|set| set.code.as_str()).collect(),
+            unsure,
             permit,
             sink,
             table: IdVec::new(),
@@ -111,8 +113,8 @@ impl<'a> RuleBook<'a> {
     }
 
     fn unknown(&self, code: &Text) {
-        if !self.unsure {
-            unknown(code, &self.own, "", self.sink);
+        if !self.unsure && !self.written.contains(&code.as_str()) {
+            unknown(code, &self.written, "", self.sink);
         }
     }
 
@@ -139,10 +141,10 @@ impl<'a> RuleBook<'a> {
     }
 }
 
-fn unknown(code: &Text, own: &BTreeMap<String, RuleSet>, more: &str, sink: &Sink) {
+fn unknown(code: &Text, own: &[&str], more: &str, sink: &Sink) {
     let message = format!("there is no set of rest rules `{}`{more}", code.as_str());
     let mut known: Vec<&str> = RuleSet::codes().collect();
-    known.extend(own.keys().map(String::as_str));
+    known.extend(own);
     let help = match nearest(code.as_str(), known.iter().copied()) {
         Some(near) => format!("write `{near}` if that is what is meant"),
         None => format!("the sets are {}", known.join(", ")),
@@ -170,7 +172,7 @@ fn permit(rest: &Rest, sink: &Sink) -> Option<Permit> {
 /// The own sets that hang together, by code; what is wrong with the others is said.
 pub(in crate::input) fn sets(own: &[OwnSet], sink: &Sink) -> BTreeMap<String, RuleSet> {
     let mut sets: BTreeMap<String, RuleSet> = BTreeMap::new();
-    for raw in own {
+    for (i, raw) in own.iter().enumerate() {
         let code = raw.code.as_str();
         if RuleSet::by_code(code).is_some() {
             let message = format!("`{code}` is a built-in set of rest rules");
@@ -181,7 +183,11 @@ pub(in crate::input) fn sets(own: &[OwnSet], sink: &Sink) -> BTreeMap<String, Ru
         let mut min_rest = Minutes::hours(1);
         if let Some(like) = &raw.like {
             let Some(base) = sets.get(like.as_str()).cloned().or_else(|| RuleSet::by_code(like.as_str())) else {
-                unknown(like, &sets, " before this one", sink);
+                // What is wrong with a set before this one has been said.
+                let before: Vec<&str> = own[..i].iter().map(|set| set.code.as_str()).collect();
+                if !before.contains(&like.as_str()) {
+                    unknown(like, &before, " before this one", sink);
+                }
                 continue;
             };
             let base = base.into_parts();

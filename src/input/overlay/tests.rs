@@ -47,3 +47,11 @@ fn what_is_dropped_is_gone_and_what_is_not_there_is_said() {
     assert_eq!(faults.len(), 2);
     assert!(faults.iter().any(|f| f.contains("`tasks` comes near")), "{faults:?}");
 }
+
+#[test]
+fn what_is_taken_out_and_what_is_new_is_known_afterwards() {
+    let laid = overlay(&folder(), "drop = \"tasks.task.A60\"\n[tasks.task.A95]\nhours = 4\n[tasks.task.A59]\nhours = 4\n");
+    let odd = laid.expect("it can be laid").odd;
+    assert_eq!(odd.len(), 2, "{odd:?}");
+    assert!(odd[0].contains("`tasks.task.A95`, which the job does not have") && odd[1].contains("takes out `tasks.task.A60`"), "{odd:?}");
+}

@@ -217,7 +217,7 @@ fn row(texts: &[Text], columns: &[Option<usize>; 5], place: Place, sink: &Sink) 
     let moment = |text: &Text| {
         let written = Written::parse(text.as_str()).filter(|w| w.minute().is_some());
         if written.is_none() {
-            sink.say(Code::TimeNotUnderstood, format!("`{}` is not a time", text.as_str()), text.place(), "", TIME_HELP);
+            sink.say(Code::TimeNotUnderstood, Written::why_not(text.as_str()), text.place(), "", TIME_HELP);
         }
         written.map(|w| At::new(w, text.place()))
     };

@@ -5,6 +5,7 @@ use crate::input::raw::phrase::{self, Counted};
 use crate::input::raw::rest::{self, Rest};
 use crate::input::raw::{hours, pairs};
 use crate::input::row::{Row, Zero};
+use crate::input::sink::Sink;
 use crate::input::text::{At, Text};
 use crate::input::when::{self, Hours, Written};
 use crate::time::Minutes;
@@ -115,21 +116,11 @@ pub(in crate::input) fn read(mut row: Row<'_>) -> Job {
     let aims = row.words("aims");
     let days_off = row.words("days_off");
     let changes = row.tables("clock_change").into_iter().filter_map(change).collect();
-    let breaks = named_hours(row.table("breaks"));
-    let broken_breaks = breaks.iter().any(|(_, list, whole)| !whole || list.len() != 1);
-    let breaks = breaks
-        .into_iter()
-        .filter_map(|(name, list, _)| {
-            let [one] = list.as_slice() else {
-                if !list.is_empty() {
-                    let message = format!("the break `{}` has more than one piece", name.as_str());
-                    sink.say(Code::HoursNotUnderstood, message, name.place(), "", "give each piece a name of its own");
-                }
-                return None;
-            };
-            Some((name, one.clone()))
-        })
-        .collect();
+    let written = named_hours(row.table("breaks"));
+    let count = written.len();
+    let whole = written.iter().all(|(_, _, whole)| *whole);
+    let breaks: Vec<_> = written.into_iter().filter_map(|(name, list, _)| one_break(name, &list, sink)).collect();
+    let broken_breaks = !whole || breaks.len() < count;
     let named = named_hours(row.table("hours"));
     let broken_days = named.iter().filter(|(_, _, whole)| !whole).map(|(name, _, _)| name.as_str().to_owned()).collect();
     let working_days = named.into_iter().map(|(name, list, _)| (name, list)).collect();
@@ -158,6 +149,31 @@ pub(in crate::input) fn read(mut row: Row<'_>) -> Job {
         reserves,
         milestones,
     }
+}
+
+/// Longest break. Work goes on after a break as if there were none, and whoever has one is not at rest: longer than half
+/// a day it is one that ends, by a slip, before it begins.
+const LONGEST_BREAK: i32 = 12 * 60;
+
+/// A break in one piece; `None` where it is none, which is said.
+fn one_break(name: Text, list: &[At<Hours>], sink: &Sink) -> Option<(Text, At<Hours>)> {
+    let [one] = list else {
+        if !list.is_empty() {
+            let message = format!("the break `{}` has more than one piece", name.as_str());
+            sink.say(Code::HoursNotUnderstood, message, name.place(), "", "give each piece a name of its own");
+        }
+        return None;
+    };
+    let Hours { from, to } = one.value;
+    if to - from > LONGEST_BREAK {
+        let clock = |minute: i32| format!("{:02}:{:02}", minute / 60 % 24, minute % 60);
+        let message = format!("the break `{}` ends before it begins", name.as_str());
+        let label = format!("past midnight it is {}", Minutes::new(to - from));
+        let help = format!("write \"{}-{}\" if that is what is meant; a break is 12 h at most", clock(to), clock(from));
+        sink.say(Code::EndsBeforeItBegins, message, one.place, label, help);
+        return None;
+    }
+    Some((name, one.clone()))
 }
 
 fn offset(row: &mut Row<'_>, key: &'static str) -> Option<At<i32>> {

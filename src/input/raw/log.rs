@@ -19,7 +19,7 @@ pub(in crate::input) struct Entry {
     pub task: Option<Text>,
     /// Who worked on it.
     pub by: Vec<Text>,
-    /// Hours still to do, or that a finding adds.
+    /// Hours still to do (`to_go`), or that a finding adds (`found`).
     pub hours: Option<At<Minutes>>,
     /// The machine.
     pub unit: Option<Text>,
@@ -65,7 +65,7 @@ pub(in crate::input) struct Word {
 /// All words.
 pub(in crate::input) const WORDS: [Word; 18] = [
     Word { text: "started", needs: &["task"], may: &["by"] },
-    Word { text: "stopped", needs: &["task"], may: &["hours"] },
+    Word { text: "stopped", needs: &["task"], may: &[] },
     Word { text: "done", needs: &["task"], may: &[] },
     Word { text: "to_go", needs: &["task", "hours"], may: &[] },
     Word { text: "dropped", needs: &["task"], may: &[] },
@@ -164,7 +164,14 @@ fn fits(row: &Row<'_>, word: Word) {
     for key in KEYS.iter().filter(|k| !word.needs.contains(k) && !word.may.contains(k)) {
         if let Some(place) = row.has(key) {
             let known: Vec<&str> = word.needs.iter().chain(word.may).copied().collect();
-            let help = if known.is_empty() { "take it out".to_owned() } else { format!("with it go: {}", known.join(", ")) };
+            let help = match (word.text, *key) {
+                // What is left is said of a task that was stopped, as of any other.
+                ("stopped", "hours") => {
+                    "say how long it still takes in an entry of its own: what = \"to_go\", with task and hours".to_owned()
+                }
+                _ if known.is_empty() => "take it out".to_owned(),
+                _ => format!("with it go: {}", known.join(", ")),
+            };
             let message = format!("`{key}` means nothing with what = \"{}\"", word.text);
             row.sink().say(Code::UnknownKey, message, place, "", help);
         }

@@ -19,7 +19,7 @@ use crate::diag::{Code, Diagnostic};
 use crate::input::row::Row;
 use crate::input::sink::Sink;
 use crate::input::text::{At, Text};
-use crate::input::when::{Hours, When};
+use crate::input::when::{Hours, When, Written};
 
 /// Lists of hours of the day, `08:00-12:00, 13:00-18:00`; what cannot be read is reported and left out.
 pub(super) fn hours(texts: &[Text], sink: &Sink) -> Vec<At<Hours>> {
@@ -61,7 +61,8 @@ pub(super) fn windows(texts: &[Text], sink: &Sink) -> Vec<At<When>> {
         .filter_map(|text| {
             let when = When::parse(text.as_str());
             if when.is_none() {
-                let message = format!("`{}` is not a window of time", text.as_str());
+                let message =
+                    Written::no_such_date(text.as_str()).unwrap_or_else(|| format!("`{}` is not a window of time", text.as_str()));
                 sink.say(Code::TimeNotUnderstood, message, text.place(), "", WINDOW_HELP);
             }
             when.map(|w| At::new(w, text.place()))

@@ -1,6 +1,7 @@
 //! What the tables have in common: rows, and how values are written in them.
 
 use crate::id::{PersonId, TaskId};
+use crate::model::Named;
 use crate::out::page;
 use crate::report::{Report, tools_of, wire};
 use crate::time::{Minutes, Moment, Span};
@@ -30,6 +31,11 @@ impl Table {
 pub(in crate::out) fn text(text: &str) -> String {
     let clean = page::printable(text);
     if clean.starts_with(['=', '+', '-', '@']) || text.starts_with(['\t', '\r', '\n']) { format!("'{clean}") } else { clean }
+}
+
+/// The code of a phase; nothing for tasks that have none.
+pub(super) fn phase(phase: &Named) -> String {
+    if phase.code == "-" { String::new() } else { text(&phase.code) }
 }
 
 pub(in crate::out) fn hours(length: Minutes) -> String {

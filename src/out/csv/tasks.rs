@@ -1,7 +1,7 @@
 //! `tasks.csv`.
 
 use crate::model::Stop;
-use crate::out::csv::table::{Table, hours, stamps, text, tools};
+use crate::out::csv::table::{Table, hours, phase, stamps, text, tools};
 use crate::report::Report;
 use crate::time::Minutes;
 
@@ -51,7 +51,7 @@ pub fn tasks_csv(report: &Report<'_>) -> String {
             table.push(vec![
                 text(&task.code),
                 text(&task.text),
-                text(&problem.phases[task.phase].code),
+                phase(&problem.phases[task.phase]),
                 (n + 1).to_string(),
                 part,
                 from,

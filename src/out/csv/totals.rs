@@ -2,7 +2,7 @@
 
 use crate::clock::Day;
 use crate::id::PersonId;
-use crate::out::csv::table::{Table, hours, text};
+use crate::out::csv::table::{Table, hours, phase, text};
 use crate::report::{Report, Totals};
 use crate::time::Minutes;
 
@@ -102,7 +102,7 @@ fn people(report: &Report<'_>, totals: &Totals, table: &mut Table) {
 fn work(report: &Report<'_>, totals: &Totals, table: &mut Table) {
     let problem = report.problem();
     for row in &totals.phases {
-        let start = Row::new("phase", &problem.phases[row.phase].code, String::new());
+        let start = Row::new("phase", &phase(&problem.phases[row.phase]), String::new());
         start.time("labour_hours", row.labour).time("overtime_hours", row.overtime).write(table);
     }
     let mut tasks: Vec<_> = totals.tasks.iter().collect();

@@ -91,3 +91,16 @@ fn tasks_of_a_breakdown_are_added_with_their_entry() {
     assert_eq!(ran.code, Some(0), "{}", ran.err);
     assert!(job.run(&["log", "job"]).out.contains("adds K07"), "{}", job.run(&["log", "job"]).out);
 }
+
+/// If this fails, a doubt about what is just written down is kept for the next `turnto check`, or said at every entry.
+#[test]
+fn what_is_odd_about_an_entry_is_said_as_it_is_written() {
+    let job = job();
+    let fit = job.run(&["log", "job", "fit", "M1", "--at", "day 4 14:20"]);
+    assert_eq!(fit.code, Some(0), "{}", fit.err);
+    assert!(fit.err.contains("M1 is logged fit again, and nothing before says otherwise"), "{}", fit.err);
+    let next = job.run(&["log", "job", "note", "all well", "--at", "day 4 15:00"]);
+    assert!(next.code == Some(0) && !next.err.contains("fit again"), "{}", next.err);
+    let none = job.run(&["log", "job", "note", "--at", "day 4 15:00"]);
+    assert_eq!((none.code, job.run(&["log", "job"]).out.lines().count()), (Some(2), 2), "{}", none.err);
+}

@@ -74,6 +74,14 @@ fn a_days_list_is_held() {
     assert_eq!((&after["spells"], &after["labour_hours"]), (&before["spells"], &before["labour_hours"]));
     assert_eq!(after["slack_hours"], 0.0, "what is held has no slack");
     assert_eq!(job.run(&["pin", "job", "--hold", "99"]).code, Some(2));
+    let before = job.read("job/pins.toml");
+    let again = job.run(&["pin", "job", "--hold", "day 1"]);
+    assert_eq!(again.code, Some(0), "{}", again.err);
+    assert!(again.err.contains("decided in job/pins.toml already"), "{}", again.err);
+    assert_eq!(job.read("job/pins.toml"), before);
+    let odd = job.run(&["pin", "job", "--hold", "tomorrow"]);
+    assert_eq!(odd.code, Some(2));
+    assert!(odd.err.contains("write the day of the job: 3, or \"day 3\""), "{}", odd.err);
 }
 
 /// If this fails, the officer is not told that it is his own decision that leaves no plan.
@@ -112,4 +120,17 @@ fn what_a_pin_costs_is_told() {
     let none = job.run(&["pin", "job", "--cost", "--quiet"]);
     assert_eq!(none.code, Some(3), "{}", none.out);
     assert!(none.out.contains("without the pin: T3 at day 1 08:00") && none.out.contains("Job: finish day 2"), "{}", none.out);
+}
+
+/// If this fails, a decision that is made twice stands twice, and has to be taken back twice as a look at the file says.
+#[test]
+fn a_decision_stands_once() {
+    let job = job();
+    assert_eq!(job.run(&["pin", "job", "T4", "--by", "OL", "--why", "his pump"]).code, Some(0));
+    let before = job.read("job/pins.toml");
+    let again = job.run(&["pin", "job", "T4", "--by", "OL"]);
+    assert_eq!((again.code, job.read("job/pins.toml")), (Some(0), before.clone()), "{}", again.err);
+    assert!(again.err.contains("nothing was written"), "{}", again.err);
+    assert_eq!(job.run(&["pin", "job", "T4", "--not", "FT"]).code, Some(0));
+    assert!(job.read("job/pins.toml").starts_with(&before) && job.read("job/pins.toml") != before);
 }

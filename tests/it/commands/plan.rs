@@ -401,3 +401,22 @@ fn two_interrupts_leave_a_whole_plan_or_nothing() {
         other => panic!("ended with {other:?}"),
     }
 }
+
+/// If this fails, people are told that a task does not fit, where in truth a tool or a competence is not to be had at all.
+#[test]
+fn what_a_task_cannot_have_is_named() {
+    let scratch = small();
+    let tools = scratch.read("job/tools.toml");
+    assert_eq!(scratch.run(&["plan", "job", "--quiet"]).code, Some(0));
+    let said = |entry: &[&str]| {
+        let logged = scratch.run(&[&["log", "job", "--at", "day 1 08:00"], entry].concat());
+        assert_eq!(logged.code, Some(0), "{}", logged.err);
+        let ran = scratch.run(&["replan", "job", "--now", "day 1 08:00"]);
+        assert_eq!(ran.code, Some(3), "{tools}{}{}", ran.out, ran.err);
+        ran.err.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let gone = said(&["gone", "PRESS"]);
+    assert!(gone.contains("needs 4 h of work") && gone.contains("; all that time PRESS cannot be had."), "{gone}");
+    let unfit = said(&["unfit", "FT"]);
+    assert!(unfit.contains("all that time nobody aboard holds FIT (FT away or unfit)"), "{unfit}");
+}

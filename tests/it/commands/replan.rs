@@ -151,3 +151,39 @@ fn options_are_planned_side_by_side_and_touch_nothing() {
     assert_eq!(ran.code, Some(2));
     assert!(ran.err.contains("option bad: `taks`"), "{}", ran.err);
 }
+
+/// If this fails, an entry that has not happened yet, or a task that is done before what it comes after, is taken or left
+/// without a word.
+#[test]
+fn what_is_odd_about_the_log_is_said_when_planning_again() {
+    let job = Scratch::new();
+    assert_eq!(job.run(&["new", "job", "--quiet"]).code, Some(0));
+    assert_eq!(job.run(&["plan", "job", "--quiet"]).code, Some(0));
+    for entry in [["day 1 09:00", "done", "T5"], ["day 3 09:00", "note", "paint came"]] {
+        let ran = job.run(&["log", "job", "--at", entry[0], entry[1], entry[2]]);
+        assert_eq!(ran.code, Some(0), "{}", ran.err);
+    }
+    let ran = job.run(&["replan", "job", "--now", "day 1 09:00", "--time-limit", "1"]);
+    assert!(matches!(ran.code, Some(0 | 1)), "{}", ran.err);
+    let text = job.read("job/plan/002/changes.txt").split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("An entry of the log lies after day 1 09:00 and is left out: day 3 09:00 paint came."), "{text}");
+    assert!(text.contains("T5 counts as done and comes after T4, which does not"), "{text}");
+}
+
+/// If this fails, an option that takes out a task others name, or that misspells one, points at files that are in order
+/// and says nothing of itself.
+#[test]
+fn an_option_that_does_not_fit_the_job_is_pointed_at() {
+    let job = Scratch::new();
+    assert_eq!(job.run(&["new", "job", "--quiet"]).code, Some(0));
+    for (option, words) in [
+        ("drop = \"tasks.task.T2\"\n", "the option takes out `tasks.task.T2`, which the rest of the job may still name"),
+        ("[tasks.task.T9]\nhours = 4\n", "the option names `tasks.task.T9`, which the job does not have"),
+    ] {
+        job.write("option.toml", option);
+        let ran = job.run(&["options", "job", "--with", "option.toml", "--time-limit", "1"]);
+        assert_eq!(ran.code, Some(1), "{}", ran.err);
+        let text = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(text.contains(words), "{}", ran.out);
+    }
+}

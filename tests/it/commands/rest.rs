@@ -68,7 +68,8 @@ fn a_grid_is_read_and_its_breach_found() {
     assert_eq!(sheet.code, Some(1), "{}{}", sheet.out, sheet.err);
     assert_eq!(scratch.names("paper"), ["record-2E-2027-06.csv", "record-2E-2027-06.html", "record-2E-2027-06.txt"]);
     let again = scratch.run(&["rest", "job", "--record", "2E", "--month", "2027-06", "--write", "paper"]);
-    assert_eq!(again.code, Some(4), "nothing is overwritten: {}", again.err);
+    assert_eq!(again.code, Some(2), "nothing is overwritten: {}", again.err);
+    assert_eq!(again.err.matches("it is there already, and nothing is ever overwritten").count(), 3, "{}", again.err);
     assert_eq!(scratch.run(&["rest", "job", "--record", "nobody"]).code, Some(2));
 }
 
@@ -257,7 +258,7 @@ fn the_table_of_arrangements_is_printed_and_written() {
     assert!(table.out.lines().any(|l| l.starts_with("3E,Third engineer,\"00:00-04:00, 12:00-16:00\",08:00-12:00,,,")), "{}", table.out);
     assert_eq!(scratch.run(&["rest", "job", "--arrangements", "port", "--write", "paper"]).code, Some(0));
     assert_eq!(scratch.names("paper"), ["arrangements.csv", "arrangements.html", "arrangements.txt"]);
-    assert_eq!(scratch.run(&["rest", "job", "--arrangements", "port", "--write", "paper"]).code, Some(4), "nothing is overwritten");
+    assert_eq!(scratch.run(&["rest", "job", "--arrangements", "port", "--write", "paper"]).code, Some(2), "nothing is overwritten");
     assert_eq!(scratch.run(&["rest", "job", "--write", "paper"]).code, Some(2));
 }
 

@@ -107,3 +107,16 @@ fn times_have_their_offset() {
         }
     }
 }
+
+/// If this fails, tasks without a phase have one of a sign that spreadsheets take for a formula.
+#[test]
+fn tasks_without_a_phase_have_an_empty_cell() {
+    let mut parts = ship::parts();
+    parts.phases[id(0)].code = "-".to_owned();
+    let problem = Problem::new(parts).expect("the changed job hangs together");
+    let write = |writer: Writer| of(&problem, ship::plan(&problem), &ship::solved(), writer);
+    let (header, rows) = parse(&write(tasks_csv));
+    let at = column(&header, "phase");
+    assert!(rows.iter().any(|row| row[at].is_empty()) && rows.iter().all(|row| row[at] != "'-"), "{rows:?}");
+    assert!(write(totals_csv).lines().any(|line| line.starts_with("phase,,,")), "{}", write(totals_csv));
+}

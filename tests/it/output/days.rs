@@ -202,3 +202,11 @@ fn a_bare_job_prints() {
     says(&text, "SHORT nothing: neither machinery nor reserve is asked for");
     fits(&text);
 }
+
+/// If this fails, somebody without a role has a comma in place of it.
+#[test]
+fn somebody_without_a_role_has_no_comma_for_it() {
+    let text = changed(|parts| parts.people[id(ship::THIRD)].role.clear());
+    assert!(!text.contains(", ;"), "{text}");
+    says(&text, "P. Ferro; no job today");
+}

@@ -160,3 +160,68 @@ proptest! {
         prop_assert!(survives(&folder(&[("job.toml", job.as_str()), files[0], files[1]])));
     }
 }
+
+/// If this fails, a file that an editor saved in another encoding brings a word about everything in it, or none.
+#[test]
+fn a_file_in_utf_16_is_said_once() {
+    let wide = |text: &str, mark: bool| -> Vec<u8> {
+        let units = mark.then_some(0xfeff).into_iter().chain(text.encode_utf16());
+        units.flat_map(u16::to_le_bytes).collect()
+    };
+    for (name, text) in [("crew.toml", "[person.A]\nname = \"A\"\n"), ("hours.csv", "person,from,to,kind,note\n")] {
+        for mark in [true, false] {
+            let reading = read(&folder(&[]).with(name, wide(text, mark)));
+            let codes: Vec<Code> = reading.diagnostics.iter().map(|d| d.code).collect();
+            assert_eq!(codes, [Code::NotText], "{name} {mark}");
+            assert!(reading.diagnostics[0].message.contains("UTF-16"));
+        }
+    }
+}
+
+/// If this fails, a usual slip in a number or a date is said twice, or without what to write.
+#[test]
+fn slips_in_numbers_and_dates_are_said_once_with_what_to_write() {
+    let job = |start: &str, more: &str| {
+        format!("ship = \"Any\"\nstart = {start}\ndays = 3\nclock = \"UTC\"\n[rest]\nrecorded_from = \"day -7\"\n{more}")
+    };
+    let said = |text: &str| -> Vec<(Code, String, String)> {
+        let reading = read(&folder(&[("job.toml", text)]));
+        reading.diagnostics.into_iter().map(|d| (d.code, d.message, d.help.concat())).collect()
+    };
+    let no_date = "there is no such date as 2027-02-30";
+    for (start, code) in [("2027-02-30T08:00", Code::Syntax), ("\"2027-02-30T08:00\"", Code::TimeNotUnderstood)] {
+        let found = said(&job(start, ""));
+        assert_eq!(found.iter().map(|(code, message, _)| (*code, message.as_str())).collect::<Vec<_>>(), [(code, no_date)], "{start}");
+    }
+    let start = "2027-03-01T08:00";
+    for (more, code, help) in [
+        ("[[reserve]]\nunbooked = six\n", Code::Syntax, "write hours, like 1.5"),
+        ("[[reserve]]\nunbooked = 0,5\n", Code::Syntax, "write 0.5"),
+        ("[[reserve]]\nunbooked = \"0,5\"\n", Code::NotUnderstood, "write 0.5"),
+        ("[[reserve]]\ncallable = \"1 GEN\"\ncall = 0,5\n", Code::Syntax, "write 0.5"),
+    ] {
+        let found = said(&job(start, more));
+        let [(one, _, remedy)] = found.as_slice() else { panic!("{more}: {found:?}") };
+        assert!(*one == code && remedy.contains(help), "{more}: {found:?}");
+    }
+}
+
+/// If this fails, somebody whose code is a word of the phrases is told to use letters, as he did.
+#[test]
+fn a_reserved_word_is_said_to_be_one() {
+    let reading = read(&folder(&[("tasks.toml", "[task.TURN]\ntext = \"Turn\"\nneeds = \"GEN\"\nhours = 1\n")]));
+    let [only] = reading.diagnostics.as_slice() else { panic!("{:?}", reading.diagnostics) };
+    assert_eq!(only.code, Code::NotACode);
+    assert!(only.help[0].contains("phrases need these: all, none, ") && only.help[0].contains("turn"), "{:?}", only.help);
+}
+
+/// If this fails, a record that is said to be complete and is empty makes everybody rested without a word.
+#[test]
+fn an_empty_record_is_doubted() {
+    for text in ["", "\n", "person,from,to,kind,note\n"] {
+        let codes: Vec<Code> = read(&folder(&[("hours.csv", text)])).diagnostics.iter().map(|d| d.code).collect();
+        assert_eq!(codes, [Code::RecordEmpty], "{text:?}");
+    }
+    let row = "person,from,to,kind,note\nA,2027-02-25T08:00,2027-02-25T12:00,task,\n";
+    assert_eq!(read(&folder(&[("hours.csv", row)])).diagnostics, []);
+}

@@ -203,3 +203,78 @@ fn tasks_are_not_blamed_for_a_slip_in_somebody_s_hours() {
     assert!(!codes(&crew("dya"), &tasks(4)).contains(&"C212".to_owned()));
     assert!(codes(&crew("dya"), &tasks(4)).contains(&"C305".to_owned()));
 }
+
+/// If this fails, a break whose two ends are the wrong way round takes the whole day and night, and rest looks better than
+/// it is; or one that runs past midnight is refused.
+#[test]
+fn a_break_that_ends_before_it_begins_is_no_break() {
+    let found = |lunch: &str| {
+        let job = job(&format!("[breaks]\nlunch = \"{lunch}\""));
+        plain(&read(&folder(&[("job.toml", job.as_str())])))
+    };
+    assert_eq!(found("13:00-12:00"), ["C306 job.toml:5 the break `lunch` ends before it begins"]);
+    assert_eq!(found("00:30-00:00"), ["C306 job.toml:5 the break `lunch` ends before it begins"]);
+    for sound in ["12:00-13:00", "23:30-00:30", "00:00-01:00", "18:00-06:00"] {
+        assert_eq!(found(sound), [""; 0], "{sound}");
+    }
+}
+
+/// If this fails, a task that wants what is held over it is planned in vain, or one that can have another is refused.
+#[test]
+fn a_tool_is_not_wanted_while_all_of_it_is_held() {
+    let tasks = |second: &str| {
+        format!(
+            "[task.T1]\ntext = \"Fill\"\nneeds = \"GEN\"\nhours = 1\nhold = \"RACK until T3\"\n\
+             [task.T2]\ntext = \"Work\"\nneeds = \"GEN\"\nhours = 1\n{second}\n\
+             [task.T3]\ntext = \"Empty\"\nneeds = \"GEN\"\nhours = 1\nafter = \"T1, T2\"\n"
+        )
+    };
+    let found = |number: u32, second: &str| {
+        let tools = format!("[tool]\nRACK = {{ name = \"Rack\", number = {number} }}\n");
+        plain(&read(&folder(&[("tasks.toml", &tasks(second)), ("tools.toml", &tools)])))
+    };
+    let wanted = "after = \"T1\"\ntools = \"RACK\"";
+    let message = "C225 tasks.toml:11 task T2 can never begin: T1 holds 1 of RACK until T3 ends, and of 1 there is no more";
+    assert_eq!(found(1, wanted), [message]);
+    assert_eq!(found(2, wanted), [""; 0]);
+    assert_eq!(found(2, "after = \"T1\"\ntools = \"2 RACK\"").len(), 1);
+    // Not between the two: it may be done before the first.
+    assert_eq!(found(1, "tools = \"RACK\""), [""; 0]);
+}
+
+/// If this fails, a machine that may be handed back before it is taken out, and then is out for good, is taken as it is.
+#[test]
+fn handing_back_comes_after_taking_out() {
+    let machinery = "[unit]\nP1 = \"Pump 1\"\n[group.PUMP]\nunits = \"P1\"\n[mode.any]\nwhen = \"otherwise\"\nneeds = \"0 PUMP\"\n";
+    let task = |code: &str, more: &str| format!("[task.{code}]\ntext = \"Do\"\nneeds = \"GEN\"\nhours = 1\n{more}\n");
+    let found = |more: [&str; 3]| {
+        let tasks: String = ["T1", "T2", "T3"].iter().zip(more).map(|(code, more)| task(code, more)).collect();
+        plain(&read(&folder(&[("tasks.toml", &tasks), ("machinery.toml", machinery)])))
+    };
+    let (takes, backs) = ("takes_out = \"P1\"", "hands_back = \"P1\"");
+    assert_eq!(found([takes, "after = \"T1\"", &format!("{backs}\nafter = \"T2\"")]), [""; 0]);
+    assert_eq!(found([&format!("{takes}\n{backs}"), "", ""]), [""; 0], "one task may do both");
+    assert_eq!(found([takes, "", backs]), ["C417 tasks.toml:15 task T3 hands back machine P1 and need not come after T1"]);
+    let reversed = found([&format!("{takes}\nafter = \"T3\""), "", backs]);
+    assert_eq!(reversed.len(), 1, "{reversed:?}");
+    // A second task takes it out, and nothing says that it is over when the machine is handed back.
+    let second = found([takes, takes, &format!("{backs}\nafter = \"T1\"")]);
+    assert_eq!(second, ["C417 tasks.toml:10 task T2 takes out machine P1 and need not come before T3"]);
+    // Where a task is not known, the order is not known either, and one word is enough.
+    let unknown = found([takes, "", &format!("{backs}\nafter = \"T9\"")]);
+    assert_eq!(unknown, ["C201 tasks.toml:16 there is no task `T9`"]);
+}
+
+/// If this fails, a break that changes nothing is taken for one; or one that somebody has is doubted.
+#[test]
+fn a_break_in_the_middle_of_everybodys_hours_is_doubted() {
+    let found = |crew: &str| {
+        let job = job("[breaks]\nsmoko = \"10:00-10:30\"");
+        plain(&read(&folder(&[("job.toml", job.as_str()), ("crew.toml", crew)])))
+    };
+    let person = |code: &str, hours: &str| format!("[person.{code}]\nname = \"{code}\"\ncan = \"GEN\"\nhours = \"{hours}\"\n");
+    let (through, with) = (person("A", "08:00-12:00"), person("B", "08:00-10:00, 10:30-12:00"));
+    assert_eq!(found(&through), ["C107 job.toml:5 nobody has the break `smoko`: ordinary hours go on through it"]);
+    assert_eq!(found(&(through + &with)), [""; 0]);
+    assert_eq!(found(&with), [""; 0]);
+}

@@ -83,3 +83,28 @@ fn the_jobs_own_files_do_not_know_what_the_log_adds() {
     folder = folder.with("tasks.toml", [tasks.as_slice(), more.as_bytes()].concat());
     assert!(read(&folder).diagnostics.iter().any(|d| d.code == Code::UnknownTask));
 }
+
+/// If this fails, what is left of a task that was stopped is written down with it, and nobody ever reads it.
+#[test]
+fn hours_with_a_stop_are_refused_and_the_way_to_say_them_is_named() {
+    let reading = log(&entry("what = \"stopped\"\ntask = \"A12\"\nhours = 2"));
+    let [only] = reading.diagnostics.as_slice() else { panic!("{:?}", reading.diagnostics) };
+    assert_eq!(only.code, Code::UnknownKey);
+    assert!(only.help[0].contains("to_go"), "{:?}", only.help);
+}
+
+/// If this fails, a slip of the pen about a person or a date goes unseen; or a sound entry is doubted.
+#[test]
+fn entries_that_do_not_go_with_the_rest_are_doubted() {
+    let fit = entry("what = \"fit\"\nperson = \"M1\"");
+    let unfit = "[[entry]]\nat = \"day 3 08:00\"\nwhat = \"unfit\"\nperson = \"M1\"\n".to_owned();
+    let later = unfit.replace("day 3", "day 5");
+    let due = |to: &str| entry(&format!("what = \"due\"\nmilestone = \"G2-back\"\nto = \"{to}\""));
+    let codes = |text: &str| log(text).diagnostics.iter().map(|d| d.code).collect::<Vec<_>>();
+    assert_eq!(codes(&fit), [Code::LogDoubtful]);
+    assert_eq!(codes(&(later + &fit)), [Code::LogDoubtful], "who is unfit afterwards was not before");
+    assert_eq!(codes(&(unfit + &fit)), []);
+    assert_eq!(codes(&due("day -3 12:00")), [Code::LogDoubtful]);
+    assert_eq!(codes(&due("day 8 12:00")), []);
+    assert!(log(&fit).problem.is_some(), "what is doubtful is planned all the same");
+}

@@ -172,3 +172,24 @@ fn age_picks_the_rules() {
     let slip = read(&folder(&[("job.toml", &(JOB.to_owned() + "under_18 = \"under-81\"\n"))]));
     assert_eq!(plain(&slip), ["C401 job.toml:7 there is no set of rest rules `under-81`"]);
 }
+
+/// If this fails, a slip in the name of a set shows only when the sets are in order, or a set of which something is wrong
+/// is said not to be there.
+#[test]
+fn what_is_wrong_with_a_set_and_with_its_name_is_said_at_once() {
+    let job = |rules: &str| JOB.replace("[rest]\n", &format!("[rest]\nrules = \"{rules}\"\n"));
+    let found = |rules: &str, sets: &str| -> Vec<String> {
+        let lines = plain(&read(&folder(&[("job.toml", &job(rules)), ("rules.toml", sets)])));
+        lines.iter().map(|line| line[..4].to_owned()).collect()
+    };
+    // A word that is no choice, and numbers that make no sense.
+    let no_choice = ROAD.replace("windows = \"calendar\"", "windows = \"calender\"");
+    let amiss = ROAD.replace("at_least = 9\n", "at_least = 25\n");
+    assert_eq!(found("road", &no_choice), ["C511"]);
+    assert_eq!(found("roda", &no_choice), ["C401", "C511"]);
+    assert_eq!(found("road", &amiss), ["C431"]);
+    assert_eq!(found("roda", &amiss), ["C401", "C431"]);
+    let like = format!("{amiss}[set.ours]\nname = \"ours\"\nsource = \"us\"\nlike = \"road\"\n");
+    assert_eq!(found("ours", &like), ["C431"]);
+    assert_eq!(found("ours", &like.replace("like = \"road\"", "like = \"raod\"")), ["C431", "C401"]);
+}

@@ -1,7 +1,7 @@
 //! `tasks.toml`: phases, tags, tasks, held tools.
 
 mod closing;
-mod order;
+pub(super) mod order;
 mod stops;
 mod team;
 

@@ -93,11 +93,44 @@ pub(super) fn holds(raw: &[&RawTask], tasks: &mut IdVec<TaskId, Task>, context: 
             tasks[task].tools.retain(|(tool, _)| *tool != hold.tool);
         }
     }
+    between(raw, tasks, &holds, context);
     holds
 }
 
+/// Reports tasks between the two ends of a hold that want more of the held tool than is left: they come after the one
+/// and before the other, so that they could never be placed.
+fn between(raw: &[&RawTask], tasks: &IdVec<TaskId, Task>, holds: &[Hold], context: &TaskContext<'_>) {
+    for hold in holds {
+        let (Some(fill), Some(tool)) = (hold.fill, context.tools.get(hold.tool)) else { continue };
+        let wanting = |task: &Task| task.tools.iter().find(|(t, _)| *t == hold.tool).map(|(_, number)| *number);
+        for (id, task) in tasks.pairs() {
+            let Some(wanted) = wanting(task) else { continue };
+            // Of circles enough is said elsewhere.
+            let inside = follows(tasks, id, fill) && follows(tasks, hold.empty, id) && !follows(tasks, fill, id);
+            if !inside || tool.number == 0 || wanted > tool.number || hold.number + wanted <= tool.number {
+                continue;
+            }
+            let word = raw[id.index()].tools.iter().find(|t| t.word.as_str() == tool.code);
+            let held = raw[fill.index()].holds.iter().find(|h| h.tool.as_str() == tool.code);
+            let (Some(word), Some(held)) = (word, held) else { continue };
+            let (first, last) = (&tasks[fill].code, &tasks[hold.empty].code);
+            let message = format!(
+                "task {} can never begin: {first} holds {} of {} until {last} ends, and of {} there is no more",
+                task.code, hold.number, tool.code, tool.number
+            );
+            context.sink.put(
+                Diagnostic::new(Code::ToolHeldAlready, message)
+                    .at(word.word.place(), format!("{wanted} of it wanted here"))
+                    .also(held.tool.place(), "held from here on")
+                    .help(format!("leave {} out of the tools of {} if it is the held one that {} uses", tool.code, task.code, task.code))
+                    .help(format!("else end the hold earlier, or let {} come before {first} or after {last}", task.code)),
+            );
+        }
+    }
+}
+
 /// Whether `later` comes after `earlier`, directly or not.
-pub(super) fn follows(tasks: &IdVec<TaskId, Task>, later: TaskId, earlier: TaskId) -> bool {
+pub(in crate::input::lower) fn follows(tasks: &IdVec<TaskId, Task>, later: TaskId, earlier: TaskId) -> bool {
     let mut seen = vec![false; tasks.len()];
     let mut open = vec![later];
     while let Some(task) = open.pop() {
