@@ -166,6 +166,8 @@ codes! {
         "The weekly rest rule looks back seven days. The record of this person begins later than seven days before the start (or there is none), so part of the rule cannot be checked; the plan says so. Add the missing days to hours.csv, or say under [rest] in job.toml from when the record is complete."
     OpenTooFew "C327" Error "an open watch that nobody can take"
         "The watch is left open for the plan to fill, but of those who may be chosen nobody is aboard for the whole of it. Name more people."
+    AllHandsMovable "C328" Error "a stand-by of all hands without a fixed time"
+        "While a duty has all hands out (`all_hands = true`) it is the ship's own reserve, and nobody else is asked to be callable. So it must be known when it is. Write `when` in place of `within` and `hours`, or take `all_hands` out."
     UnknownRules "C401" Error "a set of rest rules that is not there"
         "The rest rules are chosen by code in job.toml under [rest] or for one person in crew.toml. The code used here is neither that of a built-in set (`turnto rules` lists them) nor that of a set in rules.toml."
     ReserveTooLarge "C402" Error "a reserve that the crew cannot give"
