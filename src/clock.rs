@@ -197,6 +197,18 @@ impl ShipClock {
         Day(i32::try_from(days).unwrap_or(i32::MAX - 1) + 1)
     }
 
+    /// The ship's day in whose time ([`ShipClock::day_span`]) `moment` lies. Nearly always the one the clock shows; but
+    /// where it is set back over midnight, the hour before midnight that it shows a second time is no part of the old day
+    /// any more, since days follow one another.
+    #[must_use]
+    pub fn day_of(&self, moment: Moment) -> Day {
+        let mut day = self.day(moment);
+        while self.day_span(day).end() <= moment {
+            day = day.next();
+        }
+        day
+    }
+
     /// The date of `day`.
     #[must_use]
     pub fn date(&self, day: Day) -> NaiveDate {

@@ -20,7 +20,7 @@ pub enum Hours {
 pub enum State {
     /// Away for some of it.
     Away,
-    /// On a fixed turn, or at a duty, for some of it.
+    /// On a fixed turn, at a duty, or at recorded work that reaches past the start, for some of it.
     Taken,
     /// In a named break for some of it.
     Break,
@@ -160,13 +160,14 @@ fn own(problem: &Problem, range: &Range, id: PersonId) -> Own {
     Own { states, stretch, cap }
 }
 
-/// The time for which a person is sure to be on a turn or at a duty: fixed turns and the sure part of
-/// duties, joined where they touch or overlap; to the end of the layout.
+/// The time for which a person is sure to be on a turn, at a duty or at recorded work that reaches past the start:
+/// fixed turns, the sure part of duties and that work, joined where they touch or overlap; to the end of the layout.
 #[must_use]
 pub fn busy(problem: &Problem, person: PersonId) -> Vec<Span> {
     let turns = problem.turns.iter().filter(|t| only(&t.stand) == Some(person)).map(|t| t.span);
     let duties = problem.duties.pairs().filter(|(_, d)| d.who.binary_search(&person).is_ok());
-    crate::time::union(turns.chain(duties.filter_map(|(id, _)| sure_span(problem, id))).collect())
+    let recorded = problem.people[person].taken_after(problem.start);
+    crate::time::union(turns.chain(duties.filter_map(|(id, _)| sure_span(problem, id))).chain(recorded).collect())
 }
 
 /// The one person who can stand a turn, if there is one alone.

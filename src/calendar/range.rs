@@ -18,7 +18,7 @@ impl Range {
     pub fn new(problem: &Problem) -> Self {
         let (grid, first) = (problem.grid, problem.grid.ceil(problem.start));
         let len = count(grid.floor(problem.latest_end) - first);
-        let days = (0..len).map(|i| problem.clock.day(grid.moment(first + slots(i)))).collect();
+        let days = (0..len).map(|i| problem.clock.day_of(grid.moment(first + slots(i)))).collect();
         Self { grid, first, days }
     }
 

@@ -206,7 +206,7 @@ fn no_roster(problem: &Problem, why: &NoRoster) -> String {
                     let (from, to) = (clock.day_time(f.window.start()), clock.day_time(f.window.end()));
                     format!("break rest rule {}: {from} to {to}, {} found, {} required", rule.code, f.found, f.required)
                 }
-                None => "clash with one another, or with time away".to_owned(),
+                None => "clash with one another, with time away, or with recorded work that is not over".to_owned(),
             };
             format!(
                 "No legal plan, proved: the watches and duties of {who} that leave no choice {why}. Time on hand between two of \

@@ -61,3 +61,20 @@ fn what_the_clock_shows_of_a_stretch() {
     assert_eq!(forward.of_faces(span(25 * 60, 28 * 60)), Some(span(25 * 60, 27 * 60)));
     assert_eq!(forward.face(Moment::new(at * 60)), Moment::new(27 * 60));
 }
+
+/// If this fails, ship's days come one before the other where the clock is set back over midnight: 00:30 of day 2 becomes 23:30,
+/// which the clock shows as day 1 once more.
+#[test]
+fn a_day_that_has_begun_goes_on_when_the_clock_is_set_back_over_midnight() {
+    let half_past = Moment::new(24 * 60 + 30);
+    let change = ClockChange { at: half_past, offset: Minutes::hours(2) };
+    let date = NaiveDate::from_ymd_opt(2027, 3, 1).expect("a date of the calendar");
+    let clock = ShipClock::new(date, Minutes::hours(3), vec![change]).expect("a clock");
+    assert_eq!(clock.day(half_past), Day::new(1), "what it shows");
+    let days: Vec<i32> = (0..60 * 3).map(|m| clock.day_of(Moment::new(23 * 60 + m)).number()).collect();
+    assert!(days.is_sorted() && days[59] == 1 && days[60] == 2, "{days:?}");
+    for minute in -3000..6000 {
+        let moment = Moment::new(minute);
+        assert!(clock.day_span(clock.day_of(moment)).contains(moment), "{minute}");
+    }
+}

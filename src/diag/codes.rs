@@ -172,6 +172,8 @@ codes! {
         "The watch is left open for the plan to fill, but of those who may be chosen nobody is aboard for the whole of it. Name more people."
     RecordEmpty "C328" Doubtful "a complete record with nothing in it"
         "job.toml says from when on the record of hours is complete, and hours.csv has no row, so everybody counts as rested since then, whatever was worked. If nobody has worked, take hours.csv out; otherwise fill it in, or take `recorded_from` out, and what cannot be known will be said."
+    AllHandsMovable "C329" Error "a stand-by of all hands without a fixed time"
+        "While a duty has all hands out (`all_hands = true`) it is the ship's own reserve, and nobody else is asked to be callable. So it must be known when it is. Write `when` in place of `within` and `hours`, or take `all_hands` out."
     UnknownRules "C401" Error "a set of rest rules that is not there"
         "The rest rules are chosen by code in job.toml under [rest] or for one person in crew.toml. The code used here is neither that of a built-in set (`turnto rules` lists them) nor that of a set in rules.toml."
     ReserveTooLarge "C402" Error "a reserve that the crew cannot give"

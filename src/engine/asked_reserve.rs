@@ -55,14 +55,48 @@ impl ReserveGround {
     }
 }
 
+/// Minutes asked of a day, as a fraction: the modes of a day add up before anything is rounded.
+#[derive(Clone, Copy, Debug)]
+struct Share {
+    above: i128,
+    below: i128,
+}
+
+impl Share {
+    const NONE: Self = Self { above: 0, below: 1 };
+
+    /// Adds `above` by `full`.
+    fn add(&mut self, above: i128, full: Minutes) {
+        let full = i128::from(full.get());
+        let (sum, below) = (self.above * full + above * self.below, self.below * full);
+        let common = divisor(sum, below);
+        *self = Self { above: sum / common, below: below / common };
+    }
+
+    /// Whole minutes, a begun one whole.
+    fn rounded_up(self) -> i32 {
+        i32::try_from((self.above + self.below - 1).div_euclid(self.below)).unwrap_or(i32::MAX)
+    }
+}
+
+/// The greatest common divisor of a number and a positive one.
+fn divisor(a: i128, b: i128) -> i128 {
+    let (mut a, mut b) = (a, b);
+    while b != 0 {
+        (a, b) = (b, a % b);
+    }
+    a.max(1)
+}
+
 impl Ground<'_> {
-    /// What the modes ask for, slot by slot; nothing while a stand-by has all hands out.
+    /// What the modes ask for, slot by slot; nothing while a stand-by has all hands out (one that may be
+    /// moved is refused where the job is read).
     pub(super) fn reserve_of(&self) -> ReserveGround {
         let problem = self.problem;
         let mut at = vec![None; self.len];
         let mut kinds: Vec<(Vec<CompetenceId>, Minutes)> = Vec::new();
         let mut hours = Bits::none(self.len);
-        let mut unbooked = vec![0_i32; self.n_days];
+        let mut unbooked = vec![Share::NONE; self.n_days];
         for (span, mode) in &problem.mode_spans {
             let Some(reserve) = &problem.modes[*mode].reserve else { continue };
             if !reserve.kinds.is_empty() {
@@ -83,8 +117,8 @@ impl Ground<'_> {
         }
         for duty in problem.duties.iter().filter(|d| d.all_hands) {
             if let crate::model::When::Fixed(span) = duty.when {
-                let (from, to) = self.touching(span);
-                at[from..to].fill(None);
+                let (from, to) = self.inside(span);
+                at[from..to.max(from)].fill(None);
             }
         }
         let demands = kinds.iter().map(|(kinds, _)| super::reserve::demands(self, kinds)).collect();
@@ -97,25 +131,27 @@ impl Ground<'_> {
             }
         }
         let longest_call = kinds.iter().map(|(_, call)| *call).max().unwrap_or(Minutes::ZERO);
+        let unbooked = unbooked.iter().map(|share| share.rounded_up()).collect();
         ReserveGround { at, kinds, demands, words, longest_call, hours, unbooked }
     }
 
-    fn unbooked_of(&self, span: Span, reserve: &crate::model::Reserve, hours: &mut Bits, unbooked: &mut [i32]) {
+    fn unbooked_of(&self, span: Span, reserve: &crate::model::Reserve, hours: &mut Bits, unbooked: &mut [Share]) {
         let clock = &self.problem.clock;
         let horizon = Span::new(self.problem.start, self.problem.latest_end);
         let Some(window) = horizon.and_then(|h| h.intersection(span)) else { return };
-        let day_one = clock.day(self.problem.start).number();
+        let day_one = clock.day_of(self.problem.start).number();
         for (i, needed) in unbooked.iter_mut().enumerate() {
             let day = crate::clock::Day::new(day_one + i32::try_from(i).unwrap_or(0));
             let Some(counted) = Span::new(clock.at(day, reserve.hours.0), clock.at(day, reserve.hours.1)) else { continue };
             if let Some(part) = counted.intersection(window) {
-                let (full, asked) = (counted.length().get(), reserve.unbooked.get());
-                *needed += (i64::from(asked) * i64::from(part.length().get())).div_euclid(i64::from(full)).try_into().unwrap_or(0);
-                // Rounded up to a whole minute.
-                *needed += i32::from((i64::from(asked) * i64::from(part.length().get())) % i64::from(full) != 0);
+                // A full day asks for all of it, however long the clock makes it.
+                needed.add(i128::from(reserve.unbooked.get()) * i128::from(part.length().get()), counted.length());
                 let (from, to) = self.inside(part);
                 hours.insert_range(from, to);
             }
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

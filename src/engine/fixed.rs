@@ -1,4 +1,5 @@
-//! The work of a person that no task changes: watches and duties, with what they do to rest.
+//! The work of a person that no task changes: watches, duties and recorded work that reaches past the start, with what
+//! they do to rest.
 
 use super::context::attendance;
 use super::ground::Ground;
@@ -12,8 +13,10 @@ use crate::time::Span;
 pub(super) struct FixedWork {
     /// Turns and duty attendance.
     pub(super) pieces: Vec<Span>,
-    /// Own turns and unleavable duties, by start: what stays after a call.
+    /// Own turns, unleavable duties and recorded work to come, by start: what stays after a call.
     pub(super) tail: Vec<Span>,
+    /// Recorded work to come that keeps from tasks.
+    pub(super) taken: Vec<Span>,
     /// Per working stretch, from the first minute of work or time on hand to the last.
     pub(super) hulls: Vec<Option<Span>>,
     /// All that as the rest rules see it.
@@ -38,11 +41,13 @@ impl FixedWork {
                 tail.extend(&times);
             }
         }
+        let taken: Vec<Span> = model.taken_after(ground.problem.start).collect();
+        tail.extend(&taken);
         tail.sort_unstable();
         let mut sorted = pieces.clone();
         sorted.sort_unstable();
         legal &= sorted.windows(2).all(|w| !w[0].overlaps(w[1]));
-        legal &= pieces.iter().all(|p| model.aboard(*p));
+        legal &= pieces.iter().all(|p| model.aboard(*p) && !called(ground, person, *p));
         let recorded: Vec<Span> = model.recorded.iter().map(|r| r.span).collect();
         let mut line = ground.line(person, &recorded, &pieces, end);
         let hulls: Vec<Option<Span>> = ground.people[person].ordinary_hulls.iter().map(|o| hull_in(*o, &pieces, None)).collect();
@@ -62,13 +67,13 @@ impl FixedWork {
         });
         let hulls = hulls.collect();
         legal &= line.is_clean();
-        Self { pieces, tail, hulls, line, legal }
+        Self { pieces, tail, taken, hulls, line, legal }
     }
 
     /// Whether the person could attend a duty at `times` (attendance, own turns left out) too.
     pub(super) fn accepts(&mut self, ground: &Ground, person: PersonId, times: &[Span]) -> bool {
         let model = &ground.problem.people[person];
-        let free = |t: &Span| !self.pieces.iter().any(|p| p.overlaps(*t)) && model.aboard(*t);
+        let free = |t: &Span| !self.pieces.iter().any(|p| p.overlaps(*t)) && model.aboard(*t) && !called(ground, person, *t);
         if !self.legal || !times.iter().all(free) {
             return false;
         }
@@ -85,6 +90,11 @@ impl FixedWork {
         self.line.undo(mark);
         accepts
     }
+}
+
+/// Whether the person is on a recorded call for some of `span`.
+fn called(ground: &Ground, person: PersonId, span: Span) -> bool {
+    ground.problem.people[person].called_after(ground.problem.start).any(|call| call.overlaps(span))
 }
 
 /// The hull of a stretch that the pieces inside its ordinary hours make, `known` included. (Overtime not yet used

@@ -152,8 +152,8 @@ impl<'p> Ground<'p> {
         let len = usize::try_from((grid.floor(problem.latest_end) - first).count()).unwrap_or(0);
         let slot = grid.slot().get();
         let moment = |i: usize| grid.moment(first + slots(i));
-        let day_one = problem.clock.day(problem.start).number();
-        let day: Vec<u32> = (0..len).map(|i| u32::try_from(problem.clock.day(moment(i)).number() - day_one).unwrap_or(0)).collect();
+        let day_one = problem.clock.day_of(problem.start).number();
+        let day: Vec<u32> = (0..len).map(|i| u32::try_from(problem.clock.day_of(moment(i)).number() - day_one).unwrap_or(0)).collect();
         let n_days = day.last().map_or(0, |d| *d as usize + 1);
         let mut day_starts: Vec<usize> = (0..len).filter(|i| *i == 0 || day[*i] != day[i - 1]).collect();
         day_starts.push(len);

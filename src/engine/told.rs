@@ -57,14 +57,17 @@ impl Told {
 /// Within a day of the start of planning four, within three days two, later one.
 pub(super) fn weight(start: Moment, at: Moment) -> i64 {
     let ahead = at - start;
-    if ahead < Minutes::DAY {
+    if ahead < BORDERS[0] {
         4
-    } else if ahead < Minutes::DAY + Minutes::DAY + Minutes::DAY {
+    } else if ahead < BORDERS[1] {
         2
     } else {
         1
     }
 }
+
+/// How long after the start of planning a minute comes to weigh less.
+const BORDERS: [Minutes; 2] = [Minutes::DAY, Minutes::hours(72)];
 
 impl State<'_> {
     /// Weighted minutes of work and watches told that are not as told.
@@ -96,7 +99,8 @@ fn minutes_from(span: Span, start: Moment) -> i64 {
     let mut sum = 0;
     let mut at = span.start().max(start);
     while at < span.end() {
-        let to = (at + Minutes::hours(1)).min(span.end());
+        let border = BORDERS.iter().map(|border| start + *border).find(|border| at < *border);
+        let to = border.map_or(span.end(), |border| border.min(span.end()));
         sum += weight(start, at) * i64::from((to - at).get());
         at = to;
     }
@@ -113,3 +117,6 @@ pub(super) fn all_weight(ground: &Ground, told: &Told) -> i64 {
     }
     sum
 }
+
+#[cfg(test)]
+mod tests;

@@ -199,8 +199,8 @@ impl Problem {
 
     /// The ship's days that a plan from the start to `end` touches, in order.
     pub fn days(&self, end: Moment) -> impl Iterator<Item = Day> + use<> {
-        let first = self.clock.day(self.start).number();
-        let last = self.clock.day(end - Minutes::new(1)).number();
+        let first = self.clock.day_of(self.start).number();
+        let last = self.clock.day_of(end - Minutes::new(1)).number();
         (first..=last).map(Day::new)
     }
 }

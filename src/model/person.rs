@@ -66,6 +66,22 @@ impl Person {
     pub fn aboard(&self, span: Span) -> bool {
         !self.away.iter().any(|a| a.overlaps(span))
     }
+
+    /// What of the recorded work lies after `start`, in time order: a call that is not over when planning begins, a row
+    /// written in advance.
+    pub fn recorded_after(&self, start: Moment) -> impl Iterator<Item = (RecordKind, Span)> + '_ {
+        self.recorded.iter().filter_map(move |r| Some((r.kind, Span::new(r.span.start().max(start), r.span.end())?)))
+    }
+
+    /// When recorded work after `start` keeps the person from tasks; in time order.
+    pub fn taken_after(&self, start: Moment) -> impl Iterator<Item = Span> + '_ {
+        self.recorded_after(start).filter(|(kind, _)| kind.keeps_from_tasks()).map(|(_, span)| span)
+    }
+
+    /// When a call-out that is recorded reaches past `start`; in time order.
+    pub fn called_after(&self, start: Moment) -> impl Iterator<Item = Span> + '_ {
+        self.recorded_after(start).filter(|(kind, _)| kind.keeps_from_all()).map(|(_, span)| span)
+    }
 }
 
 /// A person's ordinary and overtime hours of one ship's day, joined across named breaks.
@@ -113,7 +129,7 @@ pub struct Recorded {
 }
 
 /// What a recorded stretch was. Every kind is work to the rest rules, as far as it stands among the recorded work.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub enum RecordKind {
     /// A watch.
     Watch,
@@ -130,4 +146,26 @@ pub enum RecordKind {
     Emergency,
     /// On call without a call, where the rules are read so that this is work.
     OnCall,
+}
+
+impl RecordKind {
+    /// Whether who does this has time for nothing else, where it reaches past the start of planning. Other kinds are
+    /// what plans are made of, so that a row of them is the turn or the duty that is planned and no second thing.
+    #[must_use]
+    pub const fn keeps_from_all(self) -> bool {
+        match self {
+            Self::Call | Self::Emergency => true,
+            Self::Watch | Self::Task | Self::Duty | Self::Drill | Self::OnCall => false,
+        }
+    }
+
+    /// Whether who does this can be at no task meanwhile. A row of work on tasks is the work that is planned, and who is on
+    /// call may work.
+    #[must_use]
+    pub const fn keeps_from_tasks(self) -> bool {
+        match self {
+            Self::Watch | Self::Duty | Self::Drill | Self::Call | Self::Emergency => true,
+            Self::Task | Self::OnCall => false,
+        }
+    }
 }

@@ -165,7 +165,7 @@ fn aims(page: &mut Page, report: &Report<'_>) {
     }
     page.heading("Aims, most important first");
     let amount = |a: Amount| match a {
-        Amount::Time(length) => words::hours(length),
+        Amount::Time(minutes) => words::long_hours(minutes),
         Amount::Count(n, unit) => words::tied(&format!("{n} {unit}")),
     };
     for (i, row) in report.solved().aims.iter().enumerate() {

@@ -14,6 +14,14 @@ pub(super) fn hours(length: Minutes) -> String {
     tied(&length.to_string())
 }
 
+/// `7 h 30`, of minutes (never fewer than none) that may be more than a stretch of time has.
+pub(super) fn long_hours(minutes: i64) -> String {
+    match (minutes / 60, minutes % 60) {
+        (whole, 0) => tied(&format!("{whole} h")),
+        (whole, rest) => tied(&format!("{whole} h {rest:02}")),
+    }
+}
+
 /// `7.5`, for tables; `-` for nothing.
 pub(super) fn decimal(length: Minutes) -> String {
     if length.is_zero() {

@@ -110,6 +110,11 @@ impl Effects {
         let lacks = need.is_some_and(|need| self.without[person].contains(&need));
         lacks || self.unfit[person].iter().any(|unfit| unfit.overlaps(span))
     }
+
+    /// Whether `person` is on a call in some of `span`.
+    pub(crate) fn calls(&self, person: PersonId, span: Span) -> bool {
+        self.calls.iter().any(|(called, row)| *called == person && row.span.overlaps(span))
+    }
 }
 
 /// What of `span` lies before `end`.

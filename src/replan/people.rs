@@ -44,8 +44,8 @@ impl Seen {
             let pieces = spells().flat_map(|s| s.work.iter().filter_map(move |w| w.intersection(day)));
             pieces.flat_map(|w| w.without(&ordinary)).map(Span::length).sum()
         };
-        let today = clock.day(start);
-        let first = clock.day(whole.parts.start).number();
+        let today = clock.day_of(start);
+        let first = clock.day_of(whole.parts.start).number();
         let days = (first..=today.number()).map(|n| clock.day_span(crate::clock::Day::new(n)));
         let evenings = days.filter(|day| overtime_on(*day) > Minutes::ZERO).count();
         let so_far = Span::new(clock.day_span(today).start(), start);

@@ -286,7 +286,8 @@ impl Run<'_> {
         let parts = &self.whole.parts;
         let hindered = spell.team.iter().enumerate().find(|(n, p)| {
             let away = parts.people[**p].away.iter().any(|a| a.overlaps(rest));
-            away || effects.bars(**p, self.task.needs.get(*n).copied(), rest)
+            let called = effects.calls(**p, rest) || parts.people[**p].called_after(start).any(|call| call.overlaps(rest));
+            away || called || effects.bars(**p, self.task.needs.get(*n).copied(), rest)
         });
         let tool = self.task.tools.iter().find(|(tool, _)| effects.gone[*tool].iter().any(|g| g.overlaps(rest)));
         let why = match (hindered, tool) {

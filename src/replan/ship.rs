@@ -41,7 +41,7 @@ pub(super) fn ship(
     }
     parts.turns = turns(parts, &laid, standing, start, notes);
     keep_at_work(parts, start);
-    parts.duties = duties(whole, standing, effects, start, written, notes);
+    parts.duties = duties(parts, whole, standing, effects, start, written, notes);
     parts.bans.retain(|b| b.span.end() > start);
     for id in whole.parts.tools.ids() {
         let all = whole.parts.tools[id].away.iter().chain(&effects.gone[id]).copied().collect();
@@ -111,7 +111,11 @@ fn turns(parts: &Parts, laid: &[Turn], standing: &Standing, start: Moment, notes
     let cut = |turn: &Turn| Some(Turn { span: from(turn.span, start)?, ..turn.clone() });
     let mut turns: Vec<Turn> = laid.iter().filter_map(cut).collect();
     let may = |person: PersonId, turn: &Turn| parts.people[person].holds(parts.posts[turn.post].competence);
-    let fit = |person: PersonId, turn: &Turn| may(person, turn) && parts.people[person].aboard(turn.span);
+    let free = |person: PersonId, span: Span| {
+        let person = &parts.people[person];
+        person.aboard(span) && !person.called_after(start).any(|call| call.overlaps(span))
+    };
+    let fit = |person: PersonId, turn: &Turn| may(person, turn) && free(person, turn.span);
     let fixed: Vec<(PersonId, Span)> = turns.iter().filter_map(|t| Some((only(&t.stand)?, t.span))).collect();
     for turn in &mut turns {
         let stood = standing.problem.turns.find(|t| t.post == turn.post && t.span.end() == turn.span.end());
@@ -177,6 +181,7 @@ fn only(stand: &Stand) -> Option<PersonId> {
 
 /// Duties that are not over, those the log adds among them.
 fn duties(
+    parts: &Parts,
     whole: &Whole,
     standing: &Standing,
     effects: &Effects,
@@ -200,7 +205,9 @@ fn duties(
             When::Fixed(span) => span,
             When::Movable { window, .. } => window,
         };
-        let unfit = |p: &PersonId| effects.unfit[*p].iter().any(|u| u.overlaps(extent));
+        let fixed = matches!(when, When::Fixed(_));
+        let called = |p: &PersonId| fixed && parts.people[*p].called_after(start).any(|call| call.overlaps(extent));
+        let unfit = |p: &PersonId| effects.unfit[*p].iter().any(|u| u.overlaps(extent)) || called(p);
         let (out, who): (Vec<PersonId>, Vec<PersonId>) = duty.who.iter().partition(|p| unfit(p));
         if who.is_empty() && !out.is_empty() {
             notes.push(format!("Nobody is left for duty {} at {}.", duty.code, whole.parts.clock.day_time(extent.start())));

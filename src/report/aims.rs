@@ -36,7 +36,7 @@ pub fn aim_values(problem: &Problem, verified: &Verified, proven: &Proven) -> Ve
     let mut rows = Vec::new();
     for aim in &problem.aims {
         let mut push = |value, bound| rows.push(AimValue { aim: *aim, value, bound: Some(bound) });
-        let none = Amount::Time(Minutes::ZERO);
+        let none = Amount::Time(0);
         match aim {
             Aim::Shortfall => {
                 for (value, unit) in [(account.machinery_shortfall, "machinery slots"), (account.reserve_shortfall, "reserve slots")] {
@@ -47,9 +47,9 @@ pub fn aim_values(problem: &Problem, verified: &Verified, proven: &Proven) -> Ve
                 let [late, least] = [lateness(problem, |id| account.milestones[id].met_at), lateness(problem, |id| proven.earliest[id])];
                 push(Amount::Time(late), Amount::Time(least));
             }
-            Aim::NightAndOvertime => push(Amount::Time(account.people.iter().map(|p| p.night + p.overtime).sum()), none),
-            Aim::Told => push(Amount::Time(account.told_changed), none),
-            Aim::Finish => push(Amount::Time(account.finish - problem.start), Amount::Time(proven.finish - problem.start)),
+            Aim::NightAndOvertime => push(Amount::time(account.people.iter().map(|p| p.night + p.overtime).sum()), none),
+            Aim::Told => push(Amount::time(account.told_changed), none),
+            Aim::Finish => push(Amount::time(account.finish - problem.start), Amount::time(proven.finish - problem.start)),
             Aim::Fairness => {
                 let unit = "squared overtime slots";
                 push(Amount::Count(unfairness(problem, account), unit), Amount::Count(0, unit));
@@ -63,11 +63,11 @@ pub fn aim_values(problem: &Problem, verified: &Verified, proven: &Proven) -> Ve
     rows
 }
 
-/// Time late at the milestones if each is met at a moment, each as often as its weight says.
-fn lateness(problem: &Problem, met_at: impl Fn(MilestoneId) -> Moment) -> Minutes {
+/// Minutes late at the milestones if each is met at a moment, each as often as its weight says.
+fn lateness(problem: &Problem, met_at: impl Fn(MilestoneId) -> Moment) -> i64 {
     let weighted = |(id, row): (MilestoneId, &Milestone)| {
         let late = (met_at(id) - row.due).max(Minutes::ZERO);
-        Minutes::new(late.get().saturating_mul(i32::try_from(row.weight).unwrap_or(i32::MAX)))
+        i64::from(late.get()) * i64::from(row.weight)
     };
     problem.milestones.pairs().map(weighted).sum()
 }

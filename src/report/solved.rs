@@ -67,19 +67,24 @@ pub struct AimValue {
 /// An amount with its unit.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Amount {
-    /// A length of time, written in hours.
-    Time(Minutes),
+    /// A length of time in minutes, written in hours; weighted it may be longer than any stretch of time is.
+    Time(i64),
     /// A number of things; the text names them (`changes`).
     Count(i64, &'static str),
 }
 
 impl Amount {
+    /// A length of time.
+    #[must_use]
+    pub fn time(length: Minutes) -> Self {
+        Self::Time(i64::from(length.get()))
+    }
+
     /// The bare number: minutes, or things.
     #[must_use]
     pub fn number(self) -> i64 {
         match self {
-            Self::Time(length) => i64::from(length.get()),
-            Self::Count(number, _) => number,
+            Self::Time(number) | Self::Count(number, _) => number,
         }
     }
 }

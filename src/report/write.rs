@@ -74,7 +74,7 @@ const fn cut(by: CutBy) -> wire::Cut {
 
 fn aim(row: &AimValue) -> wire::Aim {
     let number = |amount: Amount| match amount {
-        Amount::Time(length) => wire::Figure::Hours(length.into()),
+        Amount::Time(minutes) => wire::Figure::Hours(wire::Hours::of_minutes(minutes)),
         Amount::Count(n, _) => wire::Figure::Count(n),
     };
     let unit = match row.value {

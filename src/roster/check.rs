@@ -84,7 +84,8 @@ impl<'p> Checker<'p> {
     pub(super) fn free(&self, span: Span) -> bool {
         // Other duties are no hindrance: those on watch are excused, or do them there.
         let mut taken = self.added.iter().chain(&self.clash).chain(&self.turns);
-        !taken.any(|t| t.overlaps(span)) && self.problem.people[self.id].aboard(span)
+        let person = &self.problem.people[self.id];
+        !taken.any(|t| t.overlaps(span)) && person.aboard(span) && !person.called_after(self.problem.start).any(|call| call.overlaps(span))
     }
 
     /// Adds turns; [`Checker::leave`] takes them back.

@@ -5,7 +5,7 @@
 
 use crate::account::{Doing, What};
 use crate::id::{DutyId, PersonId, TaskId, TurnId};
-use crate::model::{Problem, Stop};
+use crate::model::{Problem, RecordKind, Stop};
 use crate::plan::Plan;
 use crate::rest::{Finding, Timeline};
 use crate::time::{Minutes, Moment, Span};
@@ -27,6 +27,8 @@ pub enum Bound {
     Turn(TurnId),
     /// A duty that may not be left.
     Duty(DutyId),
+    /// Recorded work that reaches past the start of the plan, such as a call that is not over.
+    Recorded(RecordKind),
 }
 
 /// Why somebody cannot be called.
@@ -34,11 +36,11 @@ pub enum Bound {
 pub enum Bar {
     /// Not aboard for all of the call; the stretch away.
     Away(Span),
-    /// On watch or in a duty that may not be left when the call comes.
+    /// On watch, in a duty that may not be left or on another call when the call comes.
     Busy(Bound, Span),
     /// In a spell that may not stop there, pauses included.
     InSpell(TaskId, Span),
-    /// A watch or a duty that may not be left begins during the call.
+    /// A watch, a duty that may not be left or another call begins during the call.
     Begins(Bound, Span),
     /// The call breaks a rest rule that holds without it.
     Rest(Finding),
@@ -100,13 +102,15 @@ impl<'a> Asked<'a> {
         drills
     }
 
-    /// Own turns and duties that may not be left, to the end of the layout, in time order.
+    /// Own turns, duties that may not be left and recorded work to come, to the end of the layout, in time order.
     #[must_use]
     pub fn bound(&self, person: PersonId) -> Vec<(Bound, Span)> {
         let own = &self.facts.people[person];
         let turns = own.turns.iter().map(|(turn, span)| (Bound::Turn(*turn), *span));
         let duties = own.attended.iter().filter(|(duty, _)| !self.facts.problem.duties[*duty].leavable);
-        let mut bound: Vec<(Bound, Span)> = turns.chain(duties.map(|(duty, span)| (Bound::Duty(*duty), *span))).collect();
+        let recorded = own.recorded.iter().filter(|(kind, _)| kind.keeps_from_tasks()).map(|(kind, span)| (Bound::Recorded(*kind), *span));
+        let duties = duties.map(|(duty, span)| (Bound::Duty(*duty), *span));
+        let mut bound: Vec<(Bound, Span)> = turns.chain(duties).chain(recorded).collect();
         bound.sort_by_key(|(bound, span)| (*span, *bound));
         bound
     }

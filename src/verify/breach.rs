@@ -2,6 +2,7 @@
 
 use crate::clock::Day;
 use crate::id::{CompetenceId, DutyId, PersonId, PostId, TagId, TaskId, ToolId, TurnId};
+use crate::model::RecordKind;
 use crate::rest::Finding;
 use crate::time::{Minutes, Span};
 
@@ -51,6 +52,8 @@ pub enum Thing {
     Duty(DutyId),
     /// Time on hand.
     OnHand,
+    /// Recorded work that reaches past the start of planning.
+    Recorded(RecordKind),
     /// A post.
     Post(PostId),
     /// A tool.

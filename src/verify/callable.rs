@@ -1,9 +1,10 @@
 //! Rule 9a: who can be called at a slot.
 //!
 //! A person is callable at a slot when aboard for the whole call; not then on watch, in a duty that may not
-//! be left, or in a spell that may not stop there; when no watch and no such duty of his begins during the
-//! call; and when the call breaks no rest rule that would not be broken without it. After a call only
-//! watches and duties that may not be left are still done.
+//! be left, in a spell that may not stop there, or at recorded work that reaches past the start, such as another
+//! call; when no watch, no such duty and no such work of his begins during the call; and when the call breaks no
+//! rest rule that would not be broken without it. After a call only watches, duties that may not be left and recorded
+//! work are still done.
 
 use crate::id::PersonId;
 use crate::model::Stop;
@@ -16,7 +17,7 @@ use crate::verify::rest;
 pub(super) struct Candidate<'a> {
     facts: &'a Facts<'a>,
     id: PersonId,
-    /// Own turns and unleavable duties, to the end of the layout, in time order.
+    /// Own turns and unleavable duties, to the end of the layout, and what of the record keeps from tasks, in time order.
     fixed: Vec<Span>,
     /// Spells that may not stop at any slot, pauses included.
     bound: Vec<Span>,
@@ -30,7 +31,8 @@ impl<'a> Candidate<'a> {
         let own = &facts.people[id];
         let turns = own.turns.iter().map(|(_, span)| *span);
         let duties = own.attended.iter().filter(|(duty, _)| !facts.problem.duties[*duty].leavable).map(|(_, span)| *span);
-        let mut fixed: Vec<Span> = turns.chain(duties).collect();
+        let recorded = own.recorded.iter().filter(|(kind, _)| kind.keeps_from_tasks()).map(|(_, span)| *span);
+        let mut fixed: Vec<Span> = turns.chain(duties).chain(recorded).collect();
         fixed.sort_unstable();
         let bound = own.spells.iter().filter(|s| match facts.problem.tasks[s.task].stop {
             Stop::Any { .. } => false,

@@ -1,7 +1,7 @@
 //! Breaches in plain words, with codes and ship's time.
 
 use crate::id::{Id, PersonId, TaskId};
-use crate::model::Problem;
+use crate::model::{Problem, RecordKind};
 use crate::time::{Minutes, Span};
 use crate::verify::breach::{Amount, Breach, Clause, Thing};
 
@@ -150,6 +150,7 @@ impl Words<'_> {
                 problem.duties.get(duty).map_or_else(unknown, |duty| format!("duty {} (number {})", duty.code, duty.occurrence))
             }
             Some(Thing::OnHand) => "time on hand".to_owned(),
+            Some(Thing::Recorded(kind)) => recorded(kind).to_owned(),
             Some(Thing::Post(post)) => problem.posts.get(post).map_or_else(unknown, |post| format!("post {}", post.code)),
             Some(Thing::Tool(tool)) => problem.tools.get(tool).map_or_else(unknown, |tool| tool.code.clone()),
             Some(Thing::Competence(competence)) => problem.competences.get(competence).map_or_else(unknown, |c| c.code.clone()),
@@ -173,5 +174,18 @@ impl Words<'_> {
             Amount::Time(time) => time.to_string(),
         };
         self.breach.numbers.map_or_else(Default::default, |numbers| (text(numbers.found), text(numbers.required)))
+    }
+}
+
+/// Recorded work in words.
+const fn recorded(kind: RecordKind) -> &'static str {
+    match kind {
+        RecordKind::Watch => "a recorded watch",
+        RecordKind::Task => "recorded work on a task",
+        RecordKind::Duty => "a recorded duty",
+        RecordKind::Call => "a recorded call-out",
+        RecordKind::Drill => "a recorded drill",
+        RecordKind::Emergency => "recorded emergency work",
+        RecordKind::OnCall => "recorded time on call",
     }
 }

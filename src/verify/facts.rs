@@ -3,7 +3,7 @@
 use crate::account::Attendance;
 use crate::clock::Day;
 use crate::id::{DutyId, Id, IdVec, PersonId, TaskId, TurnId};
-use crate::model::{OnWatch, Problem, When};
+use crate::model::{OnWatch, Problem, RecordKind, Recorded, When};
 use crate::plan::{Plan, Spell};
 use crate::time::{Minutes, Moment, Span, union};
 use crate::verify::hull;
@@ -43,6 +43,8 @@ pub(super) struct Own<'a> {
     pub(super) attended: Vec<(DutyId, Span)>,
     /// Duties done along with the person's watch, in time order.
     pub(super) along: Vec<(DutyId, Span)>,
+    /// Recorded work as far as it reaches past the start of the plan, in time order.
+    pub(super) recorded: Vec<(RecordKind, Span)>,
     /// Named breaks; those that touch are joined.
     pub(super) breaks: Vec<Span>,
     /// Listed time on hand, in time order.
@@ -118,6 +120,8 @@ impl Own<'_> {
         self.on_hand.sort_unstable();
         self.labour = union(self.spells.iter().flat_map(|s| s.work.iter().copied()).collect());
         self.breaks = union(person.breaks.clone());
+        let after = |r: &Recorded| Some((r.kind, after_start(problem, r.span)?));
+        self.recorded = person.recorded.iter().filter_map(after).collect();
         self.hulls = hull::hulls(person, self);
         let recorded = person.recorded.iter().map(|r| r.span);
         let turns = self.turns.iter().map(|(_, span)| *span);

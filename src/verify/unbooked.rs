@@ -19,6 +19,8 @@ pub(super) struct Unbooked {
 /// The stretches of a day in which unbooked time counts, each with the reserve that asks for it.
 struct Counting<'a> {
     spans: Vec<Span>,
+    /// The clock hours of the whole day, as long as they are on that day.
+    full: Minutes,
     reserve: &'a Reserve,
 }
 
@@ -59,16 +61,17 @@ fn counting<'a>(facts: &Facts<'a>, day: Span, hours: impl Fn(Minutes) -> Moment)
         let clock_hours = Span::new(hours(reserve.hours.0), hours(reserve.hours.1))?;
         let inside = clock_hours.intersection(day)?.intersection(facts.time)?;
         let holds: Vec<Span> = problem.mode_spans.iter().filter(|(_, m)| *m == mode).map(|(span, _)| *span).collect();
-        Some(Counting { spans: within(&holds, inside), reserve })
+        Some(Counting { spans: within(&holds, inside), full: clock_hours.length(), reserve })
     };
     asking.filter_map(|(mode, reserve)| part(mode, reserve)).collect()
 }
 
-/// Σ unbooked × counting time ÷ clock hours of a full day, as one fraction, rounded up to a whole minute.
+/// Σ unbooked × counting time ÷ clock hours of the full day, as one fraction, rounded up to a whole minute. Where the
+/// clock is changed in those hours they are longer or shorter, and a full day asks for all the same.
 fn needed(counting: &[Counting]) -> Minutes {
     let (mut above, mut below) = (0_i128, 1_i128);
     for part in counting {
-        let full = i128::from((part.reserve.hours.1 - part.reserve.hours.0).get());
+        let full = i128::from(part.full.get());
         let asked = i128::from(part.reserve.unbooked.get()) * i128::from(total(&part.spans).get());
         above = above * full + asked * below;
         below *= full;

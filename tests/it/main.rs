@@ -3,6 +3,7 @@
 #![allow(clippy::needless_raw_string_hashes, reason = "recorded output is written that way by the tool that records it")]
 
 mod calendar;
+mod clock_back;
 mod commands;
 mod critical_path;
 mod day_work;

@@ -4,12 +4,12 @@ use turnto::bound::chain;
 use turnto::calendar::Hours;
 use turnto::engine::{Options, Outcome, Solution, Unwatched, Watch, solve};
 use turnto::id::{IdVec, MilestoneId};
-use turnto::model::Milestone;
+use turnto::model::{Milestone, RecordKind, Recorded, Stand, When};
 use turnto::time::{Minutes, Moment};
 use turnto::verify::verify;
 
 use crate::support::demo;
-use crate::support::job::{Job, at};
+use crate::support::job::{Job, at, on};
 
 fn planned(threads: usize, patience: u64) -> Solution {
     let problem = demo::problem();
@@ -73,6 +73,33 @@ fn room_at_the_end_that_is_not_used_is_no_part_of_the_plan() {
     let Outcome::Found(solution) = solve(&problem, &options, &mut Unwatched) else { panic!("the demo has a plan") };
     let verified = verify(&problem, solution.plan).unwrap_or_else(|rejected| panic!("{:?}", rejected.breaches));
     assert!(Some(verified.account().end) < end, "the room is used, so nothing is shown");
+}
+
+/// If this fails, somebody in a recorded call-out is planned on a task, a watch or a duty at the same time. A is out from 07:00
+/// to 11:00; planning begins at 08:00.
+#[test]
+fn nobody_is_planned_anywhere_while_a_recorded_call_lasts() {
+    let (mut job, fit, called) = Job::of_one(3);
+    let other = job.person("B", &[fit]);
+    let call = on(1, "07:00-11:00");
+    job.parts.people[called].recorded = vec![Recorded { span: call, kind: RecordKind::Call, note: String::new() }];
+    let gate = job.post("GATE", fit, &[("08:00-09:00", Stand::Open(vec![called, other]))]);
+    job.parts.posts[gate].manned = job.parts.turns.iter().map(|turn| turn.span).collect();
+    let _ = job.duty("talk", When::Movable { window: on(1, "09:00-12:00"), length: Minutes::new(30) }, &[called]);
+    let _ = job.task("T", &[fit], 2);
+    let problem = job.problem();
+    let Outcome::Found(solution) = solve(&problem, &Options { seed: 0, patience: 10, bound: None, threads: 1, end: None }, &mut Unwatched)
+    else {
+        panic!("there is room after the call")
+    };
+    let plan = &solution.plan;
+    assert!(verify(&problem, plan.clone()).is_ok());
+    assert!(plan.spells.iter().all(|s| !s.span().overlaps(call)), "{:?}", plan.spells);
+    assert_eq!(plan.turns.iter().next(), Some(&other));
+    assert!(plan.duties.iter().all(|at| *at >= call.end()), "{:?}", plan.duties);
+    // No bound may count on him either.
+    let chain = chain(&problem, Hours::WithOvertime).map(|c| c.at);
+    assert_eq!(chain.ok(), Some(at(1, "12:00")));
 }
 
 /// If this fails, patience is not what decides when the search ends, or more of it may give a worse plan.

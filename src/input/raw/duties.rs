@@ -110,6 +110,10 @@ pub(in crate::input) fn duty(named: crate::input::row::Named<'_>) -> Duty {
     };
     let drill = row.flag("drill").is_some_and(|f| f.value);
     let all_hands = row.flag("all_hands").is_some_and(|f| f.value);
+    if let Some(place) = row.has("all_hands").filter(|_| all_hands && row.has("within").is_some()) {
+        let help = "write `when` in place of `within` and `hours`, or take `all_hands` out";
+        sink.say(Code::AllHandsMovable, "a duty that has all hands out is at a fixed time", place, "", help);
+    }
     let bans = row.words("bans");
     let takes_out = row.words("takes_out");
     let hands_back = row.words("hands_back");

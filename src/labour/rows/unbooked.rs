@@ -85,7 +85,7 @@ fn asked(problem: &Problem, day: Day) -> Option<Asking> {
         if part.end() > problem.end {
             return None;
         }
-        let full = i128::from((reserve.hours.1 - reserve.hours.0).get());
+        let full = i128::from(hours.length().get());
         above = above * full + i128::from(reserve.unbooked.get()) * i128::from(part.length().get()) * below;
         below *= full;
         spans.push(part);

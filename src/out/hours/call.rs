@@ -178,6 +178,7 @@ fn bound_name(sheet: &CallSheet<'_>, bound: Bound) -> String {
     match bound {
         Bound::Turn(turn) => format!("watch {}", sheet.problem.posts[sheet.problem.turns[turn].post].code),
         Bound::Duty(duty) => format!("duty {}", sheet.problem.duties[duty].code),
+        Bound::Recorded(kind) => format!("recorded {}", words::kind(kind)),
     }
 }
 
@@ -208,6 +209,7 @@ pub(super) const fn sign(bar: Option<&Bar>) -> &'static str {
         Some(Bar::Away(_)) => "A",
         Some(Bar::Busy(Bound::Turn(_), _)) => "W",
         Some(Bar::Busy(Bound::Duty(_), _)) => "D",
+        Some(Bar::Busy(Bound::Recorded(_), _)) => "C",
         Some(Bar::InSpell(..)) => "T",
         Some(Bar::Begins(..)) => "w",
         Some(Bar::Rest(_)) => "R",
@@ -232,7 +234,7 @@ fn night(page: &mut Page, sheet: &CallSheet<'_>) {
     });
     Wide { corner: "call at".to_owned(), heads, rows: rows.collect() }.write(page);
     page.text(
-        "yes can be called; W on watch, D in a duty that may not be left, w a watch or such a duty begins too soon, T in work that may \
-         not stop, R would break a rest rule, A not aboard.",
+        "yes can be called; W on watch, D in a duty that may not be left, C on another call, w a watch, such a duty or such a call begins \
+         too soon, T in work that may not stop, R would break a rest rule, A not aboard.",
     );
 }

@@ -142,6 +142,7 @@ fn bound_row(sheet: &CallSheet<'_>, bound: Bound) -> (&'static str, String) {
     match bound {
         Bound::Turn(turn) => ("watch", sheet.problem.posts[sheet.problem.turns[turn].post].code.clone()),
         Bound::Duty(duty) => ("duty", sheet.problem.duties[duty].code.clone()),
+        Bound::Recorded(kind) => ("recorded", super::words::kind(kind).to_owned()),
     }
 }
 

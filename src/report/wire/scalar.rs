@@ -16,11 +16,18 @@ pub struct Hours(f64);
 
 impl From<Minutes> for Hours {
     fn from(length: Minutes) -> Self {
-        Self((length.as_hours() * 10_000.0).round() / 10_000.0)
+        Self::of_minutes(i64::from(length.get()))
     }
 }
 
 impl Hours {
+    /// So many minutes, which may be more than a stretch of time has.
+    #[must_use]
+    #[expect(clippy::cast_precision_loss, reason = "hours are written to the fourth decimal, and nobody is late for that long")]
+    pub fn of_minutes(minutes: i64) -> Self {
+        Self((minutes as f64 / 60.0 * 10_000.0).round() / 10_000.0)
+    }
+
     /// The number that is written.
     #[must_use]
     pub const fn get(self) -> f64 {

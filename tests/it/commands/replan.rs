@@ -49,6 +49,26 @@ fn a_date_that_cannot_be_met_is_no_reason_for_another_plan() {
     assert_eq!(plans, 0, "nothing is searched for: {}", ran.err);
 }
 
+/// If this fails, who is out on a call goes on with his task on the list, and is said to be kept by the task and not by the call.
+#[test]
+fn a_call_that_is_not_over_is_planned_around() {
+    let job = Scratch::new();
+    assert_eq!(job.run(&["new", "job", "--quiet"]).code, Some(0));
+    assert_eq!(job.run(&["plan", "job", "--quiet"]).code, Some(0));
+    let log = job.run(&["log", "job", "--at", "day 2 07:00", "call", "FT", "to=day 2 11:00"]);
+    assert_eq!(log.code, Some(0), "{}", log.err);
+    let ran = job.run(&["replan", "job", "--now", "day 2 08:00", "--time-limit", "2"]);
+    assert!(matches!(ran.code, Some(0 | 1)), "{}{}", ran.out, ran.err);
+    assert!(!ran.out.contains("Nobody's work changes"), "{}", ran.out);
+    let plan = document(&job, "job/plan/002/plan.json");
+    let starts: Vec<&str> =
+        plan["tasks"].as_array().unwrap().iter().filter(|t| t["id"] == "T5").filter_map(|t| t["start"].as_str()).collect();
+    assert!(starts.len() == 1 && starts[0] >= "2027-06-08T11:00", "{starts:?}");
+    let ran = job.run(&["call", "job", "--at", "day 2 09:00"]);
+    let text = ran.out.replace('\u{a0}', " ").split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("recorded call-out till 11:00"), "{}", ran.out);
+}
+
 /// If this fails, the whole way from the log entry to the printed changes is broken somewhere.
 #[test]
 fn a_breakdown_is_planned_around_and_what_changed_is_said() {

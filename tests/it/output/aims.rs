@@ -2,7 +2,6 @@
 
 use turnto::model::{Aim, Problem};
 use turnto::report::{AimValue, Amount, Proven, aim_values};
-use turnto::time::Minutes;
 
 use super::ship;
 use super::{small, verified};
@@ -18,7 +17,7 @@ fn each_aim_has_its_value_and_its_bound() {
     let (problem, verified, _) = small();
     let proven = Proven { finish: at(3, "17:00"), ..Proven::nothing(problem) };
     let rows = aim_values(problem, verified, &proven);
-    let time = |minutes| Amount::Time(Minutes::new(minutes));
+    let time = Amount::Time;
     let count = Amount::Count;
     // Set 2 is out and one of two is needed; the reserve is there at every slot.
     let none = |unit| (count(0, unit), Some(count(0, unit)));
@@ -38,6 +37,19 @@ fn each_aim_has_its_value_and_its_bound() {
     assert_eq!(order, Aim::DEFAULT[1..], "in the order the job asks for");
 }
 
+/// If this fails, lateness that is weighed is cut off, or ends the program, where it has more minutes than a stretch of time.
+#[test]
+fn weighted_lateness_has_no_end() {
+    let mut parts = ship::parts();
+    let milestone = parts.milestones.iter_mut().next().expect("there is a milestone");
+    milestone.due = at(3, "16:00");
+    milestone.weight = 50_000_000;
+    let problem = Problem::new(parts).expect("it hangs together");
+    let verified = verified(&problem, ship::plan(&problem));
+    let rows = aim_values(&problem, &verified, &Proven::nothing(&problem));
+    assert_eq!(row(&rows, Aim::Lateness), [(Amount::Time(90 * 50_000_000), Some(Amount::Time(0)))]);
+}
+
 /// If this fails, a milestone that weighs double counts once.
 #[test]
 fn lateness_is_weighted() {
@@ -50,5 +62,5 @@ fn lateness_is_weighted() {
     // T09 ends at 17:30, an hour and a half late, and not before 16:30 whatever is done.
     let proven = Proven { earliest: [at(3, "16:30")].into_iter().collect(), ..Proven::nothing(&problem) };
     let rows = aim_values(&problem, &verified, &proven);
-    assert_eq!(row(&rows, Aim::Lateness), [(Amount::Time(Minutes::hours(3)), Some(Amount::Time(Minutes::hours(1))))]);
+    assert_eq!(row(&rows, Aim::Lateness), [(Amount::Time(180), Some(Amount::Time(60)))]);
 }

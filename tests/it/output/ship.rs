@@ -404,7 +404,7 @@ pub(crate) fn solved() -> Solved {
     let model =
         |code: &str, day: i32, minutes: i32| ModelHour { competence: competence(code), day: Day::new(day), labour: Minutes::new(minutes) };
     let aim = |aim, value, bound| AimValue { aim, value, bound };
-    let (time, none) = (|minutes| Amount::Time(Minutes::new(minutes)), Amount::Count(0, "slots"));
+    let (time, none) = (Amount::Time, Amount::Count(0, "slots"));
     Solved {
         plan_no: 1,
         based_on: None,

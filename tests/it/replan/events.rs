@@ -5,6 +5,7 @@
 
 use turnto::account::{ShortOf, What};
 use turnto::model::RecordKind;
+use turnto::plan::Spell;
 use turnto::replan::{Reason, changes};
 use turnto::time::{Minutes, Span};
 use turnto::verify::verify;
@@ -26,6 +27,24 @@ fn e1_a_call_in_the_night_counts_and_rest_stays_legal() {
     assert!(rest.problem.people[eo].recorded.iter().any(|r| r.kind == RecordKind::Call && r.span == call));
     let verified = replanned(&rest);
     assert!(verified.account().people[eo].rest.recorded_findings.is_empty(), "8 h 10 and 4 h 20 of rest are enough");
+}
+
+/// If this fails, somebody in a call that is not over is planned at the same time: on his tasks, at the toolbox talk. The call
+/// lasts from 07:00 to 11:00, and it is planned again at 08:00.
+#[test]
+fn a_call_that_is_not_over_takes_its_time() {
+    let (whole, standing) =
+        with_log("[[entry]]\nat = \"day 2 07:00\"\nwhat = \"call\"\nperson = \"2E\"\nto = \"day 2 11:00\"\nnote = \"purifier\"\n");
+    let rest = left(&whole, &standing, at(2, 8, 0));
+    let called = person(&rest.problem, "2E");
+    let call = Span::new(at(2, 8, 0), at(2, 11, 0)).expect("it lasts");
+    let told = rest.problem.told.clone().expect("people were told");
+    assert!(verify(&rest.problem, told).is_err(), "what was told has him at work at 08:00");
+    let verified = replanned(&rest);
+    let spells = || verified.plan().spells.iter().filter(|s| s.team.contains(&called)).map(Spell::span);
+    assert!(spells().count() > 0 && spells().all(|s| !s.overlaps(call)));
+    let own = &verified.account().people[called].stretches;
+    assert_eq!(own.first().map(|d| (d.span, d.what)), Some((call, What::Call)));
 }
 
 /// E1, variant: after overtime to 20:00 the call leaves no six hours in one piece; the finding stands as recorded and

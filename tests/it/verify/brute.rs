@@ -246,7 +246,7 @@ fn every_way(seed: u64, tally: &mut Tally) {
 #[test]
 fn two_verifiers_agree() {
     let mut tally = Tally::default();
-    for seed in 0..45 {
+    for seed in 0..64 {
         walk(seed, 160, &mut tally);
     }
     for seed in [28, 38] {

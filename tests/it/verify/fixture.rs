@@ -1,7 +1,7 @@
 //! One small job with something for every hard rule, and a legal plan for it.
 
 use turnto::id::{CompetenceId, DutyId, PersonId, PostId, TagId, TaskId, ToolId, TurnId};
-use turnto::model::{After, Ban, Different, Hold, OnWatch, Parts, Problem, Stand, Stop, Stretch, When};
+use turnto::model::{After, Ban, Different, Hold, OnWatch, Parts, Problem, RecordKind, Recorded, Stand, Stop, Stretch, When};
 use turnto::plan::Plan;
 use turnto::time::{Minutes, Slots};
 use turnto::verify::{Breach, Verified, verify};
@@ -144,6 +144,11 @@ impl Fixture {
         ];
         plan.on_hand = vec![on_hand(p.le, 3, "13:00-17:00")];
         Self { parts: job.parts, plan, c: Competences { lead }, p, t, d, crane, soak, watch, hot, lift }
+    }
+
+    /// Puts work of day 1 into the record of a person.
+    pub(crate) fn record(&mut self, person: PersonId, kind: RecordKind, times: &str) {
+        self.parts.people[person].recorded.push(Recorded { span: on(1, times), kind, note: String::new() });
     }
 
     /// The turn of the watch that covers `moment` of `day`.

@@ -7,7 +7,7 @@
 use std::collections::BTreeSet;
 
 use turnto::id::PersonId;
-use turnto::model::{OnWatch, Parts, Person, Stop, When};
+use turnto::model::{OnWatch, Parts, Person, RecordKind, Stop, When};
 use turnto::plan::Plan;
 use turnto::rest::rule::{BestRests, Kind, LongestRest, RestInterval, Rule, TotalRest};
 use turnto::rest::{Edge, Readings, RuleSet, RuleSetParts, Windows};
@@ -81,6 +81,10 @@ pub(crate) struct Table<'a> {
 pub(crate) struct Row {
     pub(crate) away: Vec<bool>,
     pub(crate) recorded: Vec<bool>,
+    /// On a recorded call after the start; at any recorded work then that is no task.
+    pub(crate) called: Vec<bool>,
+    pub(crate) kept: Vec<bool>,
+    pub(crate) kept_begins: Vec<bool>,
     pub(crate) watch: Vec<u32>,
     pub(crate) watch_begins: Vec<bool>,
     pub(crate) duty: Vec<u32>,
@@ -123,6 +127,9 @@ impl<'a> Table<'a> {
         let mut row = Row {
             away: no(),
             recorded: no(),
+            called: no(),
+            kept: no(),
+            kept_begins: no(),
             watch: none(),
             watch_begins: no(),
             duty: none(),
@@ -139,6 +146,18 @@ impl<'a> Table<'a> {
         };
         person.away.iter().flat_map(|s| self.range(*s)).for_each(|t| row.away[t] = true);
         person.recorded.iter().flat_map(|r| self.range(r.span)).for_each(|t| row.recorded[t] = true);
+        for record in &person.recorded {
+            let after = self.range(record.span).filter(|t| *t >= self.start);
+            let call = matches!(record.kind, RecordKind::Call | RecordKind::Emergency);
+            let kept = !matches!(record.kind, RecordKind::Task | RecordKind::OnCall);
+            if let Some(first) = after.clone().next() {
+                row.kept_begins[first] |= kept;
+            }
+            for t in after {
+                row.called[t] |= call;
+                row.kept[t] |= kept;
+            }
+        }
         person.stretches.iter().flat_map(|s| &s.ordinary).flat_map(|s| self.range(*s)).for_each(|t| row.ordinary[t] = true);
         for (number, span) in person.breaks.iter().enumerate() {
             self.range(*span).for_each(|t| row.breaks[t] = Some(number));

@@ -15,7 +15,8 @@ impl Table<'_> {
         self.people.iter().all(|row| {
             (0..self.slots).all(|t| {
                 let things = row.watch[t] + row.duty[t] + row.spell[t];
-                things <= 1 && row.along[t] <= 1 && !(row.away[t] && (things > 0 || row.listed[t]))
+                let recorded = (row.called[t] && things > 0) || (row.kept[t] && row.spell[t] > 0);
+                !recorded && things <= 1 && row.along[t] <= 1 && !(row.away[t] && (things > 0 || row.listed[t]))
             })
         })
     }

@@ -94,15 +94,15 @@ impl Table<'_> {
     pub(crate) fn callable(&self, person: usize, t: usize, call: usize) -> bool {
         let row = &self.people[person];
         let during = t..t + call;
-        let bound = row.watch[t] > 0 || row.bound_duty[t] || row.bound_spell[t];
-        let begins = during.clone().any(|s| row.watch_begins[s] || row.bound_duty_begins[s]);
+        let bound = row.watch[t] > 0 || row.bound_duty[t] || row.bound_spell[t] || row.kept[t];
+        let begins = during.clone().any(|s| row.watch_begins[s] || row.bound_duty_begins[s] || row.kept_begins[s]);
         if bound || begins || during.clone().any(|s| row.away[s]) {
             return false;
         }
         let occupied = Self::occupied(row);
         // No turn and no bound duty begins during the call and none is on at its start, so that whatever of
         // them is marked after it also begins after it.
-        let after = |s: usize| row.watch[s] > 0 || row.bound_duty[s];
+        let after = |s: usize| row.watch[s] > 0 || row.bound_duty[s] || row.kept[s];
         let without: Vec<bool> = (0..self.slots).map(|s| if s < t { occupied[s] } else { s >= t + call && after(s) }).collect();
         let mut with = without.clone();
         during.for_each(|s| with[s] = true);

@@ -1,7 +1,7 @@
 //! Seeded faults of the rules about people: one thing at a time, posts, same and different, hours.
 
 use turnto::id::{Id, PersonId};
-use turnto::model::{Different, UnderWay};
+use turnto::model::{Different, RecordKind, UnderWay};
 use turnto::time::{Minutes, Slots};
 use turnto::verify::{Breach, Clause, Thing};
 
@@ -56,6 +56,24 @@ pub(crate) const ONE_THING: &[(&str, Case)] = &[
         let breach = Breach::new(Clause::TwoThings).by(f.p.w2).of(Thing::Turn(turn));
         vec![breach.against(Thing::Duty(f.d.survey)).during(on(2, "10:00-11:00"))]
     }),
+    ("a spell during a recorded call-out that is not over", |f| {
+        // EO does Q from 08:30 to 10:00.
+        f.record(f.p.eo, RecordKind::Call, "07:30-09:00");
+        let breach = Breach::new(Clause::TwoThings).by(f.p.eo).of(Thing::Task(f.t.q));
+        let toolbox = Breach::new(Clause::TwoThings).by(f.p.eo).of(Thing::Duty(f.d.toolbox));
+        let call = Thing::Recorded(RecordKind::Call);
+        vec![breach.against(call).during(on(1, "08:30-09:00")), toolbox.against(call).during(on(1, "08:00-08:30"))]
+    }),
+    ("a turn during recorded emergency work", |f| {
+        f.record(f.p.w1, RecordKind::Emergency, "11:00-12:30");
+        let breach = Breach::new(Clause::TwoThings).by(f.p.w1).of(Thing::Turn(f.turn(1, "12:00")));
+        vec![breach.against(Thing::Recorded(RecordKind::Emergency)).during(on(1, "12:00-12:30"))]
+    }),
+    ("a spell during a recorded duty", |f| {
+        f.record(f.p.eo, RecordKind::Duty, "09:30-10:30");
+        let breach = Breach::new(Clause::TwoThings).by(f.p.eo).of(Thing::Task(f.t.q));
+        vec![breach.against(Thing::Recorded(RecordKind::Duty)).during(on(1, "09:30-10:00"))]
+    }),
     ("two turns at once", |f| {
         // A cover of the same post cannot overlap, so W3's turn 20-24 is stood by W1 on a second post.
         let job = &mut f.parts;
@@ -94,6 +112,17 @@ pub(crate) const ONE_THING: &[(&str, Case)] = &[
 #[test]
 fn one_thing_at_a_time() {
     check(ONE_THING);
+}
+
+/// If this fails, what is planned counts twice where the record has it in advance: a watch, a duty, work on tasks.
+#[test]
+fn what_is_planned_may_stand_in_the_record() {
+    let mut f = Fixture::new();
+    f.record(f.p.w1, RecordKind::Watch, "12:00-16:00");
+    f.record(f.p.eo, RecordKind::Duty, "08:00-08:30");
+    f.record(f.p.ft, RecordKind::Task, "08:30-12:00");
+    let said = f.judge().map_err(|rejected| rejected.1.iter().map(|b| b.describe(&rejected.0)).collect::<Vec<_>>());
+    assert_eq!(said.err(), None);
 }
 
 pub(crate) const POSTS: &[(&str, Case)] = &[

@@ -211,6 +211,17 @@ fn a_finding_of_the_record_does_not_stop_a_call() {
     assert_eq!(not_callable(&crew.account(), fitter), vec![on(1, "08:00-16:00")]);
 }
 
+/// If this fails, somebody who is on a recorded call counts as somebody who can be called. The fitter's lasts from 14:00 to
+/// 17:00: whoever calls him after 12:00 for two hours calls him out of it or into it.
+#[test]
+fn who_is_on_a_recorded_call_is_not_callable() {
+    let mut crew = Crew::new();
+    let fitter = crew.fitter;
+    let record = |kind| turnto::model::Recorded { span: on(1, "14:00-17:00"), kind, note: String::new() };
+    crew.job.parts.people[fitter].recorded = vec![record(turnto::model::RecordKind::Call)];
+    assert_eq!(not_callable(&crew.account(), fitter), vec![on(1, "12:30-17:00")]);
+}
+
 /// Unbooked time found and asked for on each day, and the shortfall.
 fn unbooked(crew: Crew) -> (Vec<(Minutes, Minutes)>, Vec<Shortfall>, i64) {
     let account = crew.account();

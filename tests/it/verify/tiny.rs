@@ -203,6 +203,26 @@ fn ship(dice: &mut Dice, job: &mut Job, competences: &[CompetenceId]) {
     for person in &mut job.parts.people {
         // The record holds joined stretches in time order, as a problem asks for.
         let joined = union(person.recorded.iter().map(|r| r.span).collect());
-        person.recorded = joined.into_iter().map(|span| Recorded { span, kind: RecordKind::Duty, note: String::new() }).collect();
+        person.recorded = joined.into_iter().map(record).collect();
     }
+}
+
+/// Recorded work: what reaches past the start lasts for some time yet, and may be anything.
+fn record(span: Span) -> Recorded {
+    let kinds = [
+        RecordKind::Call,
+        RecordKind::Watch,
+        RecordKind::Emergency,
+        RecordKind::Task,
+        RecordKind::Call,
+        RecordKind::Duty,
+        RecordKind::Drill,
+    ];
+    let number = usize::try_from(span.length().get() / 30).expect("it lasts");
+    if span.end() <= slots(0, 1).start() {
+        return Recorded { span, kind: RecordKind::Duty, note: String::new() };
+    }
+    let more = span.length().get() / 30 * 7 % 11;
+    let span = Span::new(span.start(), span.end() + Minutes::new(30 * more)).expect("longer");
+    Recorded { span, kind: kinds[number % kinds.len()], note: String::new() }
 }
