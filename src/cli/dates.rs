@@ -18,7 +18,7 @@ pub(super) struct Dates {
     earliest: EarliestDates,
     /// Whether the labour model was asked.
     asked: bool,
-    /// Up to when plans may go on for the sake of a date, where that is past the planned end.
+    /// Up to when plans may go on for the sake of a date or of machines, where that is past the planned end.
     pub(super) end: Option<Moment>,
 }
 
@@ -56,8 +56,13 @@ impl Dates {
     }
 
     /// Lets plans go on for as much longer as one of `late` is late that does not wait for all tasks, if there is one: no search
-    /// looks for plans longer than planned where all tasks fit, but a date is worth more than the planned end.
+    /// looks for plans longer than planned where all tasks fit, but a date is worth more than the planned end. So are machines
+    /// that are able: where they are short, what takes one out may wait for as long as there is.
     pub(super) fn give_room(&mut self, problem: &Problem, account: &Account, late: &[MilestoneId]) {
+        if account.machinery_shortfall > 0 {
+            self.end = Some(problem.latest_end);
+            return;
+        }
         let by = late.iter().filter(|id| !waits_for_all(problem, **id)).map(|id| account.milestones[*id].late).max();
         self.end = by.map(|by| problem.end_for(problem.end + by));
     }
