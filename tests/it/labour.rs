@@ -18,6 +18,7 @@ use turnto::verify::{Verified, verify};
 use crate::support::demo;
 use crate::support::dice::Dice;
 use crate::support::job::{Job, at, idle_plan, spell};
+use crate::verify::brute::jobs;
 use crate::verify::tiny;
 
 /// A plan of a problem, verified, where the engine finds one. (That what it finds is legal is another test's
@@ -54,12 +55,13 @@ fn holds(problem: &Problem, verified: &Verified) {
 }
 
 /// If this fails, some row of the labour model is wrong: a legal plan breaks it. Tiny jobs made by chance with
-/// something of every rule; and the smallest finish of each lies no later than its plan's.
+/// something of every rule; and the smallest finish of each lies no later than its plan's. `TURNTO_JOBS=10000` makes it
+/// the long run.
 #[test]
 fn legal_plans_of_tiny_jobs_keep_every_row() {
     let mut dice = Dice::new(7);
     let mut plans = 0;
-    for _ in 0..400 {
+    for _ in 0..jobs(400) {
         let problem = Problem::new(tiny::job(&mut dice)).expect("it hangs together");
         let Some(verified) = planned(&problem, 0) else { continue };
         plans += 1;
@@ -70,6 +72,79 @@ fn legal_plans_of_tiny_jobs_keep_every_row() {
         assert_eq!(smallest.cut, None);
     }
     assert!(plans > 100, "only {plans} of the jobs could be planned");
+}
+
+/// If this fails, an emergency that is worked at outside hours is taken from the time on hand in them, and ends that
+/// are possible are refuted. A is on hand from 08:00 to 12:00 every day, which is the four hours that are to stay
+/// unbooked between 06:00 and 20:00; the emergency of six hours, not before 12:00, is done at 18:00.
+#[test]
+fn an_emergency_outside_hours_takes_no_time_on_hand() {
+    let mut job = Job::new(5);
+    let fit = job.competence("FIT");
+    let person = job.person("A", &[fit]);
+    job.hours(person, &["08:00-12:00"], &[], &[]);
+    let task = job.task("T", &[fit], 12);
+    job.parts.tasks[task].emergency = true;
+    job.parts.tasks[task].stop = Stop::Never;
+    job.parts.tasks[task].not_before = Some(at(1, "12:00"));
+    job.parts.end = at(2, "00:00");
+    unbooked(&mut job.parts, 4, (6, 20));
+    let problem = job.problem();
+    let verified = planned(&problem, 0).expect("it can be planned");
+    assert_eq!(verified.account().finish, at(1, "18:00"));
+    assert_eq!(premises(verified.account()).reserve, Reserve::Kept);
+    holds(&problem, &verified);
+    let kept = premises(verified.account());
+    let smallest = smallest_finish(&problem, kept, None).expect("there is room");
+    assert_eq!((smallest.at, smallest.refuted), (Some(at(1, "18:00")), None));
+}
+
+/// Asks for so many unbooked hours between two clock hours, all the time.
+fn unbooked(parts: &mut Parts, amount: i32, (from, to): (i32, i32)) {
+    let whole = Span::new(parts.start, parts.layout_end).expect("a layout has time");
+    let hours = (Minutes::hours(from), Minutes::hours(to));
+    let asked = Asked { kinds: Vec::new(), call: Minutes::ZERO, unbooked: Minutes::hours(amount), hours };
+    let mode = Mode { code: "m".to_owned(), name: String::new(), needs: Vec::new(), weight: 1, reserve: Some(asked) };
+    let mode = parts.modes.push(mode);
+    parts.mode_spans = vec![(whole, mode)];
+}
+
+/// If this fails, what a day asks for cannot be worked out where its modes change every half hour: the fractions of all
+/// stretches, added up as they come, are more than the widest whole number. They still come to two hours a day.
+#[test]
+fn modes_that_change_every_half_hour_ask_for_what_they_do_together() {
+    let mut job = small();
+    unbooked(&mut job.parts, 2, (0, 24));
+    let other = job.parts.modes[Id::from_index(0)].clone();
+    let other = job.parts.modes.push(Mode { code: "n".to_owned(), ..other });
+    let (whole, mode) = job.parts.mode_spans[0];
+    let slots = (0..whole.length().get() / 30).map(|n| {
+        let span = Span::of(whole.start() + Minutes::new(30 * n), Minutes::new(30)).expect("half an hour");
+        (span, if n % 2 == 0 { mode } else { other })
+    });
+    job.parts.mode_spans = slots.collect();
+    let problem = job.problem();
+    let kept = Premises { hours: Hours::Ordinary, reserve: Reserve::Kept };
+    assert_eq!(smallest_finish(&problem, kept, None).expect("there is room").at, Some(at(1, "12:00")));
+}
+
+/// If this fails, an evening that was begun before planning does is held against those that are left. A had overtime on
+/// day 1 before 18:00 and has one evening left: an hour more of day 1 and two of day 2 keep to it.
+#[test]
+fn an_evening_begun_before_is_not_counted_again() {
+    let (mut job, fit, person) = Job::of_one(5);
+    job.parts.start = at(1, "18:00");
+    let task = job.task("T", &[fit], 6);
+    job.parts.people[person].evenings = Some(1);
+    job.parts.people[person].before.overtime = Minutes::hours(1);
+    job.parts.people[person].before.worked = Minutes::hours(1);
+    let mut plan = idle_plan(&job.parts);
+    plan.spells = vec![spell(task, 0, 1, &["18:00-19:00"], &[person]), spell(task, 0, 2, &["17:00-19:00"], &[person])];
+    let problem = job.problem();
+    let premises = Premises { hours: Hours::WithOvertime, reserve: Reserve::Kept };
+    assert_eq!(check_rows(&problem, &plan, premises, at(2, "19:00")), []);
+    let verified = verify(&problem, plan).expect("it is legal");
+    assert_eq!(verified.account().people[person].evenings, 1);
 }
 
 /// A tiny job with dates as early as can be, one for its first task, one for its first two and so on, and its plan, also as
