@@ -2,8 +2,9 @@
 
 mod chain;
 mod dates;
-mod prove;
+mod finish;
+pub mod premises;
 
 pub use chain::{Chain, Impossible, Link, chain};
 pub use dates::{EarliestDate, EarliestDates, ProvenBy, earliest_by_chain, earliest_by_labour};
-pub use prove::{Bound, Proof, prove};
+pub use finish::{Cut, EarliestFinish, finish_by_labour};

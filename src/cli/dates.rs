@@ -1,16 +1,12 @@
 //! How early milestones can be met, as far as it is proven while a plan is looked for.
 
 use crate::account::{Account, MilestoneAccount};
+use crate::bound::premises::LOOKED_FOR;
 use crate::bound::{EarliestDate, EarliestDates, ProvenBy, earliest_by_chain, earliest_by_labour};
-use crate::calendar::Hours;
 use crate::id::{IdVec, MilestoneId};
-use crate::labour::{Premises, Reserve};
 use crate::model::Problem;
 use crate::time::{Minutes, Moment};
 use crate::variant::waits_for_all;
-
-/// What is taken for granted of the plans that are looked for.
-pub(super) const KEPT: Premises = Premises { hours: Hours::WithOvertime, reserve: Reserve::Kept };
 
 /// Before which moment no plan that keeps the reserve meets each milestone.
 #[derive(Clone, Debug)]
@@ -27,7 +23,7 @@ impl Dates {
     pub(super) fn by_chain(problem: &Problem) -> Self {
         // Where some task does not fit at all there will be no plan to be late.
         let nothing = || EarliestDates::filled(EarliestDate { at: problem.start, by: ProvenBy::Chain }, problem.milestones.len());
-        Self { earliest: earliest_by_chain(problem, KEPT.hours).unwrap_or_else(|_| nothing()), asked: false, end: None }
+        Self { earliest: earliest_by_chain(problem, LOOKED_FOR.hours).unwrap_or_else(|_| nothing()), asked: false, end: None }
     }
 
     /// By the labour model too, for every milestone that is met too late at `met_at`; whether that was not known before.
@@ -38,7 +34,7 @@ impl Dates {
         }
         for ((milestone, row), earliest) in problem.milestones.pairs().zip(self.earliest.iter_mut()) {
             if met_at[milestone] > row.due {
-                *earliest = earliest_by_labour(problem, milestone, KEPT, *earliest, None, stop);
+                *earliest = earliest_by_labour(problem, milestone, LOOKED_FOR, *earliest, None, stop);
             }
         }
         true

@@ -1,10 +1,12 @@
 //! What is proven about a plan's finish and dates, and the labour model to compare the plan with.
 
-use crate::account::ShortOf;
-use crate::bound::{EarliestDate, EarliestDates, Link, ProvenBy, chain, earliest_by_chain, earliest_by_labour};
+use crate::bound::premises::{like, with_overtime};
+use crate::bound::{
+    Cut, EarliestDate, EarliestDates, EarliestFinish, Link, ProvenBy, chain, earliest_by_chain, earliest_by_labour, finish_by_labour,
+};
 use crate::calendar::Hours;
 use crate::id::{MilestoneId, TaskId};
-use crate::labour::{self, Premises, Reserve, smallest_finish_unless};
+use crate::labour::{self, Premises};
 use crate::model::Problem;
 use crate::report::{ChainLink, ModelHour, ModelHours, Proven};
 use crate::time::{Minutes, Moment};
@@ -40,12 +42,11 @@ impl Proof {
     /// What is proven about the finish of a verified plan: by the longest chain through calendars and waits, and where
     /// that leaves a gap and there is time, by the labour model, until `stop` says that it is enough.
     pub(super) fn of(problem: &Problem, verified: &Verified, depth: Depth, stop: &mut dyn FnMut() -> bool) -> Self {
-        let kept = premises(verified);
+        let kept = like(verified.account());
         let mut proof = Self::within(problem, kept, verified.account().finish, depth, stop);
         // A bound for plans with overtime holds for all of them. One for plans without says nothing of the others.
         if kept.hours == Hours::Ordinary {
-            let open = Premises { hours: Hours::WithOvertime, ..kept };
-            let other = Self::within(problem, open, proof.bound, depth, stop);
+            let other = Self::within(problem, with_overtime(kept), proof.bound, depth, stop);
             proof.bound_with_overtime = other.bound;
             let notes = other.notes.into_iter().filter(|note| !proof.notes.contains(note)).collect::<Vec<_>>();
             proof.notes.extend(notes);
@@ -63,52 +64,29 @@ impl Proof {
     /// The same for all plans that keep `premises`; `finish` is one that is known to be possible, or one behind which
     /// nothing is asked.
     fn within(problem: &Problem, premises: Premises, finish: Moment, depth: Depth, stop: &mut dyn FnMut() -> bool) -> Self {
-        let mut proof = Self {
-            bound: problem.start,
-            bound_with_overtime: problem.start,
-            by: ProvenBy::Chain,
-            earliest: EarliestDates::new(),
-            chain: Vec::new(),
-            notes: Vec::new(),
-        };
         // There is a plan, so there is a chain.
-        if let Ok(chain) = chain(problem, premises.hours) {
-            proof.bound = chain.at;
-            proof.chain = links(problem, &chain.links);
-        }
-        if proof.bound < finish && depth == Depth::Model {
-            match smallest_finish_unless(problem, premises, Some(finish), stop) {
-                Ok(smallest) => {
-                    if let Some(at) = smallest.at.filter(|at| *at > proof.bound) {
-                        proof.bound = at;
-                        proof.by = ProvenBy::labour(problem, premises);
-                    }
-                    proof.notes.extend(smallest.cut.map(|why| format!("The bound could be better than it is: {why}.")));
-                }
-                Err(task) => proof.notes.push(format!("The labour model finds no room for task {}.", problem.tasks[task].code)),
+        let (at, chain) = chain(problem, premises.hours).map_or((problem.start, Vec::new()), |chain| (chain.at, chain.links));
+        let by_chain = EarliestDate { at, by: ProvenBy::Chain };
+        let (EarliestDate { at, by }, cut) = match depth {
+            Depth::Chain => (by_chain, None),
+            Depth::Model => {
+                let EarliestFinish { earliest, cut } = finish_by_labour(problem, premises, by_chain, finish, stop);
+                (earliest, cut)
             }
-        }
-        proof.bound_with_overtime = proof.bound;
-        proof
-    }
-}
-
-/// What a plan keeps to, so that a bound speaks of plans like it. Of the reserve the model knows only the hours that
-/// stay unbooked; people who cannot be called do not matter to it.
-fn premises(verified: &Verified) -> Premises {
-    let account = verified.account();
-    let overtime = account.people.iter().any(|p| !p.overtime.is_zero());
-    let short = account.shortfalls.iter().any(|s| matches!(s.of, ShortOf::Unbooked { .. }));
-    Premises {
-        hours: if overtime { Hours::WithOvertime } else { Hours::Ordinary },
-        reserve: if short { Reserve::Open } else { Reserve::Kept },
+        };
+        let said = |cut| match cut {
+            Cut::Short(why) => format!("The bound could be better than it is: {why}."),
+            Cut::NoRoom(task) => format!("The labour model finds no room for task {}.", problem.tasks[task].code),
+        };
+        let notes = cut.map(said).into_iter().collect();
+        Self { bound: at, bound_with_overtime: at, by, earliest: EarliestDates::new(), chain: links(problem, &chain), notes }
     }
 }
 
 /// When each milestone can be met at the earliest by plans that keep as much of the reserve: by the longest chain, and
 /// where one is late and there is time, by the labour model. `whole` is when the whole job can be done at the earliest.
 fn earliest(problem: &Problem, verified: &Verified, whole: EarliestDate, depth: Depth, stop: &mut dyn FnMut() -> bool) -> EarliestDates {
-    let premises = Premises { hours: Hours::WithOvertime, ..premises(verified) };
+    let premises = with_overtime(like(verified.account()));
     // There is a plan, so there is a chain.
     let by_chain = earliest_by_chain(problem, premises.hours).unwrap_or_default();
     let date = |(id, by_chain): (MilestoneId, &EarliestDate)| {
@@ -142,7 +120,7 @@ pub(super) fn model_hours(problem: &Problem, verified: &Verified, depth: Depth) 
     if depth == Depth::Chain {
         return ModelHours::Skipped("the run was cut short before the labour model".to_owned());
     }
-    match labour::solve(problem, premises(verified), verified.account().finish) {
+    match labour::solve(problem, like(verified.account()), verified.account().finish) {
         Ok(plan) => {
             let row = |((competence, day), labour)| ModelHour { competence, day, labour };
             ModelHours::Given(plan.competences.into_iter().map(row).collect())

@@ -1,8 +1,9 @@
 //! From a problem to a plan with what is known about it: the one place where the parts of the planner meet.
 
+use crate::bound::premises::LOOKED_FOR;
 use crate::bound::{Impossible, chain};
 use crate::calendar::Hours;
-use crate::cli::dates::{Dates, KEPT};
+use crate::cli::dates::Dates;
 use crate::cli::watch::Lookout;
 use crate::engine::{self, Guide, Hole, NoRoster, Options, Watch};
 use crate::id::{IdVec, MilestoneId, TaskId};
@@ -70,7 +71,7 @@ impl Watch for Watched<'_> {
 
     /// What the labour model says of the finish aimed at.
     fn advise(&mut self) -> Option<Guide> {
-        let plan = labour::solve(self.problem, KEPT, self.aim).ok()?;
+        let plan = labour::solve(self.problem, LOOKED_FOR, self.aim).ok()?;
         Some(Guide { order: plan.half, teams: plan.teams })
     }
 

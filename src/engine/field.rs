@@ -57,6 +57,8 @@ pub(super) struct Found<'g> {
     pub(super) on_hand: Vec<OnHand>,
     /// What machinery falls short by.
     machines_missing: i64,
+    /// What the reserve falls short by, people who cannot be called included.
+    reserve_missing: i64,
     /// Slots of the unbooked hours asked for that are missing.
     unbooked_missing: i64,
     pub(super) score: Score,
@@ -302,9 +304,22 @@ impl<'g> Field<'g> {
             // Work matters to calls further away than is looked at while tasks are placed.
             state.find_all_calls(&mut effort.calls);
         }
-        let score = state.score(machines_missing, missing + state.uncalled());
+        let reserve_missing = missing + state.uncalled();
+        let score = state.score(machines_missing, reserve_missing);
         let distance = self.distance(&state);
-        Found { field: self.clone(), state, on_hand, machines_missing, unbooked_missing: missing, score, distance, energy, genes, sequence }
+        Found {
+            field: self.clone(),
+            state,
+            on_hand,
+            machines_missing,
+            reserve_missing,
+            unbooked_missing: missing,
+            score,
+            distance,
+            energy,
+            genes,
+            sequence,
+        }
     }
 
     /// Everything pushed as late as the finish allows, then as early as can be in the order of those starts.
@@ -350,6 +365,11 @@ impl Found<'_> {
         self.machines_missing > 0
     }
 
+    /// What machinery and reserve fall short by, wherever that comes among the aims.
+    pub(super) const fn missing(&self) -> (i64, i64) {
+        (self.machines_missing, self.reserve_missing)
+    }
+
     /// What placing tasks otherwise could mend of what is missing, and how far it is from what is asked.
     pub(super) const fn away(&self) -> (i64, i64) {
         (self.machines_missing + self.unbooked_missing, self.distance)
@@ -362,8 +382,7 @@ impl Found<'_> {
 
     /// What the search minimises: what is missing, then the distance from what is asked (lateness and
     /// finish move in steps and say nothing on the way), then the aims.
-    pub(super) fn rank(&self) -> (i64, i64, i64, Score) {
-        let Score(values) = self.score;
-        (values[0], values[1], self.distance, self.score)
+    pub(super) const fn rank(&self) -> ((i64, i64), i64, Score) {
+        (self.missing(), self.distance, self.score)
     }
 }

@@ -14,14 +14,21 @@ impl State<'_> {
         Plan { spells, turns: self.context.turns.clone(), duties: self.context.duties.clone(), on_hand }
     }
 
+    /// Whether two chunks of a task that follow one another are one spell of the plan: of one team without a gap, unless
+    /// the task is done in parts.
+    pub(super) fn one_spell(&self, task: TaskId, first: &Chunk, next: &Chunk) -> bool {
+        let parts = matches!(self.ground.tasks[task].shape, Shape::Chunks(_));
+        !parts && first.team == next.team && first.end() == next.start()
+    }
+
     fn spells(&self, task: TaskId, chunks: &[Chunk]) -> Vec<Spell> {
         let ground = self.ground;
         let parts = matches!(ground.tasks[task].shape, Shape::Chunks(_));
         let mut spells: Vec<Spell> = Vec::new();
         for (index, chunk) in chunks.iter().enumerate() {
             let work: Vec<Span> = chunk.pieces.iter().map(|(a, b)| ground.span(*a, *b)).collect();
-            // Two spells of one team without a gap are one, unless the task is done in parts.
-            if let Some(last) = spells.last_mut().filter(|l| !parts && l.team == chunk.team && l.span().end() == work[0].start()) {
+            let joins = index > 0 && self.one_spell(task, &chunks[index - 1], chunk);
+            if let Some(last) = spells.last_mut().filter(|_| joins) {
                 let end = last.work.len() - 1;
                 last.work[end] = last.work[end].hull(work[0]);
                 last.work.extend(&work[1..]);

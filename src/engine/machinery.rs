@@ -3,7 +3,7 @@
 use super::state::State;
 use crate::bits::Bits;
 use crate::id::{IdVec, UnitId};
-use crate::time::{Minutes, Span};
+use crate::time::{Minutes, Moment, Span};
 
 /// Slots in which each unit is out.
 pub(super) fn out(state: &State) -> IdVec<UnitId, Bits> {
@@ -18,20 +18,26 @@ pub(super) fn out(state: &State) -> IdVec<UnitId, Bits> {
         let tasks = |pick: &dyn Fn(&crate::model::Task) -> bool| -> Vec<crate::id::TaskId> {
             problem.tasks.pairs().filter(|(_, t)| pick(t)).map(|(t, _)| t).collect()
         };
-        let mut starts: Vec<usize> = tasks(&|t| t.takes_out.contains(&id)).into_iter().filter_map(|t| state.start_of(t)).collect();
-        let mut ends: Vec<usize> = tasks(&|t| t.hands_back.contains(&id)).into_iter().filter_map(|t| state.end_of(t)).collect();
+        let moments = |slots: Vec<usize>| slots.into_iter().map(|slot| state.moment(slot)).collect();
+        let mut starts: Vec<Moment> =
+            moments(tasks(&|t| t.takes_out.contains(&id)).into_iter().filter_map(|t| state.start_of(t)).collect());
+        let mut ends: Vec<Moment> = moments(tasks(&|t| t.hands_back.contains(&id)).into_iter().filter_map(|t| state.end_of(t)).collect());
         for (duty_id, duty) in problem.duties.pairs() {
-            let (from, to) = ground.touching(super::context::duty_span(duty, state.context.duties[duty_id]));
+            let span = super::context::duty_span(duty, state.context.duties[duty_id]);
             if duty.takes_out.contains(&id) {
-                starts.push(from);
+                starts.push(span.start());
             }
             if duty.hands_back.contains(&id) {
-                ends.push(to);
+                ends.push(span.end());
             }
         }
-        if !starts.is_empty() || !ends.is_empty() {
-            let from = starts.into_iter().min().unwrap_or(0);
-            let to = ends.into_iter().max().unwrap_or(ground.len);
+        let by_plan = match (starts.into_iter().min(), ends.into_iter().max()) {
+            (None, None) => None,
+            (None, Some(back)) => Span::new(problem.start, back),
+            // What is handed back only before it is taken out stays out to the end.
+            (Some(taken), back) => back.and_then(|back| Span::new(taken, back)).or_else(|| Span::new(taken, problem.layout_end)),
+        };
+        if let Some((from, to)) = by_plan.map(|span| ground.touching(span)) {
             bits.insert_range(from, to);
         }
         all.push(bits);

@@ -128,6 +128,9 @@ pub struct Solution {
     pub attempts: u64,
     /// Whether the watch stopped it.
     pub stopped: bool,
+    /// What the engine takes the plan to come to: the value of each aim in the problem's order, machinery and reserve one
+    /// by one. What it does come to is for the verifier to say.
+    pub worth: Vec<i64>,
 }
 
 /// Random orders tried where the first ones lead to no plan.
@@ -214,7 +217,8 @@ fn solve_on(ground: &Ground, options: &Options, watch: &mut dyn Watch) -> Outcom
     }
     let attempts = search.attempts() + effort.attempts;
     let Islands { best, generations, stopped, .. } = search;
-    Outcome::Found(Solution { plan: best.state.plan(best.on_hand), generations, attempts, stopped })
+    let worth = best.state.worth(best.score);
+    Outcome::Found(Solution { plan: best.state.plan(best.on_hand), generations, attempts, stopped, worth })
 }
 
 /// Any plan at all, where the first orders lead to none: with every evening open, in random orders, with other watches.

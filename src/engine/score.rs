@@ -1,6 +1,6 @@
 //! What a complete plan is worth, aim by aim.
 
-use super::state::State;
+use super::state::{Chunk, State};
 use crate::id::{IdVec, MilestoneId, TaskId};
 use crate::model::{Aim, Milestone};
 use crate::time::Moment;
@@ -64,16 +64,16 @@ impl State<'_> {
             .sum()
     }
 
-    /// Spells, and people who change between spells of one task.
+    /// Spells of the plan, and people who change between spells of one task.
     fn unsteadiness(&self) -> i64 {
-        let spells: usize = self.placed.iter().map(Vec::len).sum();
-        let changes: usize = self
-            .placed
-            .iter()
-            .flat_map(|chunks| chunks.windows(2))
-            .map(|w| w[1].team.iter().filter(|p| !w[0].team.contains(p)).count())
-            .sum();
-        i64::try_from(spells + changes).unwrap_or(i64::MAX)
+        let next = |task, w: &[Chunk]| {
+            let new = usize::from(!self.one_spell(task, &w[0], &w[1]));
+            new + w[1].team.iter().filter(|p| !w[0].team.contains(p)).count()
+        };
+        let of = |(task, chunks): (TaskId, &Vec<Chunk>)| {
+            usize::from(!chunks.is_empty()) + chunks.windows(2).map(|w| next(task, w)).sum::<usize>()
+        };
+        i64::try_from(self.placed.pairs().map(of).sum::<usize>()).unwrap_or(i64::MAX)
     }
 
     /// The score of a complete plan whose machinery and reserve fall short by so much.
@@ -99,6 +99,14 @@ impl State<'_> {
             }
         }
         Score(values)
+    }
+
+    /// The values of a score as they are given out: the finish in minutes from the start of planning.
+    pub(super) fn worth(&self, Score(values): Score) -> Vec<i64> {
+        let problem = self.ground.problem;
+        let finish = i64::from((self.moment(self.finish()) - problem.start).get());
+        let places = problem.aims.iter().flat_map(|aim| std::iter::repeat_n(*aim, if *aim == Aim::Shortfall { 2 } else { 1 }));
+        places.zip(values).map(|(aim, value)| if aim == Aim::Finish { finish } else { value }).collect()
     }
 
     /// A score without what counts only among plans that are as good for people: shares and hand-overs, and what is

@@ -133,7 +133,7 @@ impl<'g> Island<'g> {
         self.keep(&next);
         let (now, then) = (next.energy, self.current.energy);
         let nearly_as_good = now < then + slack || (now == then && next.rank() <= self.current.rank());
-        let accepted = match missing(&next).cmp(&missing(&self.current)) {
+        let accepted = match next.missing().cmp(&self.current.missing()) {
             Ordering::Less => true,
             Ordering::Equal => nearly_as_good,
             Ordering::Greater => false,
@@ -158,7 +158,7 @@ impl<'g> Island<'g> {
         let field = self.current.field.clone();
         if let Ok(next) = field.build(&genes, Some(&self.current), false, i64::MAX, &mut self.effort) {
             self.keep(&next);
-            if missing(&next) <= missing(&self.current) {
+            if next.missing() <= self.current.missing() {
                 self.current = next;
             }
             if self.best.distance == 0 {
@@ -262,11 +262,6 @@ impl<'g> Island<'g> {
         self.best = self.best.clone().seen_as(&self.asked, &mut self.effort);
         self.current = if same { self.best.clone() } else { self.current.clone().seen_as(&self.asked, &mut self.effort) };
     }
-}
-
-/// What machinery and reserve fall short by.
-const fn missing(found: &Found) -> (i64, i64) {
-    (found.score.0[0], found.score.0[1])
 }
 
 #[cfg(test)]

@@ -220,12 +220,13 @@ impl State<'_> {
             return Err(Refused::Unbooked);
         }
         let locks = ground.tasks[task].locks;
-        let marks: Vec<_> = chunk.team.iter().map(|p| self.people[*p].line.mark()).collect();
+        let marks: Vec<_> = chunk.team.iter().map(|p| (self.people[*p].line.mark(), self.people[*p].ample.clone())).collect();
         let members = self.insert(task, &chunk);
         if let Err(slot) = self.reserve_holds(&members, first, last, calls) {
-            for (person, mark) in chunk.team.iter().zip(marks) {
+            for (person, (mark, ample)) in chunk.team.iter().zip(marks) {
                 let state = &mut self.people[*person];
                 state.line.undo(mark);
+                state.ample = ample;
                 if locks {
                     // A person has one spell at a time, so nothing else locked these slots.
                     state.locked.remove_range(first, last);
@@ -245,7 +246,8 @@ impl State<'_> {
         self.book(task, chunk);
     }
 
-    /// Enters a spell, which its team has been found able to work, on the timelines of its team.
+    /// Enters a spell, which its team has been found able to work, on the timelines of its team. Work at an emergency is
+    /// not among what their rest was found ample for.
     fn insert(&mut self, task: TaskId, chunk: &Chunk) -> Vec<Member> {
         let (first, last) = (chunk.start(), chunk.end());
         let enter = |person: &PersonId| {
@@ -253,6 +255,9 @@ impl State<'_> {
             let state = &mut self.people[*person];
             if self.ground.tasks[task].locks {
                 state.locked.insert_range(first, last);
+            }
+            if self.ground.tasks[task].emergency {
+                state.ample = None;
             }
             Member { person: *person, longer: state.line.insert_fitting_on_hand(hull) }
         };
@@ -265,9 +270,6 @@ impl State<'_> {
         let (first, last) = (chunk.start(), chunk.end());
         for person in &chunk.team {
             self.take(*person, &chunk);
-            if ground.tasks[task].emergency {
-                self.people[*person].ample = None;
-            }
         }
         for (tool, number) in &ground.tasks[task].tools {
             self.tools[*tool][first..last].iter_mut().for_each(|free| *free -= number);

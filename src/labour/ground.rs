@@ -53,7 +53,7 @@ impl<'a> Ground<'a> {
     ) -> Result<Self, TaskId> {
         let deadlines = Deadlines::backward(problem, fit, windows, finish)?;
         let classes = classes::all(problem, fit.people());
-        let periods = periods::all(problem, fit, &classes, finish, grain);
+        let periods = periods::all(problem, fit, windows, &classes, finish, grain);
         Ok(Self { problem, fit, windows, deadlines, premises, grain, classes, periods })
     }
 

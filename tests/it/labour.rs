@@ -3,8 +3,8 @@
 
 use std::collections::BTreeSet;
 
-use turnto::account::Account;
-use turnto::bound::{Proof, ProvenBy, chain, earliest_by_chain, earliest_by_labour, prove};
+use turnto::bound::premises::{like, with_overtime};
+use turnto::bound::{Chain, EarliestDate, EarliestFinish, ProvenBy, chain, earliest_by_chain, earliest_by_labour, finish_by_labour};
 use turnto::calendar::Hours;
 use turnto::engine::{self, Options, Outcome, Unwatched};
 use turnto::id::{Id, IdVec, PersonId, TaskId};
@@ -18,6 +18,7 @@ use turnto::verify::{Verified, verify};
 use crate::support::demo;
 use crate::support::dice::Dice;
 use crate::support::job::{Job, at, idle_plan, spell};
+use crate::verify::brute::jobs;
 use crate::verify::tiny;
 
 /// A plan of a problem, verified, where the engine finds one. (That what it finds is legal is another test's
@@ -30,20 +31,21 @@ fn planned(problem: &Problem, patience: u64) -> Option<Verified> {
     }
 }
 
-/// What a plan keeps to.
-pub(crate) fn premises(account: &Account) -> Premises {
-    let overtime: Minutes = account.people.iter().map(|p| p.overtime).sum();
-    let kept = account.days.iter().all(|d| d.unbooked >= d.unbooked_needed);
-    Premises {
-        hours: if overtime.is_zero() { Hours::Ordinary } else { Hours::WithOvertime },
-        reserve: if kept { Reserve::Kept } else { Reserve::Open },
-    }
+/// What a chain proves.
+fn by_chain(longest: &Chain) -> EarliestDate {
+    EarliestDate { at: longest.at, by: ProvenBy::Chain }
+}
+
+/// What is proven about the finish of plans that keep `premises`, with a known finish.
+fn proven(problem: &Problem, premises: Premises, known: Moment) -> EarliestFinish {
+    let longest = chain(problem, premises.hours).expect("it can be planned");
+    finish_by_labour(problem, premises, by_chain(&longest), known, &mut || false)
 }
 
 /// Every row holds for the plan at its finish and at later ones, and no bound lies behind its finish.
 fn holds(problem: &Problem, verified: &Verified) {
     let account = verified.account();
-    let premises = premises(account);
+    let premises = like(account);
     for later in [0, 1, 5, 16] {
         let finish = account.finish + problem.grid.length(Slots::new(later));
         let broken = check_rows(problem, verified.plan(), premises, finish);
@@ -53,23 +55,112 @@ fn holds(problem: &Problem, verified: &Verified) {
     assert!(longest.at <= account.finish, "the chain ends behind a plan");
 }
 
+/// What is printed of a plan holds for it: a bound for plans like it and one for all whatever their overtime, whatever is
+/// known.
+fn bounded(problem: &Problem, verified: &Verified) {
+    let account = verified.account();
+    let premises = like(account);
+    for premises in [premises, with_overtime(premises)] {
+        for known in [account.finish, account.finish + Minutes::hours(4)] {
+            let proven = proven(problem, premises, known).earliest;
+            assert!(proven.at <= account.finish, "{proven:?}, {premises:?}, known {known:?}, ends {:?}", account.finish);
+        }
+    }
+}
+
 /// If this fails, some row of the labour model is wrong: a legal plan breaks it. Tiny jobs made by chance with
-/// something of every rule; and the smallest finish of each lies no later than its plan's.
+/// something of every rule; and the smallest finish of each lies no later than its plan's. `TURNTO_JOBS=10000` makes it
+/// the long run.
 #[test]
 fn legal_plans_of_tiny_jobs_keep_every_row() {
     let mut dice = Dice::new(7);
     let mut plans = 0;
-    for _ in 0..400 {
+    for _ in 0..jobs(400) {
         let problem = Problem::new(tiny::job(&mut dice)).expect("it hangs together");
         let Some(verified) = planned(&problem, 0) else { continue };
         plans += 1;
         holds(&problem, &verified);
-        let premises = premises(verified.account());
+        bounded(&problem, &verified);
+        let premises = like(verified.account());
         let smallest = smallest_finish(&problem, premises, None).expect("there is a plan");
         assert!(smallest.at.is_some_and(|at| at <= verified.account().finish), "{smallest:?}");
         assert_eq!(smallest.cut, None);
     }
     assert!(plans > 100, "only {plans} of the jobs could be planned");
+}
+
+/// If this fails, an emergency that is worked at outside hours is taken from the time on hand in them, and ends that
+/// are possible are refuted. A is on hand from 08:00 to 12:00 every day, which is the four hours that are to stay
+/// unbooked between 06:00 and 20:00; the emergency of six hours, not before 12:00, is done at 18:00.
+#[test]
+fn an_emergency_outside_hours_takes_no_time_on_hand() {
+    let mut job = Job::new(5);
+    let fit = job.competence("FIT");
+    let person = job.person("A", &[fit]);
+    job.hours(person, &["08:00-12:00"], &[], &[]);
+    let task = job.task("T", &[fit], 12);
+    job.parts.tasks[task].emergency = true;
+    job.parts.tasks[task].stop = Stop::Never;
+    job.parts.tasks[task].not_before = Some(at(1, "12:00"));
+    job.parts.end = at(2, "00:00");
+    unbooked(&mut job.parts, 4, (6, 20));
+    let problem = job.problem();
+    let verified = planned(&problem, 0).expect("it can be planned");
+    assert_eq!(verified.account().finish, at(1, "18:00"));
+    let kept = like(verified.account());
+    assert_eq!(kept.reserve, Reserve::Kept);
+    holds(&problem, &verified);
+    bounded(&problem, &verified);
+    let smallest = smallest_finish(&problem, kept, None).expect("there is room");
+    assert_eq!((smallest.at, smallest.refuted), (Some(at(1, "18:00")), None));
+}
+
+/// Asks for so many unbooked hours between two clock hours, all the time.
+fn unbooked(parts: &mut Parts, amount: i32, (from, to): (i32, i32)) {
+    let whole = Span::new(parts.start, parts.layout_end).expect("a layout has time");
+    let hours = (Minutes::hours(from), Minutes::hours(to));
+    let asked = Asked { kinds: Vec::new(), call: Minutes::ZERO, unbooked: Minutes::hours(amount), hours };
+    let mode = Mode { code: "m".to_owned(), name: String::new(), needs: Vec::new(), weight: 1, reserve: Some(asked) };
+    let mode = parts.modes.push(mode);
+    parts.mode_spans = vec![(whole, mode)];
+}
+
+/// If this fails, what a day asks for cannot be worked out where its modes change every half hour: the fractions of all
+/// stretches, added up as they come, are more than the widest whole number. They still come to two hours a day.
+#[test]
+fn modes_that_change_every_half_hour_ask_for_what_they_do_together() {
+    let mut job = small();
+    unbooked(&mut job.parts, 2, (0, 24));
+    let other = job.parts.modes[Id::from_index(0)].clone();
+    let other = job.parts.modes.push(Mode { code: "n".to_owned(), ..other });
+    let (whole, mode) = job.parts.mode_spans[0];
+    let slots = (0..whole.length().get() / 30).map(|n| {
+        let span = Span::of(whole.start() + Minutes::new(30 * n), Minutes::new(30)).expect("half an hour");
+        (span, if n % 2 == 0 { mode } else { other })
+    });
+    job.parts.mode_spans = slots.collect();
+    let problem = job.problem();
+    let kept = Premises { hours: Hours::Ordinary, reserve: Reserve::Kept };
+    assert_eq!(smallest_finish(&problem, kept, None).expect("there is room").at, Some(at(1, "12:00")));
+}
+
+/// If this fails, an evening that was begun before planning does is held against those that are left. A had overtime on
+/// day 1 before 18:00 and has one evening left: an hour more of day 1 and two of day 2 keep to it.
+#[test]
+fn an_evening_begun_before_is_not_counted_again() {
+    let (mut job, fit, person) = Job::of_one(5);
+    job.parts.start = at(1, "18:00");
+    let task = job.task("T", &[fit], 6);
+    job.parts.people[person].evenings = Some(1);
+    job.parts.people[person].before.overtime = Minutes::hours(1);
+    job.parts.people[person].before.worked = Minutes::hours(1);
+    let mut plan = idle_plan(&job.parts);
+    plan.spells = vec![spell(task, 0, 1, &["18:00-19:00"], &[person]), spell(task, 0, 2, &["17:00-19:00"], &[person])];
+    let problem = job.problem();
+    let premises = Premises { hours: Hours::WithOvertime, reserve: Reserve::Kept };
+    assert_eq!(check_rows(&problem, &plan, premises, at(2, "19:00")), []);
+    let verified = verify(&problem, plan).expect("it is legal");
+    assert_eq!(verified.account().people[person].evenings, 1);
 }
 
 /// A tiny job with dates as early as can be, one for its first task, one for its first two and so on, and its plan, also as
@@ -113,7 +204,7 @@ fn no_plan_meets_a_milestone_before_it_can_be_met() {
     let (mut milestones, mut by_labour, mut met) = (0, 0, 0);
     for _ in 0..300 {
         let Some((problem, verified)) = with_dates(&mut dice) else { continue };
-        let premises = premises(verified.account());
+        let premises = like(verified.account());
         let by_chain = earliest_by_chain(&problem, premises.hours).expect("there is a plan");
         for (milestone, row) in verified.account().milestones.pairs() {
             let part = up_to(&problem, milestone).expect("it hangs together");
@@ -144,10 +235,9 @@ fn the_demonstration_job_is_bounded_and_its_plan_keeps_every_row() {
     let verified = planned(&problem, 0).expect("it can be planned");
     holds(&problem, &verified);
     let ordinary = Premises { hours: Hours::Ordinary, reserve: Reserve::Kept };
-    let bound = prove(&problem, ordinary, None).expect("it can be planned");
-    assert_eq!((bound.at, &bound.proof), (at(9, "10:30"), &Proof::Chain));
-    assert_eq!(bound.chain_at, bound.at);
-    let plan = bound.plan.expect("the model is solved for the bound");
+    let bound = proven(&problem, ordinary, verified.account().finish);
+    assert_eq!(bound.earliest, EarliestDate { at: at(9, "10:30"), by: ProvenBy::Chain });
+    let plan = solve(&problem, ordinary, at(9, "10:30")).expect("the model has an answer");
     assert!(plan.unplaced.iter().all(|left| *left == 0));
     // 656 person-slots of half an hour are 328 h of labour.
     let total: Minutes = plan.competences.values().copied().sum();
@@ -164,12 +254,12 @@ fn the_demonstration_job_is_bounded_and_its_plan_keeps_every_row() {
 fn day_eight_is_refuted_with_overtime_when_unbooked_time_is_kept() {
     let problem = demo::problem();
     let kept = Premises { hours: Hours::WithOvertime, reserve: Reserve::Kept };
-    let known = Some(at(9, "10:30"));
-    let smallest = smallest_finish(&problem, kept, known).expect("it can be planned");
+    let known = at(9, "10:30");
+    let smallest = smallest_finish(&problem, kept, Some(known)).expect("it can be planned");
     assert_eq!(smallest.cut, None);
-    assert_eq!((smallest.at, smallest.refuted), (known, Some(at(8, "20:00"))));
-    let bound = prove(&problem, kept, known).expect("it can be planned");
-    assert_eq!((bound.at, bound.proof), (at(9, "10:30"), Proof::Labour { refuted: at(8, "20:00") }));
+    assert_eq!((smallest.at, smallest.refuted), (Some(known), Some(at(8, "20:00"))));
+    let earliest = EarliestDate { at: known, by: ProvenBy::Labour(Reserve::Kept) };
+    assert_eq!(proven(&problem, kept, known), EarliestFinish { earliest, cut: None });
 }
 
 /// Three day workers: P holds A, Q holds B, R both. T0 needs an A for four hours, T1 a B. Nothing else.
@@ -380,19 +470,19 @@ fn one_tool_is_shared_and_like_people_are_dealt_even_parts() {
     assert!(worth.iter().any(|p| p.of == Priced::Tool(tool, day)), "{worth:?}");
 }
 
-/// If this fails, a job that nobody can do under its reserve is called possible, or the bound gives up on it:
-/// where no plan keeps the reserve, the bound is one for plans without it, and says so.
+/// If this fails, a job that nobody can do under its reserve is called possible, or the bound gives up on it: where no
+/// plan keeps the reserve, the bound of a plan is one for plans without it.
 #[test]
 fn a_reserve_nobody_can_keep_is_told() {
     let mut job = small();
-    let whole = Span::new(job.parts.start, job.parts.layout_end).expect("a layout has time");
-    let asked = Asked { kinds: Vec::new(), call: Minutes::ZERO, unbooked: Minutes::hours(25), hours: (Minutes::ZERO, Minutes::DAY) };
-    let mode = Mode { code: "m".to_owned(), name: String::new(), needs: Vec::new(), weight: 1, reserve: Some(asked) };
-    let mode = job.parts.modes.push(mode);
-    job.parts.mode_spans = vec![(whole, mode)];
+    unbooked(&mut job.parts, 25, (0, 24));
+    let mut plan = idle_plan(&job.parts);
+    plan.spells = [0, 1].map(|n| spell(task(n), 0, 1, &["08:00-12:00"], &[who(n)])).to_vec();
     let problem = job.problem();
     let kept = Premises { hours: Hours::Ordinary, reserve: Reserve::Kept };
     assert_eq!(smallest_finish(&problem, kept, None).expect("there is room").at, None);
-    let bound = prove(&problem, kept, None).expect("there is room");
-    assert_eq!((bound.premises.reserve, bound.at), (Reserve::Open, at(1, "12:00")));
+    let verified = verify(&problem, plan).expect("it is legal, and short of reserve");
+    let premises = like(verified.account());
+    assert_eq!((premises.reserve, verified.account().finish), (Reserve::Open, at(1, "12:00")));
+    assert_eq!(proven(&problem, premises, verified.account().finish).earliest.at, at(1, "12:00"));
 }

@@ -8,6 +8,7 @@ use crate::engine::freedom::Freedom;
 use crate::engine::ground::Ground;
 use crate::engine::place::Effort;
 use crate::engine::search::{Asks, Island};
+use crate::model::{Aim, Problem};
 use crate::rng::Stream;
 
 /// If this fails, an island gives up a plan near to what it asks for, because another is better by an aim that comes after it,
@@ -44,4 +45,28 @@ fn an_island_goes_on_from_what_is_nearer_to_what_it_asks_for() {
         }
     }
     assert!(pairs > 0, "of {} plans none is better by its aims and farther from the next step", plans.len());
+}
+
+/// If this fails, the search takes the first two aims for what is missing where the shortfall is not the first of them: a plan
+/// that ends sooner is then never given up for one that has what is asked for, and the way past later ends is closed.
+#[test]
+fn what_is_missing_is_that_in_whatever_order_the_aims_stand() {
+    let missing = |aims: &[Aim]| {
+        let mut parts = demo("1 OOW, 1 GEN", "2").into_parts();
+        parts.aims = aims.to_vec();
+        let problem = Problem::new(parts).expect("an order of aims is no defect");
+        let ground = Ground::new(&problem);
+        let end = ground.len;
+        let mut effort = Effort::default();
+        let asked = Asked::new(&ground, Some(0), end);
+        let field = Field::new(&ground, context(&ground, end), end, &asked, &mut effort);
+        let mut random = Stream::new(9, 0);
+        let plans = (0..24).filter_map(|_| field.build(&field.random_genes(&mut random), None, false, i64::MAX, &mut effort).ok());
+        plans.map(|found| (found.rank().0, found.missing(), found.distance)).collect::<Vec<_>>()
+    };
+    let usual = missing(&Aim::DEFAULT);
+    let mut turned = Aim::DEFAULT;
+    turned.reverse();
+    assert_eq!(missing(&turned), usual);
+    assert!(!usual.is_empty() && usual.iter().all(|(lead, missing, _)| lead == missing));
 }

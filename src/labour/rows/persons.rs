@@ -9,7 +9,7 @@ use crate::id::PersonId;
 use crate::labour::build::Built;
 use crate::labour::columns::Sum;
 use crate::labour::ground::{Ground, int};
-use crate::labour::periods::Belongs;
+use crate::labour::periods::{Belongs, Period};
 use crate::lp::Relation;
 use crate::rest::rule::Kind;
 use crate::rest::{Edge, Windows};
@@ -20,7 +20,8 @@ use crate::time::{Minutes, Span};
 /// * **Cap.** Task work of a ship's day is at most the cap. True of every plan: that is the rule (work sits
 ///   on whole slots, a period lies in one ship's day).
 /// * **Evenings.** Work in periods of overtime is at most the number of evenings times the most such slots
-///   any ship's day has. True of every plan: overtime falls on no more days than that.
+///   any ship's day has. True of every plan: overtime falls on no more days than that. A first day that had
+///   overtime before planning begins has been counted, and is left out.
 /// * **Rest.** In a window from 00:00 of a ship's day, task work is at most the window, less the rest that a
 ///   rule on the total of rest asks for in it, less fixed turns and duties. True of every plan: all of that
 ///   is no rest, and it never overlaps. Only windows that begin at or after the start of planning count,
@@ -66,9 +67,13 @@ fn evenings(ground: &Ground<'_>, built: &mut Built, class: usize) {
     if ground.premises.hours == Hours::Ordinary {
         return;
     }
+    let problem = ground.problem;
+    let begun = people.members.iter().any(|p| problem.people[*p].before.overtime > Minutes::ZERO);
+    let counted = begun.then(|| problem.clock.day(problem.start));
     let mut terms: Sum = Vec::new();
     let mut slots: BTreeMap<Day, i64> = BTreeMap::new();
-    for (k, period) in ground.periods.iter().enumerate().filter(|(_, p)| p.times[class].belongs == Belongs::Overtime) {
+    let overtime = |(_, p): &(usize, &Period)| p.times[class].belongs == Belongs::Overtime && Some(p.day) != counted;
+    for (k, period) in ground.periods.iter().enumerate().filter(overtime) {
         let given = built.columns.given(class, k);
         if !given.is_empty() {
             *slots.entry(period.day).or_default() += built.columns.time(ground, class, k);

@@ -88,10 +88,17 @@ fn asked(problem: &Problem, day: Day) -> Option<Asking> {
         let full = i128::from(hours.length().get());
         above = above * full + i128::from(reserve.unbooked.get()) * i128::from(part.length().get()) * below;
         below *= full;
+        // However many stretches there are, the fraction stays small.
+        let common = gcd(above, below);
+        (above, below) = (above / common, below / common);
         spans.push(part);
     }
     let minutes = Minutes::new(i32::try_from((above + below - 1).div_euclid(below)).ok()?);
     (minutes > Minutes::ZERO).then(|| Asking { minutes, spans: crate::time::union(spans) })
+}
+
+fn gcd(a: i128, b: i128) -> i128 {
+    if b == 0 { a.max(1) } else { gcd(b, a % b) }
 }
 
 fn hours(problem: &Problem, day: Day, reserve: &Asked) -> Option<Span> {
@@ -110,7 +117,8 @@ fn free(ground: &Ground<'_>, class: usize, spans: &[Span]) -> i64 {
     i64::from(minutes.get())
 }
 
-/// What a class gives on a day: in ordinary time that counts, and in all.
+/// What a class gives on a day: in ordinary time that counts, and in all. A class with ordinary hours in a period
+/// that counts gives nothing outside them in it, emergencies included, so that all of it was time on hand.
 fn booked(ground: &Ground<'_>, built: &Built, class: usize, day: Day) -> (Sum, Sum) {
     let (mut counted, mut all) = (Vec::new(), Vec::new());
     for (k, period) in ground.periods.iter().enumerate().filter(|(_, p)| p.day == day) {

@@ -1,8 +1,7 @@
 //! The past is fact: no replan alters it, whatever happens.
 
 use turnto::bound::earliest_by_chain;
-use turnto::calendar::Hours;
-use turnto::labour::Premises;
+use turnto::bound::premises::{like, with_overtime};
 use turnto::model::{Log, Problem};
 use turnto::plan::Spell;
 use turnto::replan::{NoRemainder, Remainder, Standing, Whole, remainder};
@@ -10,7 +9,7 @@ use turnto::time::{Minutes, Moment, Span};
 use turnto::variant::up_to;
 use turnto::verify::{Verified, verify};
 
-use crate::labour::{premises, rows_broken, told};
+use crate::labour::{rows_broken, told};
 use crate::replan::stage::{at, demo_plan, first_plan, with_log};
 use crate::support::dice::Dice;
 
@@ -108,7 +107,7 @@ fn sound(rest: &Remainder, earlier: Option<&Remainder>) -> Result<(), String> {
 /// What is proven about the dates of a remainder must be true of a plan of it.
 fn proven(problem: &Problem, verified: &Verified) -> Result<(), String> {
     let account = verified.account();
-    let premises = Premises { hours: Hours::WithOvertime, ..premises(account) };
+    let premises = with_overtime(like(account));
     let by_chain = earliest_by_chain(problem, premises.hours).map_err(|_| "no chain, though there is a plan".to_owned())?;
     let problem = told(problem, verified);
     for (milestone, row) in account.milestones.pairs() {
