@@ -300,11 +300,7 @@ impl<'g> Field<'g> {
         let Laid { mut state, genes, sequence, energy } = laid;
         let (on_hand, missing) = state.put_on_hand(&mut effort.calls);
         let machines_missing = state.machinery_shortfall();
-        if !state.ground.keeps_reserve {
-            // Work matters to calls further away than is looked at while tasks are placed.
-            state.find_all_calls(&mut effort.calls);
-        }
-        let reserve_missing = missing + state.uncalled();
+        let reserve_missing = missing + state.uncalled(&mut effort.calls);
         let score = state.score(machines_missing, reserve_missing);
         let distance = self.distance(&state);
         Found {

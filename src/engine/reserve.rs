@@ -116,7 +116,11 @@ impl State<'_> {
 
     /// Places of the reserve that nobody can fill in a complete plan, slot by slot. Where the reserve is kept they are the same
     /// with no task placed, so this is a matter of watches and duties alone.
-    pub(super) fn uncalled(&self) -> i64 {
+    pub(super) fn uncalled(&mut self, calls: &mut Calls) -> i64 {
+        if !self.ground.keeps_reserve {
+            // Work matters to calls further away than is looked at while tasks are placed.
+            self.find_all_calls(calls);
+        }
         let to = self.judged_to().min(self.end);
         let lacks = |slot: usize| {
             let Some(kinds) = self.ground.reserve.at[slot].map(usize::from) else { return 0 };

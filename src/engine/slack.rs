@@ -42,9 +42,10 @@ pub fn slack(problem: &Problem, plan: &Plan, stop: &mut dyn FnMut() -> bool) -> 
     let mut parts = problem.clone().into_parts();
     parts.told = Some(plan.clone());
     let problem = Problem::new(parts).ok()?;
-    let ground = Ground::new(&problem);
     let mut effort = Effort::default();
-    let again = Again::new(&ground, plan, &mut effort)?;
+    let (kept, open) = (Ground::new(&problem), Ground::with_reserve_open(&problem));
+    let again = Again::new(&kept, plan, &mut effort).or_else(|| Again::new(&open, plan, &mut effort))?;
+    let ground = again.ground;
     let most = PLACINGS / ground.tasks.len().max(1);
     let mut found = IdVec::new();
     for task in ground.tasks.ids() {
@@ -101,8 +102,7 @@ impl<'g> Again<'g> {
         let by = by(ground, first.state.finish(), dates);
         let latest = field.alone.latest_ends(ground, by);
         // What is on hand already is counted, so this says again what is missing.
-        let (_, missing) = first.state.clone().put_on_hand(&mut effort.calls);
-        let figures = figures(&first.state, missing);
+        let figures = figures(&mut first.state.clone(), effort).1;
         Some(Self { ground, field, told: first, latest, figures })
     }
 
@@ -150,15 +150,18 @@ impl<'g> Again<'g> {
         Arc::make_mut(&mut state.allowed)[task].remove_range(0, from);
         let in_time = |state: &State<'g>, placed: TaskId| state.end_of(placed).is_some_and(|end| end <= self.latest[placed]);
         state.generate(&genes, Way::Forward, Some(&self.told), in_time, effort).ok()?;
-        let (on_hand, missing) = state.put_on_hand(&mut effort.calls);
-        let no_worse = figures(&state, missing).iter().zip(&self.figures).all(|(now, before)| now <= before);
+        let (on_hand, figures) = figures(&mut state, effort);
+        let no_worse = figures.iter().zip(&self.figures).all(|(now, before)| now <= before);
         no_worse.then_some((state, on_hand))
     }
 }
 
-/// What must not grow beside finish and milestones: machinery short, unbooked hours short, overtime and night work.
-fn figures(state: &State, missing: i64) -> [i64; 3] {
-    [state.machinery_shortfall(), missing, state.night_and_overtime()]
+/// Puts people on hand, and says whom; and what must not grow beside finish and milestones: machinery short, reserve short,
+/// overtime and night work.
+fn figures(state: &mut State, effort: &mut Effort) -> (Vec<OnHand>, [i64; 3]) {
+    let (on_hand, missing) = state.put_on_hand(&mut effort.calls);
+    let short = missing + state.uncalled(&mut effort.calls);
+    (on_hand, [state.machinery_shortfall(), short, state.night_and_overtime()])
 }
 
 /// Watches, duties and evenings as a plan has them: of each evening as much as is used.

@@ -10,6 +10,7 @@ mod plan;
 mod replan;
 mod rest;
 mod rest_readings;
+mod short;
 mod stops;
 mod stream;
 mod watches;

@@ -140,7 +140,7 @@ fn nobody_is_at_what_was_told_while_the_log_has_him_elsewhere() {
     let spell = long(true);
     let (from, to, who) = (spell.span().start(), spell.span().start() + Minutes::hours(1), spell.team[0]);
     let until = problem.clock.day_time(to);
-    let call = format!("what = \"call\"\nperson = \"{}\"\nuntil = \"{until}\"", problem.people[who].code);
+    let call = format!("what = \"call\"\nperson = \"{}\"\nto = \"{until}\"", problem.people[who].code);
     let (whole, standing) = with_log(&entry(from, &call));
     let rest = left(&whole, &standing, to);
     assert_eq!(done(&rest, spell.task, Span::new(from, to).expect("an hour")), Minutes::ZERO);
