@@ -2,8 +2,9 @@
 //! that is left at that moment.
 //!
 //! What lies before the moment is fact and enters the new problem as records, as what the day has seen of
-//! people, and as what is left of tasks; what is not logged counts as done as planned. Everything that plans,
-//! proves and verifies then works on the remainder as on any other problem.
+//! people, and as what is left of tasks; what is not logged counts as done as planned, as far as the log leaves
+//! room for it (`hindered`). Everything that plans, proves and verifies then works on the remainder as on any other
+//! problem.
 //!
 //! Two tables of tasks occur. The **whole** table is that of the job with the tasks the log adds behind its own; a
 //! **remainder** has its own, shorter one, and [`Standing::tasks`] leads from it to the whole.
