@@ -8,10 +8,12 @@
 mod fit;
 mod people;
 mod range;
+mod share;
 mod team;
 mod window;
 
 pub use fit::Fit;
 pub use people::{Hours, People, State, busy};
 pub use range::Range;
+pub use share::Share;
 pub use window::{Because, Deadlines, Earliest, NoFit, Windows};

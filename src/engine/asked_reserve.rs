@@ -2,6 +2,7 @@
 
 use super::ground::Ground;
 use crate::bits::Bits;
+use crate::calendar::Share;
 use crate::id::{CompetenceId, PersonId};
 use crate::time::{Minutes, Span};
 
@@ -55,39 +56,6 @@ impl ReserveGround {
     }
 }
 
-/// Minutes asked of a day, as a fraction: the modes of a day add up before anything is rounded.
-#[derive(Clone, Copy, Debug)]
-struct Share {
-    above: i128,
-    below: i128,
-}
-
-impl Share {
-    const NONE: Self = Self { above: 0, below: 1 };
-
-    /// Adds `above` by `full`.
-    fn add(&mut self, above: i128, full: Minutes) {
-        let full = i128::from(full.get());
-        let (sum, below) = (self.above * full + above * self.below, self.below * full);
-        let common = divisor(sum, below);
-        *self = Self { above: sum / common, below: below / common };
-    }
-
-    /// Whole minutes, a begun one whole.
-    fn rounded_up(self) -> i32 {
-        i32::try_from((self.above + self.below - 1).div_euclid(self.below)).unwrap_or(i32::MAX)
-    }
-}
-
-/// The greatest common divisor of a number and a positive one.
-fn divisor(a: i128, b: i128) -> i128 {
-    let (mut a, mut b) = (a, b);
-    while b != 0 {
-        (a, b) = (b, a % b);
-    }
-    a.max(1)
-}
-
 impl Ground<'_> {
     /// What the modes ask for, slot by slot; nothing while a stand-by has all hands out (one that may be
     /// moved is refused where the job is read).
@@ -131,7 +99,7 @@ impl Ground<'_> {
             }
         }
         let longest_call = kinds.iter().map(|(_, call)| *call).max().unwrap_or(Minutes::ZERO);
-        let unbooked = unbooked.iter().map(|share| share.rounded_up()).collect();
+        let unbooked = unbooked.iter().map(|share| share.rounded_up().get()).collect();
         ReserveGround { at, kinds, demands, words, longest_call, hours, unbooked }
     }
 
@@ -145,7 +113,7 @@ impl Ground<'_> {
             let Some(counted) = Span::new(clock.at(day, reserve.hours.0), clock.at(day, reserve.hours.1)) else { continue };
             if let Some(part) = counted.intersection(window) {
                 // A full day asks for all of it, however long the clock makes it.
-                needed.add(i128::from(reserve.unbooked.get()) * i128::from(part.length().get()), counted.length());
+                needed.add(reserve.unbooked, part.length(), counted.length());
                 let (from, to) = self.inside(part);
                 hours.insert_range(from, to);
             }

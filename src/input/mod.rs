@@ -125,20 +125,17 @@ fn take_files(folder: &Folder, sources: &mut Sources, sink: &Sink) -> BTreeMap<&
         let path = file.path.as_str();
         let known = FILES.iter().find(|f| **f == path);
         if let Some(name) = known {
-            if file.bytes.len() > LARGEST {
+            let unread = if file.bytes.len() > LARGEST {
+                Some((Code::TooLarge, "is larger than 4 MB", "see what is in it; job files are small"))
+            } else if is_utf_16(&file.bytes) {
+                Some((Code::NotText, "is saved as UTF-16", "save it again as UTF-8"))
+            } else {
+                None
+            };
+            if let Some((code, what, help)) = unread {
                 let id = sources.add(path, "");
                 files.insert(*name, Taken { file: id, unread: true });
-                let place = Place { file: id, start: 0, end: 0 };
-                let message = format!("{path} is larger than 4 MB and was not read");
-                sink.say(Code::TooLarge, message, place, "", "see what is in it; job files are small");
-                continue;
-            }
-            if is_utf_16(&file.bytes) {
-                let id = sources.add(path, "");
-                files.insert(*name, Taken { file: id, unread: true });
-                let place = Place { file: id, start: 0, end: 0 };
-                let message = format!("{path} is saved as UTF-16 and was not read");
-                sink.say(Code::NotText, message, place, "", "save it again as UTF-8");
+                sink.say(code, format!("{path} {what} and was not read"), Place { file: id, start: 0, end: 0 }, "", help);
                 continue;
             }
             let text = String::from_utf8_lossy(&file.bytes);

@@ -38,7 +38,7 @@ pub fn spent_text(whole: &Whole, spent: &Spent, now: Moment) -> String {
             (true, true) => "done, logged",
             (true, false) => "done as planned",
             (false, true) => "in hand, logged",
-            (false, false) if row.done > Minutes::ZERO => "in hand as planned",
+            (false, false) if row.done > Minutes::ZERO => "in hand",
             (false, false) => "",
         };
         let code = &parts.tasks[row.task].code;

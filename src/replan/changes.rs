@@ -102,6 +102,8 @@ pub enum Reason {
     After(TaskId),
     /// It can be done earlier.
     Earlier,
+    /// It was not done when it was told.
+    Undone,
     /// Room had to be made, for the reserve, rest, or what else had to move.
     Room,
 }
@@ -227,6 +229,9 @@ impl<'a> Why<'a> {
         }
         if let Some(entry) = self.logged(whole) {
             return Reason::Logged(entry);
+        }
+        if self.rest.undone.contains(&task) {
+            return Reason::Undone;
         }
         self.hindered(task)
             .or_else(|| self.called(task))

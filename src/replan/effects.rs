@@ -14,8 +14,8 @@ pub struct Effects {
     pub unfit: IdVec<PersonId, Vec<Span>>,
     /// What people cannot do now; sorted, no repeats.
     pub without: IdVec<PersonId, Vec<CompetenceId>>,
-    /// Whose limits end at a moment that lies ahead: they count for all of the plan that is made now.
-    pub limited: Vec<(PersonId, Moment)>,
+    /// When people could not, or cannot, do some things.
+    pub limits: IdVec<PersonId, Vec<Limit>>,
     /// When tools cannot be had.
     pub gone: IdVec<ToolId, Vec<Span>>,
     /// New beginnings of duties, by code and number of the repeat.
@@ -28,6 +28,17 @@ pub struct Effects {
     pub calls: Vec<(PersonId, Recorded)>,
 }
 
+/// A stretch in which somebody cannot do some things.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Limit {
+    /// When.
+    pub span: Span,
+    /// What.
+    pub without: Vec<CompetenceId>,
+    /// Whether an end of it was said.
+    pub ends: bool,
+}
+
 impl Effects {
     /// What the first `written` entries up to `now` come to.
     pub(crate) fn of(whole: &Whole, written: usize, now: Moment) -> Self {
@@ -36,7 +47,7 @@ impl Effects {
             out: IdVec::filled(Vec::new(), parts.units.len()),
             unfit: IdVec::filled(Vec::new(), parts.people.len()),
             without: IdVec::filled(Vec::new(), parts.people.len()),
-            limited: Vec::new(),
+            limits: IdVec::filled(Vec::new(), parts.people.len()),
             gone: IdVec::filled(Vec::new(), parts.tools.len()),
             moved: Vec::new(),
             due: Vec::new(),
@@ -44,12 +55,18 @@ impl Effects {
             calls: Vec::new(),
         };
         for (_, entry) in whole.known(written, now) {
-            effects.take(whole, entry.from.unwrap_or(entry.at), &entry.event, &entry.note, now);
+            effects.take(whole, entry.from.unwrap_or(entry.at), &entry.event, &entry.note);
+        }
+        // A competence is held or not for a whole plan: a limit that ends later counts to its end.
+        for (limits, without) in effects.limits.iter().zip(effects.without.iter_mut()) {
+            without.extend(limits.iter().filter(|limit| limit.span.end() > now).flat_map(|limit| &limit.without));
+            without.sort_unstable();
+            without.dedup();
         }
         effects
     }
 
-    fn take(&mut self, whole: &Whole, at: Moment, event: &Event, note: &str, now: Moment) {
+    fn take(&mut self, whole: &Whole, at: Moment, event: &Event, note: &str) {
         let open = whole.parts.layout_end;
         let span = |until: &Option<Moment>| Span::new(at, until.unwrap_or(open));
         match event {
@@ -60,17 +77,11 @@ impl Effects {
             }
             Event::Unfit(person, until) => self.unfit[*person].extend(span(until)),
             Event::Limited(person, without, until) => {
-                // A competence is held or not for a whole plan: a limit that ends later counts to its end.
-                if until.is_none_or(|until| until > now) {
-                    self.without[*person].extend(without);
-                    self.without[*person].sort_unstable();
-                    self.without[*person].dedup();
-                    self.limited.extend(until.map(|until| (*person, until)));
-                }
+                let limit = |span| Limit { span, without: without.clone(), ends: until.is_some() };
+                self.limits[*person].extend(span(until).map(limit));
             }
             Event::Fit(person) => {
-                self.without[*person].clear();
-                self.limited.retain(|(limited, _)| limited != person);
+                self.limits[*person].retain_mut(|limit| until(limit.span, at).map(|span| limit.span = span).is_some());
                 let cut = self.unfit[*person].iter().filter_map(|s| until(*s, at)).collect();
                 self.unfit[*person] = cut;
             }
@@ -109,6 +120,12 @@ impl Effects {
     pub(crate) fn bars(&self, person: PersonId, need: Option<CompetenceId>, span: Span) -> bool {
         let lacks = need.is_some_and(|need| self.without[person].contains(&need));
         lacks || self.unfit[person].iter().any(|unfit| unfit.overlaps(span))
+    }
+
+    /// Whose limits end after `now`, each with that moment: they count for all of a plan that is made now.
+    pub(crate) fn ending(&self, now: Moment) -> impl Iterator<Item = (PersonId, Moment)> {
+        let ahead = move |limit: &&Limit| limit.ends && limit.span.end() > now;
+        self.limits.pairs().flat_map(move |(person, limits)| limits.iter().filter(ahead).map(move |limit| (person, limit.span.end())))
     }
 
     /// Whether `person` is on a call in some of `span`.

@@ -4,37 +4,18 @@
 //! limited, called out or at another task by then, nor with a tool that is gone, nor on what comes after something that
 //! is not done.
 
-use crate::id::{CompetenceId, IdVec, PersonId, TaskId, ToolId};
-use crate::model::{Event, Task};
+use crate::id::{IdVec, PersonId, TaskId, ToolId};
+use crate::model::Task;
 use crate::plan::Spell;
-use crate::replan::{Standing, State, Whole};
+use crate::replan::{Effects, Standing, State};
 use crate::time::{Moment, Span};
 
 /// When people and tools could not be at work, by the log.
-#[derive(Clone, Debug)]
-pub(super) struct Hindered {
-    people: IdVec<PersonId, Vec<Bar>>,
-    tools: IdVec<ToolId, Vec<Span>>,
-}
-
-/// When somebody could not be at work, and at what.
-#[derive(Clone, Debug)]
-struct Bar {
-    span: Span,
-    from: From,
-}
-
-/// What somebody is kept from.
-#[derive(Clone, PartialEq, Eq, Debug)]
-enum From {
-    /// Any work.
-    All,
-    /// Work that wants one of these.
-    Needs(Vec<CompetenceId>),
-    /// Any but emergency work, which is what he may have been called out for.
-    Planned,
-    /// Any work but this task.
-    Others(TaskId),
+#[derive(Debug)]
+pub(super) struct Hindered<'a> {
+    effects: &'a Effects,
+    /// At which tasks the log has people, and when.
+    at: IdVec<PersonId, Vec<(Span, TaskId)>>,
 }
 
 /// Why something cannot have been worked on.
@@ -57,57 +38,32 @@ pub(super) struct Ready {
     last: Option<TaskId>,
 }
 
-impl Hindered {
-    /// What the first `written` entries up to `now` say, and who was at the spells in `seen`, which they say were begun.
-    pub(super) fn of<'s>(whole: &Whole, written: usize, now: Moment, seen: impl Iterator<Item = &'s Spell>) -> Self {
-        let parts = &whole.parts;
-        let mut hindered =
-            Self { people: IdVec::filled(Vec::new(), parts.people.len()), tools: IdVec::filled(Vec::new(), parts.tools.len()) };
-        for (_, entry) in whole.known(written, now) {
-            hindered.take(&entry.event, entry.from.unwrap_or(entry.at), parts.layout_end);
-        }
+impl<'a> Hindered<'a> {
+    /// What `effects` say, and who was at the spells in `seen`, which the log says were begun.
+    pub(super) fn new<'s>(effects: &'a Effects, seen: impl Iterator<Item = &'s Spell>) -> Self {
+        let mut at = IdVec::filled(Vec::new(), effects.unfit.len());
         for spell in seen {
             for person in &spell.team {
-                hindered.people[*person].push(Bar { span: spell.span(), from: From::Others(spell.task) });
+                let list: &mut Vec<(Span, TaskId)> = &mut at[*person];
+                list.push((spell.span(), spell.task));
             }
         }
-        hindered
-    }
-
-    fn take(&mut self, event: &Event, at: Moment, open: Moment) {
-        let mut bar = |person: PersonId, to: Moment, from: From| {
-            self.people[person].extend(Span::new(at, to).map(|span| Bar { span, from }));
-        };
-        match event {
-            Event::Unfit(person, until) => bar(*person, until.unwrap_or(open), From::All),
-            Event::Limited(person, without, until) => bar(*person, until.unwrap_or(open), From::Needs(without.clone())),
-            Event::Call(person, to) => bar(*person, *to, From::Planned),
-            Event::Fit(person) => {
-                let ends = |bar: &mut Bar| match bar.from {
-                    From::All | From::Needs(_) => up_to(bar.span, at).map(|span| bar.span = span).is_some(),
-                    From::Planned | From::Others(_) => true,
-                };
-                self.people[*person].retain_mut(ends);
-            }
-            Event::Gone(tool, until) => self.tools[*tool].extend(Span::new(at, until.unwrap_or(open))),
-            Event::Returned(tool) => self.tools[*tool].retain_mut(|span| up_to(*span, at).map(|cut| *span = cut).is_some()),
-            _ => {}
-        }
+        Self { effects, at }
     }
 
     /// When `spell` of `task` cannot have been worked on, and why.
     pub(super) fn bars(&self, task: &Task, spell: &Spell) -> Vec<(Span, Why)> {
+        let effects = self.effects;
         let people = spell.team.iter().enumerate().flat_map(|(place, person)| {
             let need = task.needs.get(place);
-            let counts = move |bar: &&Bar| match &bar.from {
-                From::All => true,
-                From::Needs(without) => need.is_some_and(|need| without.contains(need)),
-                From::Planned => !task.emergency,
-                From::Others(other) => *other != spell.task,
-            };
-            self.people[*person].iter().filter(counts).map(|bar| (bar.span, Why::Person(*person)))
+            let limits = effects.limits[*person].iter().filter(move |limit| need.is_some_and(|need| limit.without.contains(need)));
+            // Emergency work may be what he was called out for.
+            let calls = effects.calls.iter().filter(move |(called, _)| called == person && !task.emergency).map(|(_, row)| row.span);
+            let others = self.at[*person].iter().filter(|(_, other)| *other != spell.task).map(|(span, _)| *span);
+            let unfit = effects.unfit[*person].iter().copied();
+            unfit.chain(limits.map(|limit| limit.span)).chain(calls).chain(others).map(|span| (span, Why::Person(*person)))
         });
-        let tools = task.tools.iter().flat_map(|(tool, _)| self.tools[*tool].iter().map(|span| (*span, Why::Tool(*tool))));
+        let tools = task.tools.iter().flat_map(|(tool, _)| effects.gone[*tool].iter().map(|span| (*span, Why::Tool(*tool))));
         people.chain(tools).filter(|(span, _)| span.overlaps(spell.span())).collect()
     }
 }
@@ -140,9 +96,4 @@ impl Ready {
         let until = if span.start() >= self.to { span.end() } else { self.from.min(span.end()) };
         Some((Span::new(span.start(), until)?, Why::After(self.last?)))
     }
-}
-
-/// What of `span` lies before `end`.
-fn up_to(span: Span, end: Moment) -> Option<Span> {
-    Span::new(span.start(), span.end().min(end))
 }

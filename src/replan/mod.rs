@@ -28,7 +28,7 @@ mod told;
 
 pub use changes::{Act, Changes, Gone, PersonChange, Piece, Reason, TaskChange, changes};
 pub use closing::{Closing, StopPoint, close_up};
-pub use effects::Effects;
+pub use effects::{Effects, Limit};
 pub use night::{Overnight, night, overnight};
 pub use progress::{Left, State, Work};
 pub use sole::{Sole, sole_holders};
@@ -91,6 +91,8 @@ pub struct Remainder {
     pub left: IdVec<TaskId, Left>,
     /// What people were told for later of tasks that are done by now, or will not be; in ids of the whole table.
     pub gone: Vec<Spell>,
+    /// Tasks of it that people were told to have done by now, and for which nothing was told for later.
+    pub undone: Vec<TaskId>,
     /// How many entries of the log had been written.
     pub entries: usize,
     /// Positions of the entries that the plan people were told did not know of, in order of time.
@@ -207,7 +209,7 @@ pub fn remainder(whole: &Whole, standing: &Standing, now: Moment, written: usize
     }
     let Some(end) = ship::end(&whole.parts, start) else { return Err(NoRemainder::Over(whole.parts.latest_end)) };
     let effects = Effects::of(whole, written, start);
-    let limits: Vec<String> = effects.limited.iter().map(|(person, until)| limit(whole, *person, *until)).collect();
+    let limits: Vec<String> = effects.ending(start).map(|(person, until)| limit(whole, person, until)).collect();
     let mut notes = limits.clone();
     let work = progress::work(whole, standing, &effects, start, written, &mut notes);
     if !work.left.iter().any(Left::is_open) {
@@ -223,13 +225,14 @@ pub fn remainder(whole: &Whole, standing: &Standing, now: Moment, written: usize
     excused::excuse(&mut parts, &effects, start, &mut notes);
     parts.told = Some(told::told(&parts, standing, &tasks, &work, start));
     let gone = told::gone(standing, &work, start);
+    let undone = told::undone(&parts, standing, &tasks);
     let known = whole.known(written, start);
     let before = whole.known(standing.entries, standing.problem.start);
     let fresh: Vec<(usize, &Entry)> = known.into_iter().filter(|(p, _)| before.iter().all(|(other, _)| other != p)).collect();
     let news = fresh.iter().any(|(position, entry)| entry.event != Event::Note || whole.log.adds(*position));
     let fresh = fresh.into_iter().map(|(position, _)| position).collect();
     let problem = Problem::new(parts).map_err(|defects| NoRemainder::Impossible { defects, limits })?;
-    Ok(Remainder { problem, tasks, past, left: work.left, gone, entries: written, fresh, news, notes })
+    Ok(Remainder { problem, tasks, past, left: work.left, gone, undone, entries: written, fresh, news, notes })
 }
 
 /// What is said of a limit that ends.

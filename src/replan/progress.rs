@@ -84,7 +84,7 @@ pub(super) fn work(whole: &Whole, standing: &Standing, effects: &Effects, start:
         let _: TaskId = runs.push(run);
     }
     let seen: Vec<Spell> = runs.iter().flat_map(|run| &run.begun).filter(|b| b.seen).map(|b| b.spell.clone()).collect();
-    let hindered = Hindered::of(whole, written, start, seen.iter());
+    let hindered = Hindered::new(effects, seen.iter());
     // What comes after something is settled after it, for it may hang on that.
     let mut left: IdVec<TaskId, Option<Left>> = IdVec::filled(None, runs.len());
     let told = standing.problem.order().iter().filter_map(|own| Some((Some(*own), runs.get(standing.tasks[*own])?.id)));

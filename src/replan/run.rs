@@ -117,7 +117,7 @@ impl Run<'_> {
     }
 
     /// Takes out what was told and cannot have been worked on; says so.
-    pub(super) fn hinder(&mut self, hindered: &Hindered, ready: Ready, start: Moment, notes: &mut Vec<String>) {
+    pub(super) fn hinder(&mut self, hindered: &Hindered<'_>, ready: Ready, start: Moment, notes: &mut Vec<String>) {
         let heard = self.heard.unwrap_or(Moment::FAR_PAST);
         let mut kept = Vec::new();
         for begun in std::mem::take(&mut self.begun) {
@@ -135,8 +135,8 @@ impl Run<'_> {
                 continue;
             };
             let may_stop = matches!(self.left.stop, Stop::Any { .. });
-            // What stands still at `start`, or may not stop, ends where it is barred.
-            let stands_still = bars.iter().map(|(bar, _)| *bar).find(|bar| !may_stop || bar.end() > start);
+            // What may not stop, or had not gone on by `start`, ends where it is barred.
+            let stands_still = bars.iter().map(|(bar, _)| *bar).find(|bar| !may_stop || bar.end() >= start);
             let spell = stands_still.map_or(Some(begun.spell.clone()), |bar| cut(&begun.spell, bar.start()));
             let spans: Vec<Span> = bars.iter().map(|(bar, _)| *bar).collect();
             let work: Vec<Span> = spell.iter().flat_map(|s| &s.work).flat_map(|w| w.without(&spans)).collect();

@@ -42,6 +42,12 @@ pub(super) fn gone(standing: &Standing, work: &Work, start: Moment) -> Vec<Spell
     gone
 }
 
+/// Tasks of the remainder that people were told, none of it from now on.
+pub(super) fn undone(parts: &Parts, standing: &Standing, tasks: &IdVec<TaskId, TaskId>) -> Vec<TaskId> {
+    let later = |id: TaskId| parts.told.iter().flat_map(|told| &told.spells).any(|spell| spell.task == id);
+    tasks.pairs().filter(|(id, whole)| standing.tasks.find(|t| t == *whole).is_some() && !later(*id)).map(|(id, _)| id).collect()
+}
+
 /// What of a span lies at or after `start`.
 fn after(span: Span, start: Moment) -> Option<Span> {
     Span::new(span.start().max(start), span.end())

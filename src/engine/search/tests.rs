@@ -11,19 +11,26 @@ use crate::engine::search::{Asks, Island};
 use crate::model::{Aim, Problem};
 use crate::rng::Stream;
 
+/// Random plans, as those who ask for an end at once see them.
+fn plans<'g>(ground: &'g Ground<'g>) -> (Asked, Arc<Field<'g>>, Vec<Found<'g>>) {
+    let end = ground.len;
+    let mut effort = Effort::default();
+    let asked = Asked::new(ground, Some(0), end);
+    let field = Field::new(ground, context(ground, end), end, &asked, &mut effort);
+    let mut random = Stream::new(9, 0);
+    let plans = (0..24).filter_map(|_| field.build(&field.random_genes(&mut random), None, false, i64::MAX, &mut effort).ok());
+    let plans = plans.collect();
+    (asked, field, plans)
+}
+
 /// If this fails, an island gives up a plan near to what it asks for, because another is better by an aim that comes after it,
 /// or keeps one that is farther from it.
 #[test]
 fn an_island_goes_on_from_what_is_nearer_to_what_it_asks_for() {
     let problem = demo("1 OOW, 1 GEN", "2");
     let ground = Ground::new(&problem);
-    let end = ground.len;
+    let (asked, field, plans) = plans(&ground);
     let mut effort = Effort::default();
-    let asked = Asked::new(&ground, Some(0), end);
-    let field = Field::new(&ground, context(&ground, end), end, &asked, &mut effort);
-    let mut random = Stream::new(9, 0);
-    let plans: Vec<Found<'_>> =
-        (0..24).filter_map(|_| field.build(&field.random_genes(&mut random), None, false, i64::MAX, &mut effort).ok()).collect();
     let freedom = Freedom::new(&field);
     let mut pairs = 0;
     for better in &plans {
@@ -56,13 +63,8 @@ fn what_is_missing_is_that_in_whatever_order_the_aims_stand() {
         parts.aims = aims.to_vec();
         let problem = Problem::new(parts).expect("an order of aims is no defect");
         let ground = Ground::new(&problem);
-        let end = ground.len;
-        let mut effort = Effort::default();
-        let asked = Asked::new(&ground, Some(0), end);
-        let field = Field::new(&ground, context(&ground, end), end, &asked, &mut effort);
-        let mut random = Stream::new(9, 0);
-        let plans = (0..24).filter_map(|_| field.build(&field.random_genes(&mut random), None, false, i64::MAX, &mut effort).ok());
-        plans.map(|found| (found.rank().0, found.missing(), found.distance)).collect::<Vec<_>>()
+        let (_, _, plans) = plans(&ground);
+        plans.iter().map(|found| (found.rank().0, found.missing(), found.distance)).collect::<Vec<_>>()
     };
     let usual = missing(&Aim::DEFAULT);
     let mut turned = Aim::DEFAULT;

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::Meaning;
-use crate::calendar;
+use crate::calendar::{self, Share};
 use crate::clock::Day;
 use crate::labour::build::Built;
 use crate::labour::columns::Sum;
@@ -75,7 +75,7 @@ struct Asking {
 /// a whole minute; `None` where it asks for nothing, or where the planning end cuts its hours.
 fn asked(problem: &Problem, day: Day) -> Option<Asking> {
     let mut spans = Vec::new();
-    let (mut above, mut below) = (0_i128, 1_i128);
+    let mut share = Share::NONE;
     for (span, mode) in &problem.mode_spans {
         let Some(reserve) = problem.modes[*mode].reserve.as_ref().filter(|r| r.unbooked > Minutes::ZERO) else { continue };
         let Some(hours) = hours(problem, day, reserve) else { continue };
@@ -85,20 +85,11 @@ fn asked(problem: &Problem, day: Day) -> Option<Asking> {
         if part.end() > problem.end {
             return None;
         }
-        let full = i128::from(hours.length().get());
-        above = above * full + i128::from(reserve.unbooked.get()) * i128::from(part.length().get()) * below;
-        below *= full;
-        // However many stretches there are, the fraction stays small.
-        let common = gcd(above, below);
-        (above, below) = (above / common, below / common);
+        share.add(reserve.unbooked, part.length(), hours.length());
         spans.push(part);
     }
-    let minutes = Minutes::new(i32::try_from((above + below - 1).div_euclid(below)).ok()?);
+    let minutes = share.rounded_up();
     (minutes > Minutes::ZERO).then(|| Asking { minutes, spans: crate::time::union(spans) })
-}
-
-fn gcd(a: i128, b: i128) -> i128 {
-    if b == 0 { a.max(1) } else { gcd(b, a % b) }
 }
 
 fn hours(problem: &Problem, day: Day, reserve: &Asked) -> Option<Span> {

@@ -156,6 +156,7 @@ fn reason(problem: &Problem, reason: Reason) -> (&'static str, Option<String>) {
         Reason::ToolOn(_, other) => ("tool_taken", task(other)),
         Reason::After(other) => ("after", task(other)),
         Reason::Earlier => ("earlier", None),
+        Reason::Undone => ("undone", None),
         Reason::Room => ("room", None),
     }
 }

@@ -46,6 +46,7 @@ pub(super) fn reason(whole: &Whole, problem: &Problem, reason: Reason) -> String
         Reason::ToolOn(what, other) => format!("{} is with {} then", tool(what), task(other)),
         Reason::After(other) => format!("comes after {}, which ends later", task(other)),
         Reason::Earlier => "can be done earlier".to_owned(),
+        Reason::Undone => "was not done when it was told".to_owned(),
         Reason::Room => "makes room for reserve, rest or what had to move".to_owned(),
     }
 }

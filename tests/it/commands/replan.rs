@@ -31,15 +31,21 @@ fn with_nothing_logged_no_plan_is_written() {
     }
 }
 
+/// The small job with its plan and one entry in its log: the time first, then the words.
+fn told(entry: &[&str]) -> Scratch {
+    let job = Scratch::new();
+    assert_eq!(job.run(&["new", "job", "--quiet"]).code, Some(0));
+    assert_eq!(job.run(&["plan", "job", "--quiet"]).code, Some(0));
+    let log = job.run(&[&["log", "job", "--at"], entry].concat());
+    assert_eq!(log.code, Some(0), "{}", log.err);
+    job
+}
+
 /// If this fails, people get a new list, or wait for a search, for the sake of a date that cannot be met anyway, or are not
 /// told that it cannot.
 #[test]
 fn a_date_that_cannot_be_met_is_no_reason_for_another_plan() {
-    let job = Scratch::new();
-    assert_eq!(job.run(&["new", "job", "--quiet"]).code, Some(0));
-    assert_eq!(job.run(&["plan", "job", "--quiet"]).code, Some(0));
-    let log = job.run(&["log", "job", "--at", "day 1 09:00", "due", "pump-back", "to=day 1 12:00"]);
-    assert_eq!(log.code, Some(0), "{}", log.err);
+    let job = told(&["day 1 09:00", "due", "pump-back", "to=day 1 12:00"]);
     let ran = job.run(&["replan", "job", "--now", "day 1 09:00"]);
     assert_eq!((ran.code, ran.err.contains("searching again")), (Some(1), false), "{}", ran.err);
     let text = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
@@ -52,11 +58,7 @@ fn a_date_that_cannot_be_met_is_no_reason_for_another_plan() {
 /// If this fails, who is out on a call goes on with his task on the list, and is said to be kept by the task and not by the call.
 #[test]
 fn a_call_that_is_not_over_is_planned_around() {
-    let job = Scratch::new();
-    assert_eq!(job.run(&["new", "job", "--quiet"]).code, Some(0));
-    assert_eq!(job.run(&["plan", "job", "--quiet"]).code, Some(0));
-    let log = job.run(&["log", "job", "--at", "day 2 07:00", "call", "FT", "to=day 2 11:00"]);
-    assert_eq!(log.code, Some(0), "{}", log.err);
+    let job = told(&["day 2 07:00", "call", "FT", "to=day 2 11:00"]);
     let ran = job.run(&["replan", "job", "--now", "day 2 08:00", "--time-limit", "2"]);
     assert!(matches!(ran.code, Some(0 | 1)), "{}{}", ran.out, ran.err);
     assert!(!ran.out.contains("Nobody's work changes"), "{}", ran.out);

@@ -2,6 +2,7 @@
 
 use turnto::model::{Aim, Problem};
 use turnto::report::{AimValue, Amount, Proven, aim_values};
+use turnto::verify::Verified;
 
 use super::ship;
 use super::{small, verified};
@@ -37,15 +38,20 @@ fn each_aim_has_its_value_and_its_bound() {
     assert_eq!(order, Aim::DEFAULT[1..], "in the order the job asks for");
 }
 
+/// The job with its milestone due before it can be met, and of this weight; with its plan.
+fn late(weight: u32) -> (Problem, Verified) {
+    let mut parts = ship::parts();
+    let milestone = parts.milestones.iter_mut().next().expect("there is a milestone");
+    (milestone.due, milestone.weight) = (at(3, "16:00"), weight);
+    let problem = Problem::new(parts).expect("it hangs together");
+    let verified = verified(&problem, ship::plan(&problem));
+    (problem, verified)
+}
+
 /// If this fails, lateness that is weighed is cut off, or ends the program, where it has more minutes than a stretch of time.
 #[test]
 fn weighted_lateness_has_no_end() {
-    let mut parts = ship::parts();
-    let milestone = parts.milestones.iter_mut().next().expect("there is a milestone");
-    milestone.due = at(3, "16:00");
-    milestone.weight = 50_000_000;
-    let problem = Problem::new(parts).expect("it hangs together");
-    let verified = verified(&problem, ship::plan(&problem));
+    let (problem, verified) = late(50_000_000);
     let rows = aim_values(&problem, &verified, &Proven::nothing(&problem));
     assert_eq!(row(&rows, Aim::Lateness), [(Amount::Time(90 * 50_000_000), Some(Amount::Time(0)))]);
 }
@@ -53,12 +59,7 @@ fn weighted_lateness_has_no_end() {
 /// If this fails, a milestone that weighs double counts once.
 #[test]
 fn lateness_is_weighted() {
-    let mut parts = ship::parts();
-    let milestone = parts.milestones.iter_mut().next().expect("there is a milestone");
-    milestone.due = at(3, "16:00");
-    milestone.weight = 2;
-    let problem = Problem::new(parts).expect("it hangs together");
-    let verified = verified(&problem, ship::plan(&problem));
+    let (problem, verified) = late(2);
     // T09 ends at 17:30, an hour and a half late, and not before 16:30 whatever is done.
     let proven = Proven { earliest: [at(3, "16:30")].into_iter().collect(), ..Proven::nothing(&problem) };
     let rows = aim_values(&problem, &verified, &proven);

@@ -118,6 +118,27 @@ fn nobody_works_who_is_unfit() {
     }
 }
 
+/// If this fails, a task that nobody was at counts as begun once its person is free, or the reader is told that it makes room
+/// where it simply was not done.
+#[test]
+fn what_was_not_begun_in_time_is_not_begun_since_somebody_is_free() {
+    let (problem, plan) = demo_plan();
+    let alone = |s: &&Spell| spells(s.task).count() == 1 && matches!(problem.tasks[s.task].stop, Stop::Any { .. });
+    let spell =
+        plan.spells.iter().filter(alone).find(|s| s.work.len() == 1 && s.span().length() >= Minutes::hours(1) && !s.team.is_empty());
+    let spell = spell.expect("there is one");
+    let (from, to) = (spell.span().start(), spell.span().start() + Minutes::new(30));
+    let ill = format!("what = \"unfit\"\nperson = \"{}\"\nuntil = \"{}\"", problem.people[spell.team[0]].code, problem.clock.day_time(to));
+    let (whole, standing) = with_log(&entry(from, &ill));
+    let rest = left(&whole, &standing, to);
+    assert!(!rest.left[spell.task].begun && rest.left[spell.task].under_way.is_none());
+    let own = task(&rest.problem, code(spell.task)).expect("it is not done");
+    assert_eq!(rest.undone, [own]);
+    let changes = turnto::replan::changes(&whole, &rest, replanned(&rest).plan());
+    let change = changes.tasks.iter().find(|c| c.task == own).expect("it is done at another time");
+    assert_eq!(change.reason, turnto::replan::Reason::Undone);
+}
+
 /// If this fails, work goes on with a tool that is gone.
 #[test]
 fn nothing_is_done_with_a_tool_that_is_gone() {
