@@ -3,7 +3,7 @@
 use crate::id::PhaseId;
 use crate::out::page::{Page, left, right};
 use crate::out::words::{decimal, tied};
-use crate::replan::{Spent, Whole};
+use crate::replan::{Spent, State, Whole};
 use crate::time::{Minutes, Moment};
 
 /// The account as text.
@@ -34,12 +34,13 @@ pub fn spent_text(whole: &Whole, spent: &Spent, now: Moment) -> String {
     page.heading("By task");
     page.row(&line("", "planned", "done", "to go", ""));
     for row in &spent.tasks {
-        let said = match (row.ended, row.logged) {
-            (true, true) => "done, logged",
-            (true, false) => "done as planned",
-            (false, true) => "in hand, logged",
-            (false, false) if row.done > Minutes::ZERO => "in hand",
-            (false, false) => "",
+        let said = match row.state {
+            State::Done(_) if row.measured => "done, logged",
+            State::Done(_) => "done as planned",
+            State::Dropped => "dropped",
+            _ if row.logged => "in hand, logged",
+            _ if row.done > Minutes::ZERO => "in hand",
+            _ => "",
         };
         let code = &parts.tasks[row.task].code;
         page.row(&line(code, &decimal(row.planned), &decimal(row.done), &decimal(row.to_go), said));
@@ -84,10 +85,10 @@ pub fn norms_text(whole: &Whole, spent: &Spent) -> String {
     let parts = &whole.parts;
     let mut text = format!("# Hours of {}, as they came out.\n# Least, typical, most: the typical ones are those worked.\n", parts.ship);
     text.push_str("title = \"The ship's own hours\"\n");
-    if spent.known().all(|t| !t.ended) {
+    if spent.known().all(|t| !t.ended()) {
         text.push_str("# Nothing yet: only what the log says is done has hours of its own.\n");
     }
-    for row in spent.known().filter(|t| t.ended) {
+    for row in spent.known().filter(|t| t.ended()) {
         let task = &parts.tasks[row.task];
         let (least, most) = (task.hours.least.min(row.worked), task.hours.most.max(row.worked));
         let hours = [least, row.worked, most].map(in_hours);

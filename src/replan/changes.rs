@@ -235,6 +235,7 @@ impl<'a> Why<'a> {
         }
         self.hindered(task)
             .or_else(|| self.called(task))
+            .or_else(|| self.held_up(task, was))
             .or_else(|| self.taken(task))
             .or_else(|| self.later(task, was, now))
             .unwrap_or(if was.is_some_and(|w| now.start() < w.start()) { Reason::Earlier } else { Reason::Room })
@@ -316,17 +317,28 @@ impl<'a> Why<'a> {
         None
     }
 
+    /// It comes after a task that ends later than it was told, and cannot begin when it was told for that.
+    fn held_up(&self, task: TaskId, was: Option<Span>) -> Option<Reason> {
+        let was = was?;
+        let rows = self.rest.problem.tasks[task].after.iter().filter(|a| self.ends_later(a.task));
+        let ready = rows.filter_map(|a| Some((extent(&self.now[a.task])?.end() + a.lag, a.task)));
+        ready.filter(|(ready, _)| *ready > was.start()).max().map(|(_, task)| Reason::After(task))
+    }
+
     /// It comes after a task that ends later than it was told.
     fn later(&self, task: TaskId, was: Option<Span>, now: Span) -> Option<Reason> {
         if was.is_some_and(|was| now.start() <= was.start()) {
             return None;
         }
-        let ends_later = |before: TaskId| match (extent(&self.was[before]), extent(&self.now[before])) {
+        let after = self.rest.problem.tasks[task].after.iter().filter(|a| self.ends_later(a.task));
+        after.max_by_key(|a| extent(&self.now[a.task]).map(Span::end)).map(|a| Reason::After(a.task))
+    }
+
+    fn ends_later(&self, task: TaskId) -> bool {
+        match (extent(&self.was[task]), extent(&self.now[task])) {
             (Some(was), Some(now)) => now.end() > was.end(),
             (None, Some(_)) => true,
             (_, None) => false,
-        };
-        let after = self.rest.problem.tasks[task].after.iter().filter(|a| ends_later(a.task));
-        after.max_by_key(|a| extent(&self.now[a.task]).map(Span::end)).map(|a| Reason::After(a.task))
+        }
     }
 }

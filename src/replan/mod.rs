@@ -15,6 +15,7 @@ mod effects;
 mod excused;
 mod hindered;
 mod night;
+mod pace;
 mod people;
 mod progress;
 mod rows;
@@ -75,6 +76,8 @@ pub struct Past {
     pub spells: Vec<Spell>,
     /// What people did, task, watch, duty, on hand; in time order, apart.
     pub rows: IdVec<PersonId, Vec<Recorded>>,
+    /// Tasks of the whole table that were done, and when, or will not be done; in their order.
+    pub settled: Vec<(TaskId, State)>,
 }
 
 /// What is left of a job at a moment.
@@ -159,7 +162,7 @@ impl Standing {
     #[must_use]
     pub fn first(problem: Problem, plan: Plan) -> Self {
         let tasks = problem.tasks.ids().collect::<Vec<_>>().into();
-        let past = Past { spells: Vec::new(), rows: IdVec::filled(Vec::new(), problem.people.len()) };
+        let past = Past { spells: Vec::new(), rows: IdVec::filled(Vec::new(), problem.people.len()), settled: Vec::new() };
         Self { problem, plan, tasks, past, entries: 0 }
     }
 }
@@ -181,6 +184,7 @@ impl Standing {
         let mut standing = self.clone();
         standing.past.rows.extend_to(new.parts.people.len());
         standing.past.spells = self.past.spells.iter().filter_map(|s| Some(Spell { task: to[s.task]?, ..s.clone() })).collect();
+        standing.past.settled = self.past.settled.iter().filter_map(|(task, state)| Some((to[*task]?, *state))).collect();
         // A task that the option takes out leads nowhere.
         let nowhere = <TaskId as crate::id::Id>::from_index(new.parts.tasks.len());
         standing.tasks = self.tasks.iter().map(|t| to[*t].unwrap_or(nowhere)).collect();

@@ -1,12 +1,12 @@
 //! How far the work on each task is: as planned, unless the log says otherwise or leaves no room for it.
 
-use crate::id::{IdVec, TaskId};
-use crate::model::{Event, Stop, Task, UnderWay};
+use crate::id::{IdVec, PersonId, TaskId};
+use crate::model::{Event, Stop, Task, UnderWay, When};
 use crate::plan::Spell;
 use crate::replan::hindered::{Hindered, Ready};
 use crate::replan::run::{Begun, Run};
 use crate::replan::{Effects, Standing, Whole};
-use crate::time::{Minutes, Moment, Slots};
+use crate::time::{Minutes, Moment, Slots, Span};
 
 /// How a task stands.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -79,10 +79,11 @@ pub(super) fn work(whole: &Whole, standing: &Standing, effects: &Effects, start:
             was_done: None,
         };
         for (at, event) in fresh.iter().filter(|(_, e)| task_of(e) == Some(id)) {
-            run.take(*at, event, standing, &mut earlier);
+            run.take(*at, event, standing, start, &mut earlier);
         }
         let _: TaskId = runs.push(run);
     }
+    went_on(&mut runs, standing);
     let seen: Vec<Spell> = runs.iter().flat_map(|run| &run.begun).filter(|b| b.seen).map(|b| b.spell.clone()).collect();
     let hindered = Hindered::new(effects, seen.iter());
     // What comes after something is settled after it, for it may hang on that.
@@ -104,6 +105,46 @@ pub(super) fn work(whole: &Whole, standing: &Standing, effects: &Effects, start:
     let mut spells: Vec<Spell> = runs.iter().flat_map(|run| &run.begun).map(|b| b.spell.clone()).collect();
     spells.sort_by_key(|s| (s.span(), s.task));
     Work { left, spells, earlier }
+}
+
+/// Whoever was at a task last was at it until the log says it was done, beside watches, duties and what else the log has
+/// him at. Where the log does not say that it was begun, that day only, and beside what else he was told.
+fn went_on(runs: &mut IdVec<TaskId, Run<'_>>, standing: &Standing) {
+    let seen: Vec<Spell> = runs.iter().flat_map(|run| &run.begun).filter(|b| b.seen).map(|b| b.spell.clone()).collect();
+    for id in runs.ids().collect::<Vec<_>>() {
+        let run = &runs[id];
+        let State::Done(at) = run.left.state else { continue };
+        let Some((team, more)) = run.open_end(at) else { continue };
+        let others = seen.iter().filter(|s| s.task != id && s.team.iter().any(|p| team.contains(p))).map(Spell::span);
+        let bound = team.iter().flat_map(|person| told_elsewhere(standing, *person));
+        let mut elsewhere: Vec<Span> = others.chain(bound).filter(|span| span.overlaps(more)).collect();
+        if run.begun.iter().all(|b| !b.seen) {
+            let clock = &run.whole.parts.clock;
+            if clock.day(more.start()) != clock.day(more.end()) {
+                continue;
+            }
+            elsewhere.extend(told_work(standing, id, team).filter(|span| span.overlaps(more)));
+        }
+        runs[id].went_on(&elsewhere, more);
+    }
+}
+
+/// Work that people of a team were told on tasks other than `id`, but for those that come after it.
+fn told_work<'s>(standing: &'s Standing, id: TaskId, team: &'s [PersonId]) -> impl Iterator<Item = Span> + 's {
+    let waits = move |own: TaskId| standing.problem.tasks[own].after.iter().any(|after| standing.tasks[after.task] == id);
+    let others = standing.plan.spells.iter().filter(move |s| standing.tasks[s.task] != id && !waits(s.task));
+    others.filter(|s| s.team.iter().any(|p| team.contains(p))).flat_map(|s| s.work.iter().copied())
+}
+
+/// Watches and duties that a person was told.
+fn told_elsewhere(standing: &Standing, person: PersonId) -> impl Iterator<Item = Span> {
+    let (problem, plan) = (&standing.problem, &standing.plan);
+    let turns = problem.turns.pairs().filter(move |(id, _)| plan.turns.get(*id) == Some(&person)).map(|(_, turn)| turn.span);
+    let duties = problem.duties.pairs().filter(move |(_, duty)| duty.who.contains(&person));
+    turns.chain(duties.filter_map(|(id, duty)| match duty.when {
+        When::Fixed(span) => Some(span),
+        When::Movable { length, .. } => Span::of(*plan.duties.get(id)?, length),
+    }))
 }
 
 fn id_is_own(whole: &Whole, id: TaskId) -> bool {
@@ -146,8 +187,8 @@ fn before(whole: &Whole, standing: &Standing, id: TaskId, there: bool) -> Left {
         return row(State::Open, base);
     }
     // It was there and is not in the standing problem: done, or dropped.
-    let end = standing.past.spells.iter().filter(|s| s.task == id).map(|s| s.span().end()).max();
-    row(end.map_or(State::Dropped, State::Done), base)
+    let settled = standing.past.settled.iter().find(|(task, _)| *task == id).map(|(_, state)| *state);
+    row(settled.unwrap_or(State::Dropped), base)
 }
 
 /// The spells of a task that the standing plan begins before `start`.

@@ -7,7 +7,7 @@ use crate::clock::Day;
 use crate::id::{IdVec, PersonId};
 use crate::model::{RecordKind, Recorded};
 use crate::plan::{Plan, Spell};
-use crate::replan::progress::Work;
+use crate::replan::progress::{State, Work};
 use crate::replan::run::cut;
 use crate::replan::{Effects, Past, Standing, Whole};
 use crate::time::{Moment, Span};
@@ -26,7 +26,9 @@ pub(super) fn past(whole: &Whole, standing: &Standing, effects: &Effects, work: 
         let without_unfit: Vec<Recorded> = all.into_iter().flat_map(|row| pieces(&row, &effects.unfit[person])).collect();
         kept(whole, person, without_unfit)
     });
-    Past { spells, rows: rows.collect() }
+    let settled = work.left.pairs().map(|(task, left)| (task, left.state));
+    let settled = settled.filter(|(_, state)| matches!(state, State::Done(_) | State::Dropped)).collect();
+    Past { spells, rows: rows.collect(), settled }
 }
 
 /// A row without the time in which the person could do nothing.

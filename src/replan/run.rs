@@ -1,6 +1,6 @@
 //! One task between the plan people were told and now: what was told of it, as the log has it.
 
-use crate::id::{PersonId, TaskId};
+use crate::id::TaskId;
 use crate::model::{Event, Stop, Task, UnderWay};
 use crate::plan::Spell;
 use crate::replan::hindered::{Hindered, Ready, Why};
@@ -39,10 +39,11 @@ pub(super) struct Run<'a> {
 }
 
 impl Run<'_> {
-    pub(super) fn take(&mut self, at: Moment, event: &Event, standing: &Standing, earlier: &mut Vec<Spell>) {
+    /// Takes in an entry about it; the plan is to begin at `start`.
+    pub(super) fn take(&mut self, at: Moment, event: &Event, standing: &Standing, start: Moment, earlier: &mut Vec<Spell>) {
         self.heard = self.heard.max(Some(at));
         match event {
-            Event::Started(_, by) => self.started(at, by, standing),
+            Event::Started(_, by) => self.started(at, by, standing, start),
             Event::Stopped(_) => {
                 self.break_off(at, true);
                 self.amend(at, earlier);
@@ -160,44 +161,8 @@ impl Run<'_> {
         format!("Task {}, told for {}, {counts}: {why}. If it was, log it as `started`.", self.task.code, parts.clock.day_time(when))
     }
 
-    /// A spell begins at `at`, by `by` or by those who were told.
-    fn started(&mut self, at: Moment, by: &[PersonId], standing: &Standing) {
-        let own = standing.tasks.find(|t| *t == self.id);
-        let mut told: Vec<&Spell> = standing.plan.spells.iter().filter(|s| Some(s.task) == own).collect();
-        told.sort_by_key(|s| s.span());
-        let next = self.begun.iter().filter(|b| b.spell.span().end() <= at).count();
-        let team = if by.is_empty() { told.get(next).or(told.last()).map(|s| s.team.clone()) } else { Some(by.to_vec()) };
-        // Without a told team there is nobody to put down; a task that nobody works on has an empty one.
-        let Some(team) = team.or_else(|| self.task.unmanned().then(Vec::new)) else { return };
-        // What was only thought to be under way, or still to come, is this spell.
-        self.begun.retain(|b| b.spell.span().end() <= at);
-        let length = self.next_length();
-        let breaks: Vec<Span> = team.iter().flat_map(|p| self.whole.parts.people[*p].breaks.iter().copied()).collect();
-        let breaks = if self.task.unmanned() { Vec::new() } else { crate::time::union(breaks) };
-        let work = laid(at, length, &breaks);
-        if !work.is_empty() {
-            self.begun.push(Begun { spell: Spell { work, task: self.id, part: 0, team }, broken: false, seen: true });
-            self.left.state = State::Open;
-            self.left.begun = true;
-        }
-    }
-
-    /// How long the next spell would be if it ran to its end.
-    fn next_length(&self) -> Minutes {
-        let grid = self.whole.parts.grid;
-        let done: Minutes = self.begun.iter().flat_map(|b| b.spell.work.iter()).map(|w| w.length()).sum();
-        match self.left.stop {
-            Stop::Any { .. } => (grid.length(self.left.length) - done).max(grid.slot()),
-            Stop::Never => grid.length(self.left.length),
-            Stop::Parts(_) => {
-                let whole = self.begun.iter().filter(|b| !b.broken).count();
-                self.lengths().get(whole).map_or(grid.slot(), |l| grid.length(*l))
-            }
-        }
-    }
-
     /// Lengths of the parts that were left when the standing plan began.
-    fn lengths(&self) -> Vec<Slots> {
+    pub(super) fn lengths(&self) -> Vec<Slots> {
         let task = Task { length: self.left.length, stop: self.left.stop, under_way: self.left.under_way.clone(), ..self.task.clone() };
         task.part_lengths()
     }
@@ -227,7 +192,7 @@ impl Run<'_> {
     }
 
     /// Minutes at `to_go` minus what was worked since; `None` where nothing was said.
-    fn said(&self, start: Moment) -> Option<Minutes> {
+    pub(super) fn said(&self, start: Moment) -> Option<Minutes> {
         let (at, hours) = self.to_go?;
         let since = Span::new(at, start).map_or(Minutes::ZERO, |window| worked(self.begun.iter().map(|b| &b.spell), window));
         Some((hours - since).max(Minutes::ZERO))
@@ -314,22 +279,4 @@ pub(super) fn worked<'s>(spells: impl Iterator<Item = &'s Spell>, window: Span) 
 pub(super) fn cut(spell: &Spell, at: Moment) -> Option<Spell> {
     let work: Vec<Span> = spell.work.iter().filter_map(|w| Span::new(w.start(), w.end().min(at))).collect();
     (!work.is_empty()).then(|| Spell { work, ..spell.clone() })
-}
-
-/// Work of `length` from `at` on, paused by `breaks`, which are in order and apart.
-fn laid(at: Moment, length: Minutes, breaks: &[Span]) -> Vec<Span> {
-    let mut work = Vec::new();
-    let (mut from, mut rest) = (at, length);
-    for pause in breaks.iter().filter(|b| b.end() > at) {
-        if rest <= Minutes::ZERO || from + rest <= pause.start() {
-            break;
-        }
-        if let Some(piece) = Span::new(from, pause.start()) {
-            rest = rest - piece.length();
-            work.push(piece);
-        }
-        from = from.max(pause.end());
-    }
-    work.extend(Span::of(from, rest));
-    work
 }

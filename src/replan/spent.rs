@@ -32,17 +32,27 @@ pub struct TaskSpent {
     pub to_go: Minutes,
     /// Working time of its spells, however many people are in them.
     pub worked: Minutes,
-    /// Whether it is done.
-    pub ended: bool,
-    /// Whether the log says how it went: a beginning, an end, or hours to go. What it says nothing of counts as
-    /// done as planned, and says nothing of the estimates.
+    /// What has become of it.
+    pub state: State,
+    /// Whether the log says anything of how it went: a beginning, a stop, an end, or hours to go.
     pub logged: bool,
+    /// Whether the log says what its hours come to: an end, or hours to go. What it says nothing of counts as done as
+    /// planned, and says nothing of the estimates.
+    pub measured: bool,
+}
+
+impl TaskSpent {
+    /// Whether it is done.
+    #[must_use]
+    pub const fn ended(&self) -> bool {
+        matches!(self.state, State::Done(_))
+    }
 }
 
 impl Spent {
-    /// Tasks whose hours are known: done or in hand, and logged.
+    /// Tasks whose hours are known: begun, and an end or hours to go logged.
     pub fn known(&self) -> impl Iterator<Item = &TaskSpent> {
-        self.tasks.iter().filter(|t| t.logged && t.done > Minutes::ZERO)
+        self.tasks.iter().filter(|t| t.measured && t.done > Minutes::ZERO)
     }
 
     /// Labour of the tasks whose hours are known, as it comes out (done and to go) and as it was planned.
@@ -82,8 +92,9 @@ pub fn spent(whole: &Whole, rest: &Remainder) -> Spent {
             done: times(worked),
             to_go: times(to_go),
             worked,
-            ended: matches!(left.state, State::Done(_)),
+            state: left.state,
             logged: known.iter().any(|(_, e)| says(&e.event, id)),
+            measured: known.iter().any(|(_, e)| measures(&e.event, id)),
         });
     }
     for spell in &rest.past.spells {
@@ -114,4 +125,9 @@ fn found(event: &Event, task: TaskId) -> Option<Minutes> {
 /// Whether an entry says how the work on `task` went.
 fn says(event: &Event, task: TaskId) -> bool {
     matches!(event, Event::Started(of, _) | Event::Done(of) | Event::ToGo(of, _) | Event::Stopped(of) if *of == task)
+}
+
+/// Whether an entry says what the hours of `task` come to.
+fn measures(event: &Event, task: TaskId) -> bool {
+    matches!(event, Event::Done(of) | Event::ToGo(of, _) if *of == task)
 }

@@ -3,6 +3,7 @@
 mod closing;
 mod events;
 mod hindered;
+mod pace;
 mod past;
 mod progress;
 mod ship;

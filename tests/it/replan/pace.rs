@@ -1,0 +1,172 @@
+//! How far work has come that the log says was begun, or done late.
+
+use turnto::clock::Day;
+use turnto::id::{PersonId, TaskId};
+use turnto::input::{Folder, read};
+use turnto::model::Problem;
+use turnto::plan::{Plan, Spell};
+use turnto::replan::{Reason, Remainder, Spent, Standing, State, Whole, changes, remainder, spent};
+use turnto::time::{Minutes, Moment, Span};
+
+use crate::replan::stage::replanned;
+
+const JOB: &str = "start = 2027-03-01T08:00\ndays = 4\nclock = \"UTC+3\"\n[breaks]\nlunch = \"12:00-13:00\"\n";
+
+const CREW: &str = "[person.A]\nname = \"A\"\ncan = \"GEN\"\nhours = \"08:00-12:00, 13:00-17:00\"
+[person.B]\nname = \"B\"\ncan = \"GEN\"\nhours = \"08:00-12:00, 13:00-17:00\"\n";
+
+/// A long strip-down, six valves in six parts, a soak of 20 hours, and what comes after.
+const TASKS: &str = "[task.STRIP]\ntext = \"Strip\"\nneeds = \"GEN\"\nhours = 8
+[task.VALVES]\ntext = \"Draw valves\"\nneeds = \"GEN\"\nhours = 3\nparts = 6
+[task.SOAK]\ntext = \"Fill the tank\"\nneeds = \"GEN\"\nhours = 0.5\nafter = \"VALVES\"
+[task.LAP]\ntext = \"Lap valves\"\nneeds = \"GEN\"\nhours = 2\nafter = \"SOAK + 20h\"
+[task.BOX]\ntext = \"Box up\"\nneeds = \"2 GEN\"\nhours = 2\nafter = \"LAP, STRIP\"\n";
+
+fn at(problem: &Problem, day: i32, hour: i32, minute: i32) -> Moment {
+    problem.clock.at(Day::new(day), Minutes::new(hour * 60 + minute))
+}
+
+fn code(problem: &Problem, code: &str) -> TaskId {
+    problem.tasks.find(|t| t.code == code).expect("the job has it")
+}
+
+/// What people were told: A strips from 09:00 until 17:00 and from 08:00 until 09:00 on day 2; B draws the valves from
+/// 08:30 until 11:30 and fills the tank after it; the rest on days 2 and 3.
+fn told(problem: &Problem) -> Plan {
+    let person = |code: &str| problem.people.find(|p| p.code == code).expect("he is aboard");
+    let (a, b): (PersonId, PersonId) = (person("A"), person("B"));
+    let mut spells: Vec<Spell> = Vec::new();
+    let mut put = |task: &str, part: u32, team: &[PersonId], work: &[(i32, i32, i32, i32)]| {
+        let work = work
+            .iter()
+            .map(|(day, from, minute, length)| Span::of(at(problem, *day, *from, *minute), Minutes::new(*length)).expect("it takes time"));
+        spells.push(Spell { task: code(problem, task), part, team: team.to_vec(), work: work.collect() });
+    };
+    put("STRIP", 0, &[a], &[(1, 9, 0, 180), (1, 13, 0, 240)]);
+    put("STRIP", 0, &[a], &[(2, 8, 0, 60)]);
+    for part in 0..6 {
+        put("VALVES", part, &[b], &[(1, 8, 30 + 30 * i32::try_from(part).expect("few"), 30)]);
+    }
+    put("SOAK", 0, &[b], &[(1, 11, 30, 30)]);
+    put("LAP", 0, &[b], &[(2, 8, 0, 120)]);
+    put("BOX", 0, &[a, b], &[(2, 10, 0, 120)]);
+    spells.sort_by_key(|s| (s.span(), s.task, s.part));
+    Plan { spells, ..Plan::default() }
+}
+
+/// The job with this log, and what people were told.
+fn job(log: &str) -> (Whole, Standing) {
+    let folder = Folder::new().with("job.toml", JOB).with("crew.toml", CREW).with("tasks.toml", TASKS).with("log.toml", log);
+    let reading = read(&folder);
+    let said: Vec<String> = reading.diagnostics.iter().map(|d| d.message.clone()).collect();
+    let problem = reading.problem.unwrap_or_else(|| panic!("{said:?}"));
+    let plan = told(&problem);
+    (Whole::new(problem.clone(), reading.log), Standing::first(problem, plan))
+}
+
+fn entry(when: &str, what: &str, task: &str) -> String {
+    format!("[[entry]]\nat = \"{when}\"\nwhat = \"{what}\"\ntask = \"{task}\"\n")
+}
+
+fn left(whole: &Whole, standing: &Standing, day: i32, hour: i32) -> Remainder {
+    let now = at(&standing.problem, day, hour, 0);
+    remainder(whole, standing, now, whole.log.entries.len()).unwrap_or_else(|why| panic!("{why:?}"))
+}
+
+/// When a task was worked on, in minutes of a day's clock, by day.
+fn worked(rest: &Remainder, whole: &Whole, task: &str) -> Vec<(i32, i32, i32)> {
+    let clock = &whole.parts.clock;
+    let id = whole.parts.tasks.find(|t| t.code == task).expect("the job has it");
+    let pieces = rest.past.spells.iter().filter(|s| s.task == id).flat_map(|s| s.work.iter().copied());
+    let minute = |day: Day, moment: Moment| (moment - clock.at(day, Minutes::ZERO)).get();
+    pieces
+        .map(|p| (clock.day(p.start()).number(), minute(clock.day(p.start()), p.start()), minute(clock.day(p.start()), p.end())))
+        .collect()
+}
+
+fn account(whole: &Whole, rest: &Remainder, task: &str) -> (Minutes, Minutes) {
+    let all: Spent = spent(whole, rest);
+    let row = all.tasks.iter().find(|t| whole.parts.tasks[t.task].code == task).expect("it is accounted for");
+    (row.done, row.to_go)
+}
+
+/// If this fails, one entry that a task was begun has people at it into the night, and it counts as done a day early.
+#[test]
+fn what_was_begun_late_goes_on_to_the_end_of_the_day_and_no_longer() {
+    let (whole, standing) = job(&entry("day 1 10:00", "started", "STRIP"));
+    let rest = left(&whole, &standing, 2, 7);
+    assert_eq!(worked(&rest, &whole, "STRIP"), [(1, 600, 720), (1, 780, 1020)]);
+    assert_eq!(account(&whole, &rest, "STRIP"), (Minutes::hours(6), Minutes::hours(2)));
+    replanned(&rest);
+    // Later on day 2 the hour that was told for it counts, and the one that was lost is left.
+    let rest = left(&whole, &standing, 2, 10);
+    assert_eq!(account(&whole, &rest, "STRIP"), (Minutes::hours(7), Minutes::hours(1)));
+    replanned(&rest);
+}
+
+/// If this fails, of a task in parts that was begun ten minutes late only the first part counts.
+#[test]
+fn the_parts_told_after_one_that_was_begun_late_follow_it() {
+    let (whole, standing) = job(&entry("day 1 08:40", "started", "VALVES"));
+    let rest = left(&whole, &standing, 1, 12);
+    assert_eq!(account(&whole, &rest, "VALVES"), (Minutes::hours(3), Minutes::ZERO));
+    let end = at(&standing.problem, 1, 11, 40);
+    assert_eq!(rest.left[code(&standing.problem, "VALVES")].state, State::Done(end));
+    replanned(&rest);
+    // Half an hour in, it is at its second part.
+    let rest = left(&whole, &standing, 1, 10);
+    assert_eq!(account(&whole, &rest, "VALVES").0, Minutes::new(80));
+    replanned(&rest);
+}
+
+/// If this fails, work that took longer than planned is held to have taken what was planned: the estimates come out
+/// well whatever happened, and people count as rested who were at work.
+#[test]
+fn what_was_done_late_was_worked_on_until_then() {
+    let both = [entry("day 1 09:00", "started", "STRIP"), entry("day 2 10:30", "done", "STRIP")];
+    for log in [both.concat(), both[1].clone()] {
+        let (whole, standing) = job(&log);
+        let rest = left(&whole, &standing, 2, 11);
+        let pieces = worked(&rest, &whole, "STRIP");
+        assert_eq!(pieces.last().map(|p| p.2), Some(630), "{pieces:?}");
+        assert_eq!(account(&whole, &rest, "STRIP").0, Minutes::new(570));
+    }
+    // Through a night between, nobody was at it.
+    let log = [entry("day 1 08:30", "started", "VALVES"), entry("day 2 09:00", "done", "VALVES")].concat();
+    let (whole, standing) = job(&log);
+    let rest = left(&whole, &standing, 2, 9);
+    let pieces = worked(&rest, &whole, "VALVES");
+    assert!(pieces.contains(&(1, 690, 720)) && pieces.contains(&(1, 780, 1020)) && pieces.contains(&(2, 480, 540)), "{pieces:?}");
+}
+
+/// If this fails, a wait that runs is forgotten when it is planned again a second time, and work is planned into it.
+#[test]
+fn a_wait_runs_on_through_a_second_replan() {
+    // The tank was filled before its time, at 11:20, so that no work of it was told before then.
+    let log = [entry("day 1 11:10", "done", "VALVES"), entry("day 1 11:20", "done", "SOAK")].concat();
+    let (whole, standing) = job(&log);
+    let first = left(&whole, &standing, 1, 12);
+    let ready = at(&standing.problem, 2, 7, 30);
+    let lap = |rest: &Remainder| rest.problem.tasks[rest.problem.tasks.find(|t| t.code == "LAP").expect("it is to come")].not_before;
+    assert_eq!(lap(&first), Some(ready));
+    let plan = replanned(&first).plan().clone();
+    let standing = first.with(plan);
+    let second = left(&whole, &standing, 1, 14);
+    assert_eq!(lap(&second), Some(ready));
+    let soak = whole.parts.tasks.find(|t| t.code == "SOAK").expect("the job has it");
+    let done = at(&standing.problem, 1, 11, 20);
+    assert_eq!(second.left[soak].state, State::Done(done));
+}
+
+/// If this fails, somebody is named as the reason for a task that could not begin yet whoever was free.
+#[test]
+fn a_task_that_cannot_begin_yet_is_said_to_wait_for_what_it_comes_after() {
+    let log = "[[entry]]\nat = \"day 1 12:00\"\nwhat = \"found\"\ntask = \"STRIP\"\nhours = 4\n";
+    let (whole, standing) = job(log);
+    let rest = left(&whole, &standing, 1, 13);
+    let plan = replanned(&rest).plan().clone();
+    let said = changes(&whole, &rest, &plan);
+    let of = |task: &str| said.tasks.iter().find(|c| rest.problem.tasks[c.task].code == task).map(|c| c.reason);
+    let strip = rest.problem.tasks.find(|t| t.code == "STRIP").expect("it is not done");
+    assert_eq!(of("BOX"), Some(Reason::After(strip)));
+}
