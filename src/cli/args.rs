@@ -450,8 +450,9 @@ pub(super) struct Rules {
 /// `turnto explain`.
 #[derive(clap::Args, Debug)]
 pub(super) struct Explain {
-    /// The code, such as C201; without one, all codes are listed
-    pub(super) code: Option<String>,
+    /// A code, such as C201, or a file, such as tasks.toml; without it, all codes and files are listed
+    #[arg(value_name = "CODE or FILE")]
+    pub(super) about: Option<String>,
 }
 
 /// A length of time as typed: a number of seconds, or one with `s`, `m` or `h` behind it.

@@ -7,6 +7,7 @@
 mod entry;
 mod folder;
 mod index;
+mod keys;
 mod length;
 mod lower;
 mod names;
@@ -31,6 +32,7 @@ use std::collections::BTreeMap;
 pub use entry::{EntryText, entry_text};
 pub use folder::{File, Folder};
 pub use index::{Origin, Origins, Topic};
+pub use keys::{KEY_PAGES, Key, KeyPage, KeyTable, SHAPES, key_page, log_words, near_key_page};
 pub use overlay::{Overlaid, overlay};
 pub use own::{OwnRules, own_rules};
 pub use pin_text::{PinText, decided, each_pin, without_pins};

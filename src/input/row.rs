@@ -54,6 +54,8 @@ pub(super) struct Row<'a> {
     page: Page<'a>,
     /// What the table is, for messages (`task A12`).
     what: String,
+    /// Where it stands, codes left out (`task.CODE`), for the list of keys.
+    path: String,
     /// Where the table begins: its key, or the first line of the file.
     head: Place,
     table: Option<&'a DeTable<'a>>,
@@ -66,7 +68,12 @@ impl<'a> Row<'a> {
         let page = Page { file: document.file, text: document.text, broken: document.broken, sink };
         let first = document.text.lines().next().map_or(0, |l| l.trim_end().len());
         let head = page.place(0..first);
-        Self { page, what: what.to_owned(), head, table: Some(document.root.get_ref()), asked: Vec::new() }
+        Self { page, what: what.to_owned(), path: String::new(), head, table: Some(document.root.get_ref()), asked: Vec::new() }
+    }
+
+    /// The path of what stands under `key`.
+    fn under(&self, key: &str) -> String {
+        if self.path.is_empty() { key.to_owned() } else { format!("{}.{key}", self.path) }
     }
 
     /// Where the table begins.
@@ -86,6 +93,7 @@ impl<'a> Row<'a> {
 
     fn find(&mut self, key: &'static str) -> Option<(Place, &'a Spanned<DeValue<'a>>)> {
         self.asked.push(key);
+        self.page.sink.asked(&self.path, key);
         let (found, value) = self.table?.iter().find(|(k, _)| k.get_ref() == key)?;
         Some((self.page.place(found.span()), value))
     }
@@ -130,6 +138,7 @@ impl<'a> Row<'a> {
     pub(super) fn need_text(&mut self, key: &'static str, example: &str) -> Option<Text> {
         if self.has(key).is_none() {
             self.asked.push(key);
+            self.page.sink.asked(&self.path, key);
             self.missing(key, example);
             return None;
         }
@@ -297,11 +306,12 @@ impl<'a> Row<'a> {
             self.wrong(key, value, &format!("tables: [{key}.CODE]"));
             return Vec::new();
         };
+        let path = self.under(&format!("{key}.CODE"));
         let mut rows = Vec::new();
         for (name, value) in table {
             let name_text = self.page.quoted(name.span(), name.get_ref());
             let what = if word.is_empty() { format!("`{}`", name.get_ref()) } else { format!("{word} {}", name.get_ref()) };
-            let row = |table| Row { page: self.page, what, head: name_text.place(), table, asked: Vec::new() };
+            let row = |table| Row { page: self.page, what, path: path.clone(), head: name_text.place(), table, asked: Vec::new() };
             match value.get_ref() {
                 DeValue::Table(inner) => rows.push(Named { code: name_text.clone(), plain: None, row: row(Some(inner)) }),
                 DeValue::String(text) => {
@@ -318,7 +328,8 @@ impl<'a> Row<'a> {
     pub(super) fn table(&mut self, key: &'static str) -> Option<Self> {
         let (head, value) = self.find(key)?;
         if let DeValue::Table(inner) = value.get_ref() {
-            return Some(Row { page: self.page, what: format!("[{key}]"), head, table: Some(inner), asked: Vec::new() });
+            let (what, path) = (format!("[{key}]"), self.under(key));
+            return Some(Row { page: self.page, what, path, head, table: Some(inner), asked: Vec::new() });
         }
         self.wrong(key, value, &format!("a table: [{key}]"));
         None
@@ -327,7 +338,8 @@ impl<'a> Row<'a> {
     /// The tables of the list `key`: `[[cover]]`; one single table is as good.
     pub(super) fn tables(&mut self, key: &'static str) -> Vec<Self> {
         let Some((head, value)) = self.find(key) else { return Vec::new() };
-        let row = |table, head| Row { page: self.page, what: format!("[[{key}]]"), head, table: Some(table), asked: Vec::new() };
+        let (page, what, path) = (self.page, format!("[[{key}]]"), self.under(key));
+        let row = |table, head| Row { page, what: what.clone(), path: path.clone(), head, table: Some(table), asked: Vec::new() };
         match value.get_ref() {
             DeValue::Table(inner) => vec![row(inner, head)],
             DeValue::Array(items) => {
@@ -349,6 +361,7 @@ impl<'a> Row<'a> {
 
     /// What stands under keys the row was not asked for, as text (the posts of a line), taken as known.
     pub(super) fn others(&mut self) -> Vec<(Text, Text)> {
+        self.page.sink.asked(&self.path, ANY);
         let Some(table) = self.table else { return Vec::new() };
         let mut pairs = Vec::new();
         for (name, value) in table {
@@ -407,6 +420,9 @@ pub(super) enum Zero {
     /// It must be more.
     Barred,
 }
+
+/// What is asked for where any name may stand as a key.
+pub(super) const ANY: &str = "*";
 
 /// How times are written, for remedies.
 pub(super) const TIME_HELP: &str = "write \"day 4 14:20\", or a date and time like 2027-03-04T14:20";

@@ -8,6 +8,9 @@ use crate::diag::{Code, Diagnostic, Place};
 #[derive(Debug, Default)]
 pub(super) struct Sink {
     found: RefCell<Vec<Diagnostic>>,
+    /// The keys that were asked for, each with the path of its table.
+    #[cfg(test)]
+    keys: RefCell<std::collections::BTreeSet<(String, &'static str)>>,
 }
 
 impl Sink {
@@ -37,6 +40,21 @@ impl Sink {
         if let Some(diagnostic) = said {
             diagnostic.help = vec![help];
         }
+    }
+
+    /// A reader asks for `key` in the table at `path`; only the tests that hold the list of keys to it want to know.
+    #[cfg_attr(not(test), expect(clippy::unused_self, reason = "nothing is kept but in tests"))]
+    pub(super) fn asked(&self, path: &str, key: &'static str) {
+        #[cfg(test)]
+        self.keys.borrow_mut().insert((path.to_owned(), key));
+        #[cfg(not(test))]
+        let _ = (path, key);
+    }
+
+    /// The keys that were asked for, each with the path of its table.
+    #[cfg(test)]
+    pub(super) fn keys(&self) -> std::collections::BTreeSet<(String, &'static str)> {
+        self.keys.borrow().clone()
     }
 
     /// All that was collected, in the order it came.

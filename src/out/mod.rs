@@ -11,6 +11,7 @@ mod days;
 mod head;
 mod hours;
 mod json;
+mod keys;
 mod labour;
 mod log;
 mod options;
@@ -34,6 +35,7 @@ pub use hours::{
     rule_set_text, rule_sets_text,
 };
 pub use json::plan_json;
+pub use keys::{key_pages_text, keys_text};
 pub use log::{entry_line, log_text};
 pub use options::{OptionRow, OptionSheet, options_json, options_text};
 pub use roster::{Came, JobFigures, RosterView, Tried, roster_csv, roster_json, roster_sheet, roster_text, tried_json, tried_text};

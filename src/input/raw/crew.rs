@@ -81,7 +81,8 @@ fn person(named: crate::input::row::Named<'_>) -> Person {
     if let (Some(age), Some(_)) = (row.has("age"), row.has("born")) {
         sink.say(Code::UsedTwice, "`age` and `born` both say how old somebody is", age, "one of the two", "keep one of them");
     }
-    let breaks = row.has("breaks").map(|_| row.words("breaks"));
+    let breaks = row.words("breaks");
+    let breaks = row.has("breaks").map(|_| breaks);
     let recorded_from = row.moment("recorded_from");
     row.finish();
     Person { code: named.code, name, role, can, hours, overtime, evenings, cap, away, answers_for, rest, born, age, breaks, recorded_from }

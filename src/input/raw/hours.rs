@@ -53,7 +53,8 @@ enum Columns {
     Grid(Grid),
 }
 
-const COLUMNS: [&str; 5] = ["person", "from", "to", "kind", "note"];
+/// The columns of rows from-to.
+pub(in crate::input) const COLUMNS: [&str; 5] = ["person", "from", "to", "kind", "note"];
 
 /// Reads `hours.csv`; rows that cannot be read are reported and left out.
 pub(in crate::input) fn read(file: FileId, sources: &Sources, sink: &Sink) -> Hours {

@@ -58,8 +58,10 @@ pub(in crate::input) struct Entry {
 pub(in crate::input) struct Word {
     /// The word.
     pub text: &'static str,
-    needs: &'static [&'static str],
-    may: &'static [&'static str],
+    /// Keys it needs.
+    pub needs: &'static [&'static str],
+    /// Keys it may have.
+    pub may: &'static [&'static str],
 }
 
 /// All words.

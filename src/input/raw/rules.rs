@@ -69,7 +69,7 @@ fn set(named: Named<'_>) -> OwnSet {
 }
 
 /// The kinds of rules, as written.
-const KINDS: [&str; 9] =
+pub(in crate::input) const KINDS: [&str; 9] =
     ["total rest", "longest rest", "best rests", "rest count", "rest periods", "rest interval", "work", "unbroken work", "night work"];
 
 fn rule(named: Named<'_>) -> Option<OwnRule> {
@@ -172,5 +172,6 @@ fn number(row: &mut Row<'_>, key: &'static str, most: i64, example: i32) -> Opti
 
 /// Where the windows lie: everywhere, unless said otherwise.
 fn where_from(row: &mut Row<'_>, total: bool) -> Option<Windows> {
-    if row.has("windows").is_some() { windows(row, "windows", total) } else { Some(Windows::Anchored) }
+    let chosen = windows(row, "windows", total);
+    if row.has("windows").is_some() { chosen } else { Some(Windows::Anchored) }
 }

@@ -92,6 +92,27 @@ fn codes_are_explained() {
     assert_eq!(ran.err, "there is no code `C999`; `turnto explain` lists them all\n");
 }
 
+/// If this fails, nobody finds out which keys a file may have, or what one of them means.
+#[test]
+fn the_keys_of_every_file_are_explained() {
+    let scratch = Scratch::new();
+    for page in turnto::input::KEY_PAGES {
+        let ran = scratch.run(&["explain", page.file]);
+        assert_eq!((ran.code, ran.err.as_str()), (Some(0), ""), "{}", page.file);
+        assert!(ran.out.starts_with(&format!("{}: ", page.file)), "{}", ran.out);
+        assert!(ran.out.lines().all(|l| l.chars().count() <= 80), "{}", ran.out);
+        for key in page.tables.iter().flat_map(|table| table.keys) {
+            assert!(ran.out.lines().any(|l| l.starts_with(&format!("  {} ", key.key))), "{} of {}", key.key, page.file);
+        }
+        assert_eq!(scratch.run(&["explain", page.file.trim_end_matches(".toml")]).out, ran.out);
+    }
+    let log = scratch.run(&["explain", "log.toml"]).out;
+    assert!(log.contains("  to_go            task, hours\n") && log.contains("  started          task; may have by\n"), "{log}");
+    let ran = scratch.run(&["explain", "taks.toml"]);
+    assert_eq!((ran.code, ran.out.as_str()), (Some(2), ""));
+    assert_eq!(ran.err, "there is no code or file `taks.toml`; `turnto explain tasks.toml` if that is what is meant\n");
+}
+
 /// If this fails, `turnto explain | head -1` ends with an error or a panic.
 #[cfg(unix)]
 #[test]
