@@ -12,7 +12,7 @@ use crate::model::{Aim, Defect, Problem, Stand};
 use crate::plan::Plan;
 use crate::report::CutBy;
 use crate::roster::{self, Roster};
-use crate::time::{Moment, Span};
+use crate::time::{Minutes, Moment, Span, union};
 
 /// Generations without gain after which a stage of the search ends.
 pub(super) const PATIENCE: u64 = 1200;
@@ -191,6 +191,12 @@ fn lacking(problem: &Problem, id: TaskId, ready: Moment) -> Vec<String> {
         && !post.manned.iter().any(|span| span.overlaps(time))
     {
         lacking.push(format!("nobody is on the watch {} that is to attend it", post.code));
+    } else if let Some(post) = task.attended_by.map(|post| &problem.posts[post]) {
+        let longest = union(post.manned.clone()).iter().map(|span| span.length()).max().unwrap_or(Minutes::ZERO);
+        if longest < problem.grid.length(task.length) {
+            let code = &post.code;
+            lacking.push(format!("the watch {code} that is to attend it, in one piece, is stood for no more than {longest} at a time"));
+        }
     }
     lacking
 }

@@ -66,6 +66,8 @@ codes! {
         "`evenings` limits the days on which a person may be given overtime, but no overtime hours are allowed for this person, so the limit says nothing. Add `overtime`, or take `evenings` out."
     BreakOfNobody "C107" Doubtful "a break that nobody has"
         "A named break holds for those whose ordinary hours leave it out: hours = \"08:00-12:00, 13:00-17:00\" with lunch = \"12:00-13:00\". Who is down for work in it works through it. The hours of everybody who works then go on through this break, so it changes nothing. Leave it out of the hours, or take it out of job.toml."
+    LongHours "C108" Doubtful "ordinary hours longer than a day's work"
+        "Hours that end before they begin go on past midnight: \"17:00-13:00\" is twenty hours, to 13:00 of the next day. Nobody may work more than fourteen hours in a day, so hours longer than that in one piece are most often two times that changed places. Write the earlier one first."
     UnknownTask "C201" Error "a task that is not in the job"
         "A task is named by the code after `task.` in tasks.toml. The code used here is not among them. Correct it or add the task."
     Cycle "C202" Error "tasks that wait for one another in a circle"

@@ -1,6 +1,6 @@
 //! Codes of one kind of thing, and looking them up.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::diag::{Code, Diagnostic, Place};
 use crate::id::Id;
@@ -49,6 +49,8 @@ pub(super) struct Names<I> {
     remedy: &'static str,
     known: BTreeMap<String, (I, Option<Place>)>,
     next: usize,
+    /// Codes that were refused: that is said once, where they are defined.
+    refused: BTreeSet<String>,
     /// Whether the list may lack some, so that nothing is said about unknown ones.
     unsure: bool,
 }
@@ -56,7 +58,7 @@ pub(super) struct Names<I> {
 impl<I: Id> Names<I> {
     /// No names yet.
     pub(super) const fn new(word: &'static str, unknown: Code, remedy: &'static str, unsure: bool) -> Self {
-        Self { word, unknown, remedy, known: BTreeMap::new(), next: 0, unsure }
+        Self { word, unknown, remedy, known: BTreeMap::new(), next: 0, refused: BTreeSet::new(), unsure }
     }
 
     /// Gives `code` the next id; reports it if it is no code or is taken (a taken one keeps its id).
@@ -70,6 +72,7 @@ impl<I: Id> Names<I> {
                 "use a short word of letters, digits, `_`, `-`, `.` and `/`".to_owned()
             };
             sink.say(Code::NotACode, message, code.place(), why, help);
+            self.refused.insert(word.to_owned());
             return None;
         }
         if let Some((_, place)) = self.known.get(word) {
@@ -101,7 +104,7 @@ impl<I: Id> Names<I> {
         if let Some(id) = self.get(code.as_str()) {
             return Some(id);
         }
-        if !self.unsure {
+        if !self.unsure && !self.refused.contains(code.as_str()) {
             let message = format!("there is no {} `{}`", self.word, code.as_str());
             let mut diagnostic = Diagnostic::new(self.unknown, message).at(code.place(), "not known");
             let near = self.near(code.as_str()).filter(|_| self.joined(code.as_str()).is_none());

@@ -41,7 +41,10 @@ impl Written {
 
     /// Why `text` is no time.
     pub(super) fn why_not(text: &str) -> String {
-        Self::no_such_date(text).unwrap_or_else(|| format!("`{text}` is not a time"))
+        Self::no_such_date(text).unwrap_or_else(|| {
+            let year_last = if year_last(text) { ": dates begin with the year, like 2027-03-24" } else { "" };
+            format!("`{text}` is not a time{year_last}")
+        })
     }
 
     /// Reads the whole of `text`.
@@ -112,6 +115,13 @@ impl Hours {
         let mut scan = Scan::new(text);
         let hours = scan.hours()?;
         scan.at_end().then_some(hours)
+    }
+
+    /// Whether `text` would be hours of the day, did they not end when they begin: `07:00-07:00`.
+    pub(super) fn all_day(text: &str) -> bool {
+        let mut scan = Scan::new(text);
+        let from = scan.hour();
+        from.is_some() && scan.dash() && scan.hour() == from && scan.at_end()
     }
 }
 
@@ -186,6 +196,15 @@ pub(super) fn offset(text: &str) -> Option<i32> {
     }
     let minutes = scan.signed_offset()?;
     scan.at_end().then_some(minutes)
+}
+
+/// Whether `text` begins with a date that has its year last, as `24.03.2027` or `3/24/2027`.
+fn year_last(text: &str) -> bool {
+    let date = text.trim().split([' ', 'T', ',']).next().unwrap_or("");
+    let parts: Vec<&str> = date.split(['.', '/', '-']).collect();
+    let digits = |part: &&str| part.bytes().all(|b| b.is_ascii_digit());
+    parts.iter().all(digits)
+        && matches!(parts.as_slice(), [a, b, c] if (1..=2).contains(&a.len()) && (1..=2).contains(&b.len()) && c.len() == 4)
 }
 
 /// The date of a year, a month and a day, if there is one.

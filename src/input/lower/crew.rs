@@ -205,6 +205,9 @@ fn away_spans(when: &At<When>, times: &Times, sink: &Sink) -> Vec<Span> {
     times.spans(when, "the time away", sink)
 }
 
+/// Longest piece of ordinary hours, in minutes, that is no slip: more is nobody's day.
+const LONGEST_DAY: i32 = 14 * 60;
+
 /// Hours of an ordinary day: written out, or by the name of a working day.
 fn ordinary_hours(raw: &RawPerson, pattern: &Pattern<'_>, sink: &Sink) -> Vec<Hours> {
     let mut written = Vec::new();
@@ -226,7 +229,15 @@ fn ordinary_hours(raw: &RawPerson, pattern: &Pattern<'_>, sink: &Sink) -> Vec<Ho
             sink.say(Code::HoursNotUnderstood, message, text.place(), "", help);
         }
     }
-    read.extend(hours(&written, sink).iter().map(|h| h.value));
+    let written = hours(&written, sink);
+    if let Some(long) = written.iter().find(|h| h.value.to - h.value.from > LONGEST_DAY) {
+        let clock = |minute: i32| format!("{:02}:{:02}", minute / 60 % 24, minute % 60);
+        let Hours { from, to } = long.value;
+        let message = format!("{} has ordinary hours of {} in one piece", raw.code.as_str(), Minutes::new(to - from));
+        let help = format!("write \"{}-{}\" if that is what is meant", clock(to), clock(from));
+        sink.say(Code::LongHours, message, long.place, "", help);
+    }
+    read.extend(written.iter().map(|h| h.value));
     read.sort_unstable();
     read
 }

@@ -122,7 +122,7 @@ fn days(
 pub(in crate::input) fn empty(hours: &Hours, file: FileId, from: &At<Written>, sources: &Sources, times: &Times, sink: &Sink) {
     let text = sources.text(file);
     let rows = text.lines().filter(|line| !line.trim().is_empty()).count().saturating_sub(1);
-    if rows > 0 || !hours.rows.is_empty() || !hours.days.is_empty() {
+    if hours.broken || rows > 0 || !hours.rows.is_empty() || !hours.days.is_empty() {
         return;
     }
     let Some(moment) = times.moment(from, sink).filter(|moment| *moment < times.start && times.known) else { return };

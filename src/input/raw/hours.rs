@@ -45,6 +45,8 @@ pub(in crate::input) struct Hours {
     pub rows: Vec<Row>,
     /// Days of which a grid says everything, in the order of the file; empty for from-to rows.
     pub days: Vec<DayCovered>,
+    /// Whether the first line could not be read, so that no row need not mean no work.
+    pub broken: bool,
 }
 
 /// What the first line announces.
@@ -113,11 +115,11 @@ pub(in crate::input) fn read(file: FileId, sources: &Sources, sink: &Sink) -> Ho
         match &columns {
             None if grid::begins(&fields) => match Grid::header(&fields, place, sink) {
                 Some(found) => columns = Some(Columns::Grid(found)),
-                None => return hours,
+                None => return Hours { broken: true, ..hours },
             },
             None => match header(&fields, place, sink) {
                 Some(found) => columns = Some(Columns::FromTo(found)),
-                None => return hours,
+                None => return Hours { broken: true, ..hours },
             },
             Some(Columns::FromTo(columns)) => hours.rows.extend(row(&texts(&fields, place, sources), columns, place, sink)),
             Some(Columns::Grid(columns)) => {
@@ -161,6 +163,11 @@ fn row_place(file: FileId, text: &str, start: usize, after: usize) -> Place {
 fn header(fields: &[&str], place: Place, sink: &Sink) -> Option<[Option<usize>; 5]> {
     let mut columns = [None; 5];
     let mut good = true;
+    if !fields.iter().any(|field| nearest(field, COLUMNS).is_some()) {
+        let help = "begin the file with the line person,from,to,kind,note";
+        sink.say(Code::BrokenRow, "the first line does not name the columns", place, "", help);
+        return None;
+    }
     for (i, field) in fields.iter().enumerate() {
         let known = COLUMNS.iter().position(|c| c.eq_ignore_ascii_case(field));
         match known {

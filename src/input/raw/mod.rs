@@ -27,7 +27,12 @@ pub(super) fn hours(texts: &[Text], sink: &Sink) -> Vec<At<Hours>> {
     for text in texts {
         let Some(hours) = Hours::parse(text.as_str()) else {
             let message = format!("`{}` is not hours of the day", text.as_str());
-            sink.say(Code::HoursNotUnderstood, message, text.place(), "", HOURS_HELP);
+            let help = if Hours::all_day(text.as_str()) {
+                "it begins and ends at the same time; write \"00:00-24:00\" for the whole day"
+            } else {
+                HOURS_HELP
+            };
+            sink.say(Code::HoursNotUnderstood, message, text.place(), "", help);
             continue;
         };
         if let Some(other) = read.iter().find(|o| overlap(o.value, hours)) {

@@ -53,6 +53,8 @@ pub(in crate::input) struct Line {
     pub code: Text,
     /// Its hours.
     pub hours: Vec<At<Hours>>,
+    /// Whether some of them could not be read.
+    pub broken: bool,
     /// First day or moment.
     pub from: Option<At<Written>>,
     /// Last moment.
@@ -108,7 +110,9 @@ fn post(named: crate::input::row::Named<'_>) -> Post {
 fn line(named: crate::input::row::Named<'_>) -> Line {
     let mut row = named.row;
     let sink = row.sink();
-    let read = hours(&row.words("hours"), sink);
+    let texts = row.words("hours");
+    let read = hours(&texts, sink);
+    let broken = read.len() < texts.len();
     if row.has("hours").is_none() {
         row.missing("hours", "hours = \"00:00-04:00, 12:00-16:00\"");
     }
@@ -123,7 +127,7 @@ fn line(named: crate::input::row::Named<'_>) -> Line {
             on.push((post, by));
         }
     }
-    Line { code: named.code, hours: read, from, to, on }
+    Line { code: named.code, hours: read, broken, from, to, on }
 }
 
 fn stand(mut row: Row<'_>) -> Stand {

@@ -71,7 +71,13 @@ impl ArrangementTable<'_> {
             [] => {}
             [(day, hours)] => said.push(format!("on {} {}", self.date(*day), list(hours))),
             [(day, hours), more @ ..] => {
-                said.push(format!("on {} {}, and other hours on {} more days", self.date(*day), list(hours), more.len()));
+                said.push(format!(
+                    "on {} {}, and other hours on {} more day{}",
+                    self.date(*day),
+                    list(hours),
+                    more.len(),
+                    if more.len() == 1 { "" } else { "s" }
+                ));
             }
         }
         if row.overtime > Minutes::ZERO {

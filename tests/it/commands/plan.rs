@@ -420,3 +420,19 @@ fn what_a_task_cannot_have_is_named() {
     let unfit = said(&["unfit", "FT"]);
     assert!(unfit.contains("all that time nobody aboard holds FIT (FT away or unfit)"), "{unfit}");
 }
+
+/// If this fails, whoever gives the watch a task longer than the watch is stood is told that everybody is free.
+#[test]
+fn a_watch_that_is_too_short_for_what_it_is_to_attend_is_said() {
+    let scratch = Scratch::new();
+    scratch.run(&["new", "pump"]);
+    let tasks = scratch.path("pump/tasks.toml");
+    let text = std::fs::read_to_string(&tasks).unwrap();
+    std::fs::write(&tasks, text + "[task.T7]\ntext = \"Run in\"\nneeds = \"none\"\nhours = 3\nafter = \"T6\"\nattended_by = \"ROUND\"\n")
+        .unwrap();
+    let ran = scratch.run(&["plan", "pump"]);
+    assert_eq!(ran.code, Some(3));
+    let words: Vec<&str> = ran.err.split_whitespace().collect();
+    let said = "the watch ROUND that is to attend it, in one piece, is stood for no more than 1 h 30 at a time";
+    assert!(words.join(" ").contains(said), "{}", ran.err);
+}

@@ -7,6 +7,7 @@ mod layout;
 mod log;
 mod phrases;
 mod rules;
+mod slips;
 
 use turnto::input::{Folder, Reading, STARTER, read};
 

@@ -170,6 +170,7 @@ impl Roster<'_> {
         let first_day = if from == Moment::FAR_PAST { Day::new(1) } else { self.times.clock.day(from) };
         for (post_text, by) in &line.on {
             let Some(post) = self.post(post_text) else { continue };
+            self.unsure[post] |= line.broken;
             let Some(standing) = self.standing(by, post, post_text.place()) else {
                 self.unsure[post] = true;
                 continue;

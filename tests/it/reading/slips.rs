@@ -1,0 +1,55 @@
+//! Slips of a tired hand: one slip is one word about it, and the word says what to do.
+
+use turnto::input::read;
+use turnto::ui::diagnostics::{Look, render};
+
+use crate::reading::{folder, plain};
+
+fn printed(files: &[(&str, &str)]) -> (Vec<String>, String) {
+    let reading = read(&folder(files));
+    (plain(&reading), render(&reading.diagnostics, &reading.sources, Look::PLAIN))
+}
+
+/// If this fails, a code that cannot be one is blamed again wherever it is used.
+#[test]
+fn a_code_that_is_refused_is_said_once() {
+    let tasks = "[phase]\nopen = \"Opening\"\n[task.T]\ntext = \"Do\"\nphase = \"open\"\nneeds = \"GEN\"\nhours = 1
+[task.U]\ntext = \"Do\"\nphase = \"open\"\nneeds = \"GEN\"\nhours = 1\n";
+    assert_eq!(printed(&[("tasks.toml", tasks)]).0, ["C514 tasks.toml:2 `open` cannot be the code of a phase"]);
+}
+
+/// If this fails, hours of a watch that cannot be read make its post look unmanned as well, or nobody is told how the
+/// whole day is written.
+#[test]
+fn hours_that_begin_and_end_at_the_same_time_are_said_once() {
+    let watches = "[post.OOW]\n[line.all]\nhours = \"07:00-07:00\"\nOOW = \"A\"\n";
+    let (said, printed) = printed(&[("watches.toml", watches)]);
+    assert_eq!(said, ["C305 watches.toml:3 `07:00-07:00` is not hours of the day"]);
+    assert!(printed.contains("write \"00:00-24:00\" for the"), "{printed}");
+}
+
+/// If this fails, a date with its year last is refused without a word of how dates are written.
+#[test]
+fn a_date_with_its_year_last_is_told_how_dates_are_written() {
+    for date in ["24.03.2027 08:00", "3/24/2027 08:00", "24-03-2027"] {
+        let hours = format!("person,from,to,kind\nA,{date},2027-02-24 12:00,task\n");
+        let said = printed(&[("hours.csv", &hours)]).0.concat();
+        assert!(said.contains("is not a time: dates begin with the year, like 2027-03-24"), "{date}: {said}");
+    }
+    let hours = "person,from,to,kind\nA,noon,2027-02-24 12:00,task\n";
+    assert!(!printed(&[("hours.csv", hours)]).0.concat().contains("begin with the year"));
+}
+
+/// If this fails, recorded hours without a first line are refused field by field.
+#[test]
+fn recorded_hours_without_a_first_line_are_said_so_once() {
+    let hours = "A;2027-02-24 08:00;2027-02-24 12:00;watch;\n";
+    assert_eq!(printed(&[("hours.csv", hours)]).0, ["C512 hours.csv:1 the first line does not name the columns"]);
+}
+
+/// If this fails, a slip of the key `breaks` is not recognised, and the keys that are known are listed without it.
+#[test]
+fn a_slip_of_a_key_that_may_be_left_out_is_recognised() {
+    let crew = "[person.A]\nname = \"A\"\ncan = \"GEN\"\nhours = \"08:00-12:00\"\nbraeks = \"\"\n";
+    assert!(printed(&[("crew.toml", crew)]).1.contains("write `breaks` if that is what is meant"));
+}
