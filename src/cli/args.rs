@@ -404,10 +404,10 @@ pub(super) struct Watches {
     #[arg(long, conflicts_with_all = ["csv", "sheet", "write"])]
     pub(super) json: bool,
     /// Print a table for spreadsheets instead of text
-    #[arg(long, conflicts_with_all = ["sheet", "write"])]
+    #[arg(long, conflicts_with_all = ["sheet", "write", "without", "double", "unattended", "manned", "job"])]
     pub(super) csv: bool,
     /// Print the sheet to post where the watch is kept, and nothing else
-    #[arg(long, conflicts_with = "write")]
+    #[arg(long, conflicts_with_all = ["write", "without", "double", "unattended", "manned", "job"])]
     pub(super) sheet: bool,
     /// Write table, document, text and sheet into this folder instead; overwrites nothing
     #[arg(long, value_name = "DIR")]

@@ -133,7 +133,7 @@ fn planned(
 ) -> Result<(Problem, crate::account::Account), String> {
     let reading = input::read(&laid.folder);
     let Some(problem) = reading.problem else {
-        let odd: String = laid.odd.iter().map(|words| wrapped(words) + "\n").collect();
+        let odd: String = laid.odd.iter().map(|words| words.clone() + "\n").collect();
         let said = diagnostics::render(&reading.diagnostics, &reading.sources, Look::PLAIN);
         return Err(format!("the job with this option is wrong (lines are those of the files with it laid over them):\n{odd}{said}"));
     };

@@ -126,3 +126,27 @@ fn what_could_be_left_out_is_planned_and_compared() {
     assert!(ran.out.contains("2.  without T4 (Soak the casing") && ran.out.contains("earlier"), "{}", ran.out);
     assert!(ran.out.lines().all(|l| l.chars().count() <= 80) && !ran.out.contains("3.  "), "{}", ran.out);
 }
+
+/// If this fails, a choice about the watches is asked for with a paper that does not show it, and left out without a word.
+#[test]
+fn a_choice_is_not_left_out_of_a_paper_without_a_word() {
+    let scratch = Scratch::new();
+    scratch.run(&["new", "job"]);
+    for paper in ["--sheet", "--csv"] {
+        let ran = scratch.run(&["watches", "job", "--without", "2E", paper]);
+        assert_eq!((ran.code, ran.out.as_str()), (Some(2), ""), "{paper}");
+        assert!(ran.err.contains("cannot be used with"), "{}", ran.err);
+    }
+}
+
+/// If this fails, what is said of an option that is wrong is broken in the middle of its lines.
+#[test]
+fn what_is_said_of_a_wrong_option_is_laid_out_once() {
+    let scratch = Scratch::new();
+    scratch.run(&["new", "job"]);
+    std::fs::create_dir(scratch.path("job/options")).unwrap();
+    std::fs::write(scratch.path("job/options/late.toml"), "[tasks.task.T7]\nhours = 3\n").unwrap();
+    let ran = scratch.run(&["options", "job"]);
+    let said = "\n  the option names `tasks.task.T7`, which the job does not have: it is taken for\n  a new one; `T1` comes near\n";
+    assert!(ran.out.contains(said), "{}", ran.out);
+}
