@@ -54,9 +54,10 @@ impl Run<'_> {
         };
         let work = laid(from, length, &self.breaks(team));
         let late = work.last().is_some_and(|last| last.end() > self.knocks_off(team, from, all));
-        if !work.is_empty() && !(late && from > told.span().start()) {
-            self.put(work, team.to_vec(), false);
+        if work.is_empty() || late && from > told.span().start() {
+            return;
         }
+        self.put(work, team.to_vec(), false);
     }
 
     /// Whoever was at it last was at it through `more`, which begins when the last spell ends, `elsewhere` left out.

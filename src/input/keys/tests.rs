@@ -31,7 +31,7 @@ fn text(page: &KeyPage, with: &str) -> String {
     for table in page.tables.iter().filter(|t| t.with.is_empty() && !t.path.is_empty()) {
         let rule = if page.tables.iter().any(|t| t.path == table.path && !t.with.is_empty()) { with } else { "" };
         let head = if table.many { format!("[[{}]]", table.path) } else { format!("[{}]", table.path) };
-        text.push_str(&format!("{head}\n{rule}\n"));
+        text.extend([&head, "\n", rule, "\n"]);
     }
     text
 }
@@ -65,7 +65,7 @@ fn asked(page: &KeyPage, with: &str) -> Asked {
 /// If this fails, a reader knows a key that `turnto explain` does not list, or the list has one that no reader knows.
 #[test]
 fn the_list_has_every_key_that_is_read_and_no_other() {
-    for page in KEY_PAGES.iter().filter(|page| page.file.ends_with(".toml")) {
+    for page in KEY_PAGES.iter().filter(|page| !["hours.csv", "options"].contains(&page.file)) {
         let kinds: BTreeSet<&str> = page.tables.iter().map(|t| t.with).filter(|w| !w.is_empty()).collect();
         let kinds = if kinds.is_empty() { BTreeSet::from([""]) } else { kinds };
         for with in kinds {
