@@ -138,7 +138,7 @@ fn excerpt(text: &str, path: &str, first: &Label, labels: &[(AnnotationKind, &La
     let mut marks = Vec::new();
     for (kind, label) in labels {
         let from = label.place.start.clamp(start, end) - start;
-        let to = label.place.end.clamp(start, end) - start;
+        let to = short_of(shown, from, label.place.end.clamp(start, end) - start, width - 12);
         let mut words = clean(&label.text);
         let before = shown.get(..to).map_or(0, |text| text.chars().rev().take_while(|c| *c != '\n').count());
         // Line number and frame take up to eight columns.
@@ -148,6 +148,14 @@ fn excerpt(text: &str, path: &str, first: &Label, labels: &[(AnnotationKind, &La
         marks.push((*kind, from..to.max(from), words));
     }
     Excerpt { path: clean(path), first_line: sources.line(lowest), text: same_length(shown), marks, notes }
+}
+
+/// The end of a mark from `from` to `to`, cut where a long line would carry it past column `room`; the renderer then cuts
+/// the line itself.
+fn short_of(text: &str, from: usize, to: usize, room: usize) -> usize {
+    let before = text.get(..from).map_or(0, |text| text.chars().rev().take_while(|c| *c != '\n').count());
+    let Some(marked) = text.get(from..to).filter(|marked| before < room && !marked.contains('\n')) else { return to };
+    marked.char_indices().nth(room - before).map_or(to, |(more, _)| from + more)
 }
 
 /// Control characters of a file do not reach the terminal; each becomes a blank of the same length.

@@ -82,7 +82,7 @@ fn the_reserve_does_not_keep_a_machine_that_is_needed_open() {
     scratch.write("job/tasks.toml", tasks);
     let ran = scratch.run(&["plan", "job"]);
     let text = words(&ran);
-    assert!(text.contains("READY day 2, Tue 5 Oct 12:00") && text.contains("RESERVE SHORT"), "{}{}", ran.out, ran.err);
+    assert!(text.contains("READY day 2, Tue 5 Oct 12:00") && text.contains("HOURS SHORT"), "{}{}", ran.out, ran.err);
     let judged = scratch.run(&["check", "job", "--plan", "job/plan/001/plan.json"]);
     assert!(judged.out.contains("keeps all hard rules"), "{}", judged.out);
 }
