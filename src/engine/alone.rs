@@ -82,6 +82,11 @@ impl Alone {
         if end <= from { 0 } else { i64::try_from(self.teams[task].count_range(from, end)).unwrap_or(i64::MAX) }
     }
 
+    /// How many slots in a row, from `slot` on, a team could be at a task.
+    pub(super) fn run(&self, task: TaskId, slot: usize) -> usize {
+        usize::from(self.runs[task][slot])
+    }
+
     /// The earliest end of a task that starts at or after `from`; `None` where it does not fit at all.
     pub(super) fn forward(&self, ground: &Ground, task: TaskId, from: usize) -> Option<usize> {
         let length = ground.tasks[task].length;

@@ -16,6 +16,7 @@ mod ground;
 mod islands;
 mod links;
 mod machinery;
+mod make_way;
 mod moves;
 mod on_hand;
 mod order;
