@@ -3,12 +3,11 @@
 use crate::account::Account;
 use crate::cli::dates::Dates;
 use crate::cli::papers::trusted;
-use crate::cli::solve::{LATE, Outcome, solve};
+use crate::cli::solve::{LATE, Outcome, Reserve, solve};
 use crate::cli::watch::Lookout;
 use crate::model::{Aim, Problem};
 use crate::report::{CutBy, Proven, aim_values};
 use crate::time::Minutes;
-use crate::variant::without_reserve;
 use crate::verify::{Verified, verify};
 
 /// What is left of the told plan, if it is still legal.
@@ -49,23 +48,26 @@ pub(super) fn search(
             return Ok((told.clone(), CutBy::Nothing));
         }
     }
-    let found = |of: &Problem, patience, dates: &mut Dates| match solve(of, seed, patience, dates, lookout) {
-        Outcome::Found(found) => Ok((trusted(problem, found.plan), found.cut_by)),
+    let found = |reserve, patience, dates: &mut Dates| match solve(problem, reserve, seed, patience, dates, lookout) {
+        Outcome::Found(found) => Ok((trusted(problem, found.plan), found.cut_by, found.keeps_reserve)),
         Outcome::NoPlan(words) => Err(words),
     };
-    let (mut best, mut cut_by) = found(problem, patience, &mut dates)?;
+    let (mut best, mut cut_by, keeps_reserve) = found(Reserve::Kept, patience, &mut dates)?;
     if let Some(told) = told {
         best = better(problem, told.clone(), best);
     }
     // Machines come before the reserve: where they are short, a plan that need not keep it may have them back sooner.
-    let mut of = None;
-    if best.account().machinery_shortfall > 0 && lookout.cut().is_none() {
-        of = without_reserve(problem);
-        if let Some(Ok((bare, cut))) = of.as_ref().map(|of| found(of, patience, &mut dates.clone())) {
-            let short = best.account().machinery_shortfall;
-            best = better(problem, best, bare);
-            cut_by = cut;
-            of = of.filter(|_| best.account().machinery_shortfall < short);
+    let mut reserve = Reserve::Kept;
+    let short = best.account().machinery_shortfall;
+    if short > 0
+        && keeps_reserve
+        && lookout.cut().is_none()
+        && let Ok((open, cut, _)) = found(Reserve::Open, patience, &mut dates.clone())
+    {
+        best = better(problem, best, open);
+        cut_by = cut;
+        if best.account().machinery_shortfall < short {
+            reserve = Reserve::Open;
         }
     }
     let (account, open) = (best.account(), dates.open(best.account()));
@@ -73,7 +75,7 @@ pub(super) fn search(
         let finish = problem.clock.day_time(account.finish);
         lookout.tell(&format!("finish {finish}, something late or short: kept, and searching again, {LATE} times as patiently"));
         dates.give_room(problem, account, &open);
-        if let Ok((more, cut)) = found(of.as_ref().unwrap_or(problem), LATE * patience, &mut dates) {
+        if let Ok((more, cut, _)) = found(reserve, LATE * patience, &mut dates) {
             best = better(problem, best, more);
             cut_by = cut;
         }

@@ -43,6 +43,17 @@ pub(super) struct Found {
     pub(super) plan: Plan,
     /// What ended the search.
     pub(super) cut_by: CutBy,
+    /// Whether a reserve is asked for, and only plans that keep it were looked for.
+    pub(super) keeps_reserve: bool,
+}
+
+/// Whether plans may break the reserve.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Reserve {
+    /// Only where none is found that keeps it.
+    Kept,
+    /// Wherever that has machines back sooner.
+    Open,
 }
 
 /// The search as the lookout sees it.
@@ -87,8 +98,8 @@ impl Watch for Watched<'_> {
 
 /// Plans `problem` with so much patience, and asks of no milestone more than `dates` say can be. Where the search finds
 /// nothing and turns are open, it is tried again with the best rosters, one after the other.
-pub(super) fn solve(problem: &Problem, seed: u64, patience: u64, dates: &mut Dates, lookout: &Lookout<'_>) -> Outcome {
-    let first = attempt(problem, seed, patience, dates, lookout);
+pub(super) fn solve(problem: &Problem, reserve: Reserve, seed: u64, patience: u64, dates: &mut Dates, lookout: &Lookout<'_>) -> Outcome {
+    let first = attempt(problem, reserve, seed, patience, dates, lookout);
     let open = problem.turns.iter().any(|turn| matches!(turn.stand, Stand::Open(_)));
     if matches!(first, Outcome::Found(_)) || !open || lookout.cut().is_some() {
         return first;
@@ -96,7 +107,7 @@ pub(super) fn solve(problem: &Problem, seed: u64, patience: u64, dates: &mut Dat
     let rostered = roster::solve(problem, &roster::Options::default());
     for best in rostered.rosters.iter().filter(|r| r.stands.iter().all(Option::is_some)) {
         let Ok(fixed) = with_roster(problem, best) else { continue };
-        if let found @ Outcome::Found(_) = attempt(&fixed, seed, patience, &mut dates.clone(), lookout) {
+        if let found @ Outcome::Found(_) = attempt(&fixed, reserve, seed, patience, &mut dates.clone(), lookout) {
             return found;
         }
     }
@@ -112,7 +123,7 @@ pub(super) fn with_roster(problem: &Problem, roster: &Roster) -> Result<Problem,
     Problem::new(parts)
 }
 
-fn attempt(problem: &Problem, seed: u64, patience: u64, dates: &mut Dates, lookout: &Lookout<'_>) -> Outcome {
+fn attempt(problem: &Problem, reserve: Reserve, seed: u64, patience: u64, dates: &mut Dates, lookout: &Lookout<'_>) -> Outcome {
     let with_overtime = match chain(problem, Hours::WithOvertime) {
         Ok(chain) => chain.at,
         Err(impossible) => return Outcome::NoPlan(proved(problem, &impossible)),
@@ -125,12 +136,16 @@ fn attempt(problem: &Problem, seed: u64, patience: u64, dates: &mut Dates, looko
     let aim = without.map_or(with_overtime, |chain| chain.at);
     let options = Options { seed, patience, bound: Some(aim), threads: lookout.threads(), end: dates.end };
     let mut watch = Watched { problem, lookout, cut: None, told: None, aim, dates };
-    match engine::solve(problem, &options, &mut watch) {
+    let outcome = match reserve {
+        Reserve::Kept => engine::solve(problem, &options, &mut watch),
+        Reserve::Open => engine::solve_with_reserve_open(problem, &options, &mut watch),
+    };
+    match outcome {
         engine::Outcome::Stuck(task) => Outcome::NoPlan(none_found(problem, task)),
         engine::Outcome::NoRoster(why) => Outcome::NoPlan(no_roster(problem, &why)),
         engine::Outcome::Found(solution) => {
             let cut_by = watch.cut.filter(|_| solution.stopped).unwrap_or(CutBy::Work);
-            Outcome::Found(Box::new(Found { plan: solution.plan, cut_by }))
+            Outcome::Found(Box::new(Found { plan: solution.plan, cut_by, keeps_reserve: solution.keeps_reserve }))
         }
     }
 }

@@ -132,6 +132,8 @@ pub struct Solution {
     /// What the engine takes the plan to come to: the value of each aim in the problem's order, machinery and reserve one
     /// by one. What it does come to is for the verifier to say.
     pub worth: Vec<i64>,
+    /// Whether a reserve is asked for and nothing was placed that would break it.
+    pub keeps_reserve: bool,
 }
 
 /// Random orders tried where the first ones lead to no plan.
@@ -149,6 +151,13 @@ pub fn solve(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Out
         Outcome::Stuck(_) if ground.reserve.is_asked() => solve_on(&Ground::with_reserve_open(problem), options, watch),
         outcome => outcome,
     }
+}
+
+/// The same, with plans that need not keep the reserve from the start: machines come first, and a plan that keeps it may
+/// have them out for longer.
+#[must_use]
+pub fn solve_with_reserve_open(problem: &Problem, options: &Options, watch: &mut dyn Watch) -> Outcome {
+    solve_on(&Ground::with_reserve_open(problem), options, watch)
 }
 
 fn solve_on(ground: &Ground, options: &Options, watch: &mut dyn Watch) -> Outcome {
@@ -219,7 +228,8 @@ fn solve_on(ground: &Ground, options: &Options, watch: &mut dyn Watch) -> Outcom
     let attempts = search.attempts() + effort.attempts;
     let Islands { best, generations, stopped, .. } = search;
     let worth = best.state.worth(best.score);
-    Outcome::Found(Solution { plan: best.state.plan(best.on_hand), generations, attempts, stopped, worth })
+    let keeps_reserve = ground.keeps_reserve && ground.reserve.is_asked();
+    Outcome::Found(Solution { plan: best.state.plan(best.on_hand), generations, attempts, stopped, worth, keeps_reserve })
 }
 
 /// Any plan at all, where the first orders lead to none: with every evening open, in random orders, with other watches.

@@ -1,7 +1,8 @@
 //! Changes to people and what is asked of them.
 
 use crate::id::{CompetenceId, PersonId};
-use crate::model::{Before, Parts, Problem};
+use crate::model::Before;
+use crate::model::Parts;
 use crate::time::{Minutes, Span};
 use crate::variant::Refused;
 
@@ -66,12 +67,4 @@ pub(super) fn less_unbooked(parts: &mut Parts) -> Result<(), Refused> {
         }
     }
     if changed { Ok(()) } else { Err(Refused::Nothing("no mode asks for unbooked hours")) }
-}
-
-/// The same job with nobody to be callable and nothing to stay unbooked; `None` where no mode asks for either.
-#[must_use]
-pub fn without_reserve(problem: &Problem) -> Option<Problem> {
-    let mut parts = problem.clone().into_parts();
-    let asked: Vec<bool> = parts.modes.iter_mut().map(|mode| mode.reserve.take().is_some()).collect();
-    if asked.contains(&true) { Problem::new(parts).ok() } else { None }
 }

@@ -9,7 +9,6 @@ mod requirement;
 mod up_to;
 mod watch;
 
-pub use crew::without_reserve;
 pub use leave_out::{hangs_on, may_be_left_out};
 pub use requirement::{Requirement, fewest, requirements};
 pub use up_to::{up_to, waits_for_all};
