@@ -100,4 +100,4 @@ fn only(state: &State, pair: &Pair) -> Option<Only> {
 }
 
 #[cfg(test)]
-mod tests;
+pub(in crate::engine) mod tests;

@@ -14,11 +14,16 @@ use crate::rng::Stream;
 
 /// A job of a fitter and an electrician, and a stand of which there is one.
 fn job(tasks: &str) -> Problem {
+    job_of(&[("FT", "HYD, GEN"), ("EO", "ELE, GEN")], tasks)
+}
+
+/// A job of people who can do what is said of each, in day hours, and a stand of which there is one.
+pub(in crate::engine) fn job_of(people: &[(&str, &str)], tasks: &str) -> Problem {
     let job = "ship = \"MV Example\"\ntitle = \"Two pumps\"\nstart = 2027-03-01T08:00\ndays = 3\nclock = \"UTC+3\"\nslot = 30\n\
                [hours]\nday = \"08:00-12:00, 13:00-17:00\"\n[rest]\nrules = \"stcw-mlc-rest\"\n";
-    let crew = "[competence]\nHYD = \"hydraulics\"\nELE = \"electrical\"\nGEN = \"general\"\n\
-                [person.FT]\nname = \"One\"\nrole = \"Fitter\"\ncan = \"HYD, GEN\"\nhours = \"day\"\n\
-                [person.EO]\nname = \"Two\"\nrole = \"Electrician\"\ncan = \"ELE, GEN\"\nhours = \"day\"\n";
+    let competences = "[competence]\nHYD = \"hydraulics\"\nELE = \"electrical\"\nMEC = \"mechanical\"\nGEN = \"general\"\n";
+    let person = |(code, can): &(&str, &str)| format!("[person.{code}]\nname = \"{code}\"\ncan = \"{can}\"\nhours = \"day\"\n");
+    let crew = competences.to_owned() + &people.iter().map(person).collect::<String>();
     let tools = "[tool]\nSTAND = \"Stand\"\n";
     let folder = Folder::new().with("job.toml", job).with("crew.toml", crew).with("tools.toml", tools).with("tasks.toml", tasks);
     let reading = read(&folder);
@@ -31,16 +36,18 @@ fn found(problem: &Problem, seed: u64) -> Vec<Pair> {
 }
 
 fn first_plan(problem: &Problem, see: impl Fn(&Found) -> Vec<Pair>) -> Vec<Pair> {
+    on_field(problem, |field| see(&field.first(&mut Effort::default()).expect("there is room for all tasks")))
+}
+
+/// What `see` makes of a job without watches, laid out up to its planned end.
+pub(in crate::engine) fn on_field<T>(problem: &Problem, see: impl Fn(&Arc<Field>) -> T) -> T {
     let ground = Ground::new(problem);
     let end = ground.slot_from(problem.end);
     let context = Arc::new(first_context(&ground, end).expect("there are no watches"));
-    let mut effort = Effort::default();
-    let field = Field::new(&ground, context, end, &Asked::new(&ground, None, end), &mut effort);
-    let plan = field.first(&mut effort).expect("there is room for all tasks");
-    see(&plan)
+    see(&Field::new(&ground, context, end, &Asked::new(&ground, None, end), &mut Effort::default()))
 }
 
-fn task(problem: &Problem, code: &str) -> TaskId {
+pub(in crate::engine) fn task(problem: &Problem, code: &str) -> TaskId {
     problem.tasks.ids().find(|t| problem.tasks[*t].code == code).expect("the task is there")
 }
 

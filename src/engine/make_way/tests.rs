@@ -1,35 +1,18 @@
 //! Who makes way for whom, on jobs where it is plain to see.
 
-use std::sync::Arc;
-
 use super::{HandOver, for_task};
-use crate::engine::field::{Asked, Field, Found};
-use crate::engine::ground::Ground;
+use crate::engine::critical::tests::{job_of, on_field, task};
+use crate::engine::field::Found;
 use crate::engine::place::Effort;
-use crate::engine::roster::first_context;
 use crate::engine::serial::{Genes, Steer};
 use crate::engine::team::Costs;
 use crate::id::{IdVec, PersonId, TaskId};
-use crate::input::{Folder, read};
 use crate::model::Problem;
 use crate::rng::Stream;
 
 /// A fitter, an electrician and a motorman, and a stand of which there is one.
 fn job(tasks: &str) -> Problem {
-    let job = "ship = \"MV Example\"\ntitle = \"Two pumps\"\nstart = 2027-03-01T08:00\ndays = 3\nclock = \"UTC+3\"\nslot = 30\n\
-               [hours]\nday = \"08:00-12:00, 13:00-17:00\"\n[rest]\nrules = \"stcw-mlc-rest\"\n";
-    let crew = "[competence]\nHYD = \"hydraulics\"\nELE = \"electrical\"\nMEC = \"mechanical\"\nGEN = \"general\"\n\
-                [person.FT]\nname = \"One\"\nrole = \"Fitter\"\ncan = \"HYD, MEC\"\nhours = \"day\"\n\
-                [person.EO]\nname = \"Two\"\nrole = \"Electrician\"\ncan = \"ELE, MEC, GEN\"\nhours = \"day\"\n\
-                [person.M1]\nname = \"Three\"\nrole = \"Motorman\"\ncan = \"GEN\"\nhours = \"day\"\n";
-    let tools = "[tool]\nSTAND = \"Stand\"\n";
-    let folder = Folder::new().with("job.toml", job).with("crew.toml", crew).with("tools.toml", tools).with("tasks.toml", tasks);
-    let reading = read(&folder);
-    reading.problem.unwrap_or_else(|| panic!("{:?}", reading.diagnostics))
-}
-
-fn task(problem: &Problem, code: &str) -> TaskId {
-    problem.tasks.ids().find(|t| problem.tasks[*t].code == code).expect("the task is there")
+    job_of(&[("FT", "HYD, MEC"), ("EO", "ELE, MEC, GEN"), ("M1", "GEN")], tasks)
 }
 
 fn person(problem: &Problem, code: &str) -> PersonId {
@@ -38,25 +21,18 @@ fn person(problem: &Problem, code: &str) -> PersonId {
 
 /// The plan in which the tasks `order` are placed in that order, each by whom it names if he can, and what `see` makes of it.
 fn planned<T>(problem: &Problem, order: &[(&str, &str)], see: impl Fn(&Found, &[TaskId]) -> T) -> T {
-    let ground = Ground::new(problem);
-    let end = ground.slot_from(problem.end);
-    let context = Arc::new(first_context(&ground, end).expect("there are no watches"));
-    let mut effort = Effort::default();
-    let field = Field::new(&ground, context, end, &Asked::new(&ground, None, end), &mut effort);
-    let mut genes = Genes { keys: IdVec::filled(0, ground.tasks.len()), tasks: IdVec::new() };
-    let mut costs: IdVec<TaskId, Costs> = IdVec::filled(Costs { of: IdVec::filled(9, 3), overtime: true }, ground.tasks.len());
-    let order: Vec<TaskId> = order
-        .iter()
-        .map(|(code, by)| {
-            let task = task(problem, code);
-            costs[task].of[person(problem, by)] = 1;
-            task
-        })
-        .collect();
-    genes.tasks = costs.iter().cloned().map(Steer::by).collect();
+    let dear = Costs { of: IdVec::filled(9, problem.people.len()), overtime: true };
+    let mut costs: IdVec<TaskId, Costs> = IdVec::filled(dear, problem.tasks.len());
+    for (code, by) in order {
+        costs[task(problem, code)].of[person(problem, by)] = 1;
+    }
+    let order: Vec<TaskId> = order.iter().map(|(code, _)| task(problem, code)).collect();
+    let mut genes = Genes { keys: IdVec::filled(0, problem.tasks.len()), tasks: costs.iter().cloned().map(Steer::by).collect() };
     genes.keep(&order);
-    let plan = field.build(&genes, None, false, i64::MAX, &mut effort).expect("there is room for all tasks");
-    see(&plan, &order)
+    on_field(problem, |field| {
+        let plan = field.build(&genes, None, false, i64::MAX, &mut Effort::default());
+        see(&plan.expect("there is room for all tasks"), &order)
+    })
 }
 
 /// Who makes way for `code`; the same whatever the seed, where there is one way only.

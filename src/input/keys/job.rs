@@ -1,6 +1,6 @@
 //! The keys of `job.toml`.
 
-use crate::input::keys::{KeyPage, KeyTable, MUST, NONE, key};
+use crate::input::keys::{Key, KeyPage, KeyTable, MUST, NONE, key};
 
 pub(super) const PAGE: KeyPage = KeyPage {
     file: "job.toml",
@@ -125,7 +125,7 @@ pub(super) const PAGE: KeyPage = KeyPage {
     ],
 };
 
-const READINGS: &[crate::input::keys::Key] = &[
+const READINGS: &[Key] = &[
     key(
         "day",
         "\"every moment\", \"after 6 h of rest\", \"first work of day\", \"calendar\", \"back from work\"",
