@@ -208,6 +208,12 @@ fn away_spans(when: &At<When>, times: &Times, sink: &Sink) -> Vec<Span> {
 /// Longest piece of ordinary hours, in minutes, that is no slip: more is nobody's day.
 const LONGEST_DAY: i32 = 14 * 60;
 
+/// How hours are written whose two times stand the wrong way round.
+fn turned(Hours { from, to }: Hours) -> String {
+    let clock = |minute: i32| format!("{:02}:{:02}", minute / 60 % 24, minute % 60);
+    format!("write \"{}-{}\" if that is what is meant", clock(to), clock(from))
+}
+
 /// Hours of an ordinary day: written out, or by the name of a working day.
 fn ordinary_hours(raw: &RawPerson, pattern: &Pattern<'_>, sink: &Sink) -> Vec<Hours> {
     let mut written = Vec::new();
@@ -231,11 +237,9 @@ fn ordinary_hours(raw: &RawPerson, pattern: &Pattern<'_>, sink: &Sink) -> Vec<Ho
     }
     let written = hours(&written, sink);
     if let Some(long) = written.iter().find(|h| h.value.to - h.value.from > LONGEST_DAY) {
-        let clock = |minute: i32| format!("{:02}:{:02}", minute / 60 % 24, minute % 60);
         let Hours { from, to } = long.value;
         let message = format!("{} has ordinary hours of {} in one piece", raw.code.as_str(), Minutes::new(to - from));
-        let help = format!("write \"{}-{}\" if that is what is meant", clock(to), clock(from));
-        sink.say(Code::LongHours, message, long.place, "", help);
+        sink.say(Code::LongHours, message, long.place, "", turned(long.value));
     }
     read.extend(written.iter().map(|h| h.value));
     read.sort_unstable();
@@ -292,10 +296,15 @@ fn stretches(raw: &RawPerson, hours: &[Hours], pattern: &Pattern<'_>, sink: &Sin
         all.extend(joined(day_stretches, pattern, day));
     }
     let unread = hours_unread(raw, pattern);
-    for (_, text, used) in &entries {
+    for (entry, text, used) in &entries {
         if !used && times.known && !unread {
             let message = format!("overtime `{}` does not touch ordinary hours", text.as_str());
-            let help = "let it begin where ordinary hours end, or name the gap under [breaks] in job.toml";
+            let help = match entry {
+                Overtime::Daily(hours) if hours.to - hours.from > LONGEST_DAY => turned(*hours),
+                Overtime::Daily(_) | Overtime::Once(_) => {
+                    "let it begin where ordinary hours end, or name the gap under [breaks] in job.toml".to_owned()
+                }
+            };
             sink.say(Code::OvertimeApart, message, text.place(), "", help);
         }
     }

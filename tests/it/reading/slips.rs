@@ -28,6 +28,16 @@ fn hours_that_begin_and_end_at_the_same_time_are_said_once() {
     assert!(printed.contains("write \"00:00-24:00\" for the"), "{printed}");
 }
 
+/// If this fails, whoever wrote the times of an evening the wrong way round is told to name a gap in the breaks.
+#[test]
+fn overtime_with_its_times_the_wrong_way_round_is_told_the_right_one() {
+    let crew =
+        "[competence]\nGEN = \"general\"\n[person.A]\nname = \"A\"\ncan = \"GEN\"\nhours = \"08:00-16:00\"\novertime = \"20:00-18:00\"\n";
+    let (said, printed) = printed(&[("crew.toml", crew)]);
+    assert_eq!(said, ["C323 crew.toml:7 overtime `20:00-18:00` does not touch ordinary hours"]);
+    assert!(printed.contains("write \"18:00-20:00\" if that is what is meant"), "{printed}");
+}
+
 /// If this fails, a date with its year last is refused without a word of how dates are written.
 #[test]
 fn a_date_with_its_year_last_is_told_how_dates_are_written() {
