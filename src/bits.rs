@@ -106,6 +106,14 @@ impl Bits {
         (from / 64..=(to - 1) / 64).map(|w| (self.words[w] & mask(w, from, to)).count_ones() as usize).sum()
     }
 
+    /// How many of `from..to` are in all of `sets`, which are some.
+    #[must_use]
+    pub fn count_common<const N: usize>(sets: [&Self; N], from: usize, to: usize) -> usize {
+        let words = if from < to { from / 64..to.div_ceil(64) } else { 0..0 };
+        let common = |w: usize| sets.iter().fold(mask(w, from, to), |common, set| common & set.word(w));
+        words.map(|w| common(w).count_ones() as usize).sum()
+    }
+
     /// The first member at or after `from`.
     #[must_use]
     pub fn next(&self, from: usize) -> Option<usize> {
@@ -116,6 +124,51 @@ impl Bits {
     #[must_use]
     pub fn next_gap(&self, from: usize) -> Option<usize> {
         self.scan(from, |w| !w)
+    }
+
+    /// The first of `from..to` that is not a member, as everything out of range is not.
+    #[must_use]
+    pub fn first_gap(&self, from: usize, to: usize) -> Option<usize> {
+        let words = if from < to { from / 64..to.div_ceil(64) } else { 0..0 };
+        words.into_iter().find_map(|w| {
+            let gaps = !self.word(w) & mask(w, from, to);
+            (gaps != 0).then(|| w * 64 + gaps.trailing_zeros() as usize)
+        })
+    }
+
+    /// The last of `from..to` that is not a member, as everything out of range is not.
+    #[must_use]
+    pub fn last_gap(&self, from: usize, to: usize) -> Option<usize> {
+        let words = if from < to { from / 64..to.div_ceil(64) } else { 0..0 };
+        words.into_iter().rev().find_map(|w| {
+            let gaps = !self.word(w) & mask(w, from, to);
+            (gaps != 0).then(|| w * 64 + gaps.ilog2() as usize)
+        })
+    }
+
+    /// The `number`th member at or after `from`; the first is number 1.
+    #[must_use]
+    pub fn nth(&self, from: usize, number: usize) -> Option<usize> {
+        let mut left = number.checked_sub(1)?;
+        let mut first = u64::MAX << (from % 64);
+        for (w, word) in self.words.iter().enumerate().skip(from / 64) {
+            let mut members = word & first;
+            first = u64::MAX;
+            let here = members.count_ones() as usize;
+            if left < here {
+                (0..left).for_each(|_| members &= members - 1);
+                return Some(w * 64 + members.trailing_zeros() as usize);
+            }
+            left -= here;
+        }
+        None
+    }
+
+    /// The `number`th member before `to`, counted backwards; the last is number 1.
+    #[must_use]
+    pub fn nth_back(&self, to: usize, number: usize) -> Option<usize> {
+        let before = self.count_range(0, to);
+        self.nth(0, before.checked_sub(number)? + 1).filter(|_| number > 0)
     }
 
     fn scan(&self, from: usize, view: impl Fn(u64) -> u64) -> Option<usize> {

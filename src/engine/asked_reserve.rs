@@ -3,7 +3,7 @@
 use super::ground::Ground;
 use crate::bits::Bits;
 use crate::calendar::Share;
-use crate::id::{CompetenceId, PersonId};
+use crate::id::{CompetenceId, Id, PersonId};
 use crate::time::{Minutes, Span};
 
 /// The reserve on engine slots.
@@ -15,6 +15,10 @@ pub(super) struct ReserveGround {
     pub(super) kinds: Vec<(Vec<CompetenceId>, Minutes)>,
     /// For each entry of `kinds`, what every set of its competences asks for.
     pub(super) demands: Vec<Vec<Demand>>,
+    /// Who could fill anything that is asked for.
+    wanted: Bits,
+    /// Slots in which callable people are asked for.
+    pub(super) asked: Bits,
     /// For each word of 64 slots, the entries of `kinds` asked for in it, with the slots of each.
     pub(super) words: Vec<Vec<(usize, u64)>>,
     /// The longest call any mode asks for.
@@ -38,6 +42,8 @@ impl ReserveGround {
             at: Vec::new(),
             kinds: Vec::new(),
             demands: Vec::new(),
+            wanted: Bits::none(0),
+            asked: Bits::none(len),
             words: Vec::new(),
             longest_call: Minutes::ZERO,
             hours: Bits::none(len),
@@ -52,7 +58,7 @@ impl ReserveGround {
 
     /// Whether a person could fill anything that is asked for.
     pub(super) fn asks_for(&self, person: PersonId) -> bool {
-        self.demands.iter().flatten().any(|d| d.people.contains(&person))
+        self.wanted.has(person.index())
     }
 }
 
@@ -89,7 +95,11 @@ impl Ground<'_> {
                 at[from..to.max(from)].fill(None);
             }
         }
-        let demands = kinds.iter().map(|(kinds, _)| super::reserve::demands(self, kinds)).collect();
+        let demands: Vec<Vec<Demand>> = kinds.iter().map(|(kinds, _)| super::reserve::demands(self, kinds)).collect();
+        let mut wanted = Bits::none(problem.people.len());
+        demands.iter().flatten().flat_map(|demand| &demand.people).for_each(|person| wanted.insert(person.index()));
+        let mut asked = Bits::none(self.len);
+        (0..self.len).filter(|slot| at[*slot].is_some()).for_each(|slot| asked.insert(slot));
         let mut words: Vec<Vec<(usize, u64)>> = vec![Vec::new(); self.len.div_ceil(64)];
         for (slot, index) in at.iter().enumerate().filter_map(|(slot, index)| Some((slot, usize::from((*index)?)))) {
             let word: &mut Vec<(usize, u64)> = &mut words[slot / 64];
@@ -100,7 +110,7 @@ impl Ground<'_> {
         }
         let longest_call = kinds.iter().map(|(_, call)| *call).max().unwrap_or(Minutes::ZERO);
         let unbooked = unbooked.iter().map(|share| share.rounded_up().get()).collect();
-        ReserveGround { at, kinds, demands, words, longest_call, hours, unbooked }
+        ReserveGround { at, kinds, demands, wanted, asked, words, longest_call, hours, unbooked }
     }
 
     fn unbooked_of(&self, span: Span, reserve: &crate::model::Reserve, hours: &mut Bits, unbooked: &mut [Share]) {

@@ -32,7 +32,7 @@ impl<'g> State<'g> {
             allowed: Arc::new(allowed),
             people,
             tools: ground.tools.clone(),
-            attended: IdVec::filled(vec![0; ground.len], problem.posts.len()),
+            attention: problem.posts.iter().map(|post| vec![u16::try_from(post.attends).unwrap_or(u16::MAX); ground.len]).collect(),
             placed: IdVec::filled(Vec::new(), problem.tasks.len()),
             at_best: Arc::default(),
             unbooked: Vec::new(),

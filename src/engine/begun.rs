@@ -2,7 +2,7 @@
 //! what comes out as it did before.
 
 use super::ground::Shape;
-use super::place::{Effort, Pattern, Way};
+use super::place::{Effort, Way};
 use super::serial::Steer;
 use super::state::{Chunk, State};
 use crate::id::{PersonId, TaskId};
@@ -21,10 +21,10 @@ impl State<'_> {
         } else if let Some(team) = self.ground.tasks[task].under_way.clone().filter(|_| length == min) {
             self.go_on(task, length, &team, effort) == length
         } else {
-            let free = self.blocked(task, at, (at + min).min(self.end), way).is_none() && self.somebody(task, at);
+            let free = self.blocked(task, at, (at + min).min(self.end), way).is_none() && self.reach(task, at) > 0;
             let most = length.min(steer.longest.max(min));
             let most = if free { self.longest(task, at, min, most, self.end, way, &steer.costs, effort) } else { 0 };
-            most > 0 && self.try_at(task, at, most, self.end, &steer.costs, effort).is_some()
+            most > 0 && self.try_longest(task, at, most, self.end, &steer.costs, effort).is_some()
         };
         if placed && way == Way::Forward {
             for index in &self.ground.tasks[task].fills {
@@ -56,7 +56,7 @@ impl State<'_> {
             return false;
         }
         if row.needs.is_empty() {
-            return self.commit(task, chunk.clone(), &mut effort.calls).is_ok();
+            return self.commit(task, &chunk.pieces, &chunk.team, &mut effort.calls).is_ok();
         }
         let able = chunk.team.iter().zip(&row.needs).enumerate().all(|(n, (person, need))| {
             let first = self.placed[task].first().filter(|_| need.same).map(|c| c.team[n]);
@@ -67,12 +67,11 @@ impl State<'_> {
                 && self.can_work(task, *person, &chunk.pieces)
         });
         let paused: usize = chunk.pieces.windows(2).map(|w| w[1].0 - w[0].1).sum();
-        let calendar = chunk.team.iter().find_map(|p| ground.people[*p].calendar);
-        let pattern = Pattern { pieces: chunk.pieces.clone(), calendar };
+        let has_breaks = chunk.team.iter().any(|p| ground.people[*p].calendar.is_some());
         able && paused <= 90 / usize::try_from(ground.slot).unwrap_or(30)
-            && (one || calendar.is_some())
-            && self.pause_is_theirs(&chunk.team, &pattern)
-            && self.commit(task, chunk.clone(), &mut effort.calls).is_ok()
+            && (one || has_breaks)
+            && self.pause_is_theirs(&chunk.team, &chunk.pieces)
+            && self.commit(task, &chunk.pieces, &chunk.team, &mut effort.calls).is_ok()
     }
 
     /// Places the spells of a task as they were placed going forward from the same base after the same tasks.
@@ -100,13 +99,13 @@ impl State<'_> {
         let least = if matches!(self.ground.tasks[task].shape, Shape::Any(_)) { 1 } else { most };
         let from = self.resumes(task, team);
         for length in (least..=most).rev() {
-            for pattern in std::iter::once(Pattern::whole(from, length)).chain(self.paused(task, from, length)) {
-                let end = pattern.end();
+            for pieces in std::iter::once(vec![(from, from + length)]).chain(self.paused(task, from, length)) {
+                let end = pieces[pieces.len() - 1].1;
                 let fits = end <= self.end
                     && self.blocked(task, from, end, Way::Forward).is_none()
-                    && team.iter().all(|p| self.can_work(task, *p, &pattern.pieces))
-                    && self.pause_is_theirs(team, &pattern);
-                if fits && self.commit(task, Chunk { pieces: pattern.pieces.clone(), team: team.to_vec() }, &mut effort.calls).is_ok() {
+                    && team.iter().all(|p| self.can_work(task, *p, &pieces))
+                    && self.pause_is_theirs(team, &pieces);
+                if fits && self.commit(task, &pieces, team, &mut effort.calls).is_ok() {
                     return length;
                 }
             }

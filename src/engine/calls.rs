@@ -7,7 +7,7 @@
 
 use super::state::State;
 use crate::id::{Id, PersonId};
-use crate::time::{Moment, Span};
+use crate::time::{Minutes, Moment, Span};
 
 /// Slots to an answer.
 pub(super) const CHUNK: usize = 16;
@@ -52,6 +52,11 @@ impl Key {
     }
 }
 
+/// The bits of the slots `[first, last)`, which lie in one word, in it.
+const fn mask_of(first: usize, last: usize) -> u64 {
+    (1_u64 << (last - first)).wrapping_sub(1) << (first % 64)
+}
+
 /// A number that stands for some spans, the same for the same spans.
 pub(super) fn print_of(spans: &[Span]) -> u64 {
     let mut key = Key::new();
@@ -62,13 +67,23 @@ pub(super) fn print_of(spans: &[Span]) -> u64 {
 }
 
 impl State<'_> {
-    /// In which slots of chunk `chunk` the person can be called, locks not asked: bit `i` for slot `16 chunk + i`.
-    pub(super) fn call_mask(&self, person: PersonId, chunk: usize, calls: &mut Calls) -> u16 {
+    /// How long before a call work of a person can matter to it.
+    pub(super) fn call_reach(&self, person: PersonId) -> Minutes {
+        self.people[person].line.call_reach(self.ground.reserve.longest_call)
+    }
+
+    /// In which slots of chunk `chunk` the person can be called, locks not asked: bit `i` for slot `16 chunk + i`. `reach` is
+    /// [`State::call_reach`].
+    pub(super) fn call_mask(&self, person: PersonId, chunk: usize, reach: Minutes, calls: &mut Calls) -> u16 {
         let (first, last) = (chunk * CHUNK, ((chunk + 1) * CHUNK).min(self.end));
         let fixed = &self.people[person].fixed;
-        let asked = |slot: &usize| self.ground.reserve.at[*slot].is_some() && fixed.callable.has(*slot);
-        let Some(slot) = (first..last).find(asked) else { return 0 };
-        let key = self.key(person, chunk, slot);
+        let bits = self.ground.reserve.asked.word(first / 64) & fixed.callable.word(first / 64) & mask_of(first, last);
+        if bits == 0 {
+            return 0;
+        }
+        let slot = first / 64 * 64 + bits.trailing_zeros() as usize;
+        let asked = |slot: &usize| bits >> (slot % 64) & 1 == 1;
+        let key = self.key(person, chunk, slot, reach);
         let (known, mask) = *calls.place(key);
         if known == key {
             return mask;
@@ -85,14 +100,13 @@ impl State<'_> {
     }
 
     /// All that the answers from `slot` to the end of the chunk depend on.
-    fn key(&self, person: PersonId, chunk: usize, slot: usize) -> Key {
+    fn key(&self, person: PersonId, chunk: usize, slot: usize, reach: Minutes) -> Key {
         let state = &self.people[person];
         let (from, to) = (self.moment(slot), self.moment(((chunk + 1) * CHUNK).min(self.end)));
         let mut key = Key::new();
         key.add(u64::try_from(person.index() << 32 | chunk).unwrap_or(u64::MAX));
         key.add(u64::try_from(self.end).unwrap_or(u64::MAX));
         key.add(state.fixed.print);
-        let reach = state.line.call_reach(self.ground.reserve.longest_call);
         key.add(u64::from(reach.get().cast_unsigned()));
         let since = from - reach;
         add_spans(&mut key, state.line.blocks(), since, to);

@@ -66,7 +66,7 @@ fn before(found: &Found, task: TaskId) -> Vec<(TaskId, Option<Pair>)> {
     let state = &found.state;
     let ground = state.ground;
     let Some(start) = state.start_of(task) else { return Vec::new() };
-    let teams = &found.field.alone.teams[task];
+    let teams = found.field.alone.teams(task);
     let up_to = |end: usize| end == start || (end < start && teams.count_range(end, start) == 0);
     let asked = ground.tasks[task].after.iter();
     let mut before: Vec<(TaskId, Option<Pair>)> =

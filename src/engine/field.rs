@@ -290,7 +290,7 @@ impl<'g> Field<'g> {
         // What runs by itself, nights included, is late in hours nobody works: what comes after it counts.
         let counts = !row.needs.is_empty() || row.before.is_empty() || ground.people.is_empty();
         if counts && end > self.latest[task] {
-            i64::try_from(self.alone.teams[task].count_range(self.latest[task], end) + 1).unwrap_or(i64::MAX)
+            i64::try_from(self.alone.teams(task).count_range(self.latest[task], end) + 1).unwrap_or(i64::MAX)
         } else {
             0
         }

@@ -232,6 +232,22 @@ impl<'p> Ground<'p> {
         usize::try_from(24 * 60 / self.slot).unwrap_or(1).max(1)
     }
 
+    /// The ship's days on which the slots `[first, last)`, which are some, lie.
+    pub(super) fn days_of(&self, first: usize, last: usize) -> std::ops::RangeInclusive<usize> {
+        self.day[first] as usize..=self.day[last - 1] as usize
+    }
+
+    /// What of the slots `[from, to)` lies on a day; where nothing does, a range that is empty.
+    pub(super) fn on_day(&self, day: usize, from: usize, to: usize) -> std::ops::Range<usize> {
+        let from = from.max(self.day_starts[day]);
+        from..to.min(self.day_starts[day + 1]).max(from)
+    }
+
+    /// So many slots in minutes.
+    pub(super) fn minutes(&self, slots: usize) -> i32 {
+        i32::try_from(slots).unwrap_or(i32::MAX).saturating_mul(self.slot)
+    }
+
     /// The start of engine slot `i`.
     pub(super) fn moment(&self, i: usize) -> Moment {
         self.problem.grid.moment(self.first + slots(i))

@@ -53,12 +53,23 @@ pub(super) fn shortfall(state: &State) -> i64 {
     }
     let out = out(state);
     let end = ground.slot_from(problem.end_for(state.moment(state.finish())));
+    let any_out = |units: &[UnitId]| {
+        let mut any = Bits::none(ground.len);
+        for unit in units {
+            any.unite(&out[*unit]);
+        }
+        any
+    };
     let mut total = 0;
     for (id, group) in problem.groups.pairs() {
         let lasts = group.lasts.unwrap_or(Minutes::ZERO);
+        // With none of its units out it is short only where more are needed than there are.
+        let needs = problem.modes.iter().flat_map(|mode| &mode.needs);
+        let always = needs.filter(|(g, _)| *g == id).any(|(_, needed)| *needed as usize > group.units.len());
+        let slots = if always { Bits::all(ground.len) } else { any_out(&group.units) };
         // When the present run of short slots began, and when the last one ended.
         let (mut began, mut ended) = (group.short_before.map(Span::start), group.short_before.map(Span::end));
-        for slot in 0..end {
+        for slot in slots.iter().take_while(|slot| *slot < end) {
             let Some(mode) = ground.modes[slot] else { continue };
             let mode = &problem.modes[mode];
             let Some(needed) = mode.needs.iter().find(|(g, _)| *g == id).map(|(_, n)| *n) else { continue };
@@ -78,7 +89,9 @@ pub(super) fn shortfall(state: &State) -> i64 {
     }
     for set in &problem.never_together {
         let most = set.most_out as usize;
-        total += (0..end).filter(|s| set.units.iter().filter(|u| out[**u].has(*s)).count() > most).map(|_| 1_i64).sum::<i64>();
+        let too_many = |slot: &usize| set.units.iter().filter(|u| out[**u].has(*slot)).count() > most;
+        let slots = any_out(&set.units);
+        total += slots.iter().take_while(|slot| *slot < end).filter(too_many).map(|_| 1_i64).sum::<i64>();
     }
     total
 }

@@ -78,7 +78,7 @@ pub(super) fn for_task(found: &Found, order: &[TaskId], task: TaskId, random: &m
     }
     let before: Vec<TaskId> = order.iter().copied().take_while(|t| *t != task).collect();
     let ends = before.iter().flat_map(|t| &state.placed[*t]).map(Chunk::end).filter(|end| *end > from);
-    let open = |slot: usize| found.field.alone.teams[task].next(slot).filter(|slot| *slot < start);
+    let open = |slot: usize| found.field.alone.teams(task).next(slot).filter(|slot| *slot < start);
     let mut moments: Vec<usize> = ends.chain([from]).filter_map(open).collect();
     moments.sort_unstable();
     moments.dedup();
@@ -103,7 +103,7 @@ fn pieces(found: &Found, task: TaskId, at: usize) -> Option<Vec<(usize, usize)>>
     if run >= length {
         return Some(vec![(at, at + length)]);
     }
-    found.field.base.paused(task, at, length).into_iter().next().map(|pattern| pattern.pieces)
+    found.field.base.paused(task, at, length).into_iter().next()
 }
 
 /// Whether what is placed before leaves a task its tools.

@@ -28,6 +28,7 @@ mod score;
 mod search;
 mod serial;
 mod slack;
+mod spell;
 mod state;
 mod tabu;
 mod team;

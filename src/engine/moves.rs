@@ -323,6 +323,6 @@ fn waited(from: &Found, task: TaskId) -> bool {
     let state = &from.state;
     let (earliest, _) = state.window(task, Way::Forward);
     let (Some(start), Some(end)) = (state.start_of(task), state.end_of(task)) else { return false };
-    let teams = &from.field.alone.teams[task];
+    let teams = from.field.alone.teams(task);
     teams.count_range(earliest.min(start), end) > state.ground.tasks[task].length
 }

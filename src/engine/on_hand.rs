@@ -1,8 +1,8 @@
 //! Hours left unbooked: who turns to earlier or knocks off later so that enough people are on hand.
 
 use super::calls::Calls;
-use super::ground::NO_STRETCH;
-use super::state::{Member, State};
+use super::state::State;
+use crate::bits::Bits;
 use crate::id::{Id, PersonId};
 use crate::plan::OnHand;
 use crate::time::Span;
@@ -38,18 +38,21 @@ impl State<'_> {
     fn on_hand(&self, person: PersonId, day: usize) -> i32 {
         let ground = self.ground;
         let state = &self.people[person];
-        let mut minutes = 0;
+        let mut slots = 0;
         for index in &ground.people[person].on_day[day] {
             let Some(hull) = state.hulls[*index] else { continue };
             let (from, to) = ground.inside(hull);
-            for s in from.max(ground.day_starts[day])..to.min(ground.day_starts[day + 1]) {
-                let free = ground.people[person].ordinary.has(s) && !state.busy.has(s);
-                if free && ground.reserve.hours.has(s) {
-                    minutes += ground.slot;
-                }
-            }
+            let part = ground.on_day(day, from, to);
+            slots += self.free(person, part.start, part.end);
         }
+        let minutes = ground.minutes(slots);
         ground.people[person].cap.map_or(minutes, |cap| minutes.min(cap - state.worked[day]).max(0))
+    }
+
+    /// Free ordinary slots of a person in `[from, to)`, in the hours that count.
+    fn free(&self, person: PersonId, from: usize, to: usize) -> usize {
+        let (ordinary, hours, busy) = (&self.ground.people[person].ordinary, &self.ground.reserve.hours, &self.people[person].busy);
+        Bits::count_common([ordinary, hours], from, to) - Bits::count_common([ordinary, hours, busy], from, to)
     }
 
     /// Puts one person on hand for up to `wanted` minutes of a day; the longest stretch that is legal, of
@@ -89,40 +92,35 @@ impl State<'_> {
     fn gaps(&self, person: PersonId, day: usize) -> Vec<(usize, usize)> {
         let ground = self.ground;
         let state = &self.people[person];
-        let open = |s: usize| {
-            let stretch = ground.people[person].stretch[s];
-            let inside = stretch != NO_STRETCH && state.hulls[stretch as usize].is_some_and(|h| h.overlaps(ground.span(s, s + 1)));
-            ground.day[s] as usize == day
-                && ground.people[person].ordinary.has(s)
-                && ground.reserve.hours.has(s)
-                && !state.busy.has(s)
-                && !inside
-        };
+        let stretch = &ground.people[person].stretch;
+        let (first, end) = (ground.day_starts[day], ground.day_starts[day + 1].min(self.end));
+        let mut open = ground.people[person].ordinary.clone();
+        open.intersect(&ground.reserve.hours);
+        open.subtract(&state.busy);
+        for index in &ground.people[person].on_day[day] {
+            let Some(hull) = state.hulls[*index] else { continue };
+            let (from, to) = ground.touching(hull);
+            ground.on_day(day, from, to).filter(|slot| stretch[*slot] as usize == *index).for_each(|slot| open.remove(slot));
+        }
         let mut gaps = Vec::new();
-        let mut s = ground.day_starts[day];
-        let end = ground.day_starts[day + 1].min(self.end);
-        while s < end {
-            if open(s) {
-                let from = s;
-                while s < end && open(s) && ground.people[person].stretch[s] == ground.people[person].stretch[from] {
-                    s += 1;
-                }
-                gaps.push((from, s));
-            } else {
-                s += 1;
-            }
+        let mut next = open.next(first);
+        while let Some(from) = next.filter(|from| *from < end) {
+            let closed = open.next_gap(from).unwrap_or(end).min(end);
+            let to = (from..closed).find(|slot| stretch[*slot] != stretch[from]).unwrap_or(closed);
+            gaps.push((from, to));
+            next = open.next(to);
         }
         gaps
     }
 
     fn try_on_hand(&mut self, person: PersonId, from: usize, to: usize, calls: &mut Calls) -> bool {
         let hull = self.hull_with(person, from, to);
-        let state = &mut self.people[person];
+        let state = &self.people[person];
         if state.ample.is_none() && !state.line.fits_on_hand(hull) {
             return false;
         }
-        let mark = state.line.mark();
-        let member = Member { person, longer: state.line.insert_fitting_on_hand(hull) };
+        let member = self.lengthen(person, hull);
+        let mark = member.mark;
         if self.reserve_holds(&[member], from, to, calls).is_err() {
             self.people[person].line.undo(mark);
             return false;

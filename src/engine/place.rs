@@ -3,12 +3,10 @@
 use super::calls::Calls;
 use super::ground::Shape;
 use super::serial::Steer;
-use super::state::{Chunk, Refused, State};
+use super::spell::Offer;
+use super::state::State;
 use super::team::{Costs, Room};
-use crate::id::{PersonId, TaskId};
-
-/// How many teams are tried at one time when the reserve refuses them.
-const TEAMS_TRIED: usize = 4;
+use crate::id::TaskId;
 
 /// Which way time is searched.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -19,29 +17,13 @@ pub(super) enum Way {
     Backward,
 }
 
-/// How many team searches have been made; the measure of work by which searches are bounded.
+/// How many team searches have been made, the measure of work; and room for them.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Effort {
     pub(super) attempts: u64,
     pub(super) room: Room,
     pub(super) calls: Calls,
-}
-
-/// A spell tried at one time: its slots, and the break calendar that pauses it.
-pub(super) struct Pattern {
-    pub(super) pieces: Vec<(usize, usize)>,
-    pub(super) calendar: Option<usize>,
-}
-
-impl Pattern {
-    /// Without a pause.
-    pub(super) fn whole(slot: usize, length: usize) -> Self {
-        Self { pieces: vec![(slot, slot + length)], calendar: None }
-    }
-
-    pub(super) fn end(&self) -> usize {
-        self.pieces[self.pieces.len() - 1].1
-    }
+    pub(super) offer: Offer,
 }
 
 impl State<'_> {
@@ -50,7 +32,7 @@ impl State<'_> {
     pub(super) fn place(&mut self, task: TaskId, from: usize, to: usize, way: Way, steer: &Steer, effort: &mut Effort) -> bool {
         let costs = &steer.costs;
         let to = to.min(self.end);
-        let shape = self.ground.tasks[task].shape.clone();
+        let shape = &self.ground.tasks[task].shape;
         // First spells whose time leaves no choice are there already; what is left comes after them.
         let begun = self.placed[task].len();
         let (from, to) = match way {
@@ -58,7 +40,7 @@ impl State<'_> {
             Way::Forward => (self.after_holds(task, from), to),
             Way::Backward => (from, self.before_holds(task, to)),
         };
-        let whole = match (&shape, way) {
+        let whole = match (shape, way) {
             _ if self.ground.tasks[task].needs.is_empty() => begun > 0 || self.place_unmanned(task, from, to, way, effort),
             (Shape::Chunks(lengths), Way::Forward) => {
                 let mut at = from;
@@ -105,22 +87,36 @@ impl State<'_> {
                 },
             }
         }
-        self.commit(task, Chunk { pieces: vec![(at, at + length)], team: Vec::new() }, &mut effort.calls).is_ok()
+        self.commit(task, &[(at, at + length)], &[], &mut effort.calls).is_ok()
     }
 
     /// A slot of `[from, to)` at which window, bans, tools or the attending watch stop the task: the last
     /// such slot going forward, the first going backward, so that the search can jump over it.
     pub(super) fn blocked(&self, task: TaskId, from: usize, to: usize, way: Way) -> Option<usize> {
-        let ground = &self.ground.tasks[task];
-        let stop = |s: usize| {
-            !self.allowed[task].has(s)
-                || ground.tools.iter().any(|(tool, number)| self.tools[*tool][s] < *number)
-                || ground.attended_by.is_some_and(|post| u32::from(self.attended[post][s]) >= self.ground.problem.posts[post].attends)
-        };
-        match way {
-            Way::Forward => (from..to).rev().find(|s| stop(*s)),
-            Way::Backward => (from..to).find(|s| stop(*s)),
+        if from >= to {
+            return None;
         }
+        let ground = &self.ground.tasks[task];
+        let found = |free: &[u16], wanted: u16| match way {
+            Way::Forward => free.iter().rposition(|f| *f < wanted),
+            Way::Backward => free.iter().position(|f| *f < wanted),
+        };
+        let further = |one: Option<usize>, other: Option<usize>| match (one, other, way) {
+            (Some(one), Some(other), Way::Forward) => Some(one.max(other)),
+            (Some(one), Some(other), Way::Backward) => Some(one.min(other)),
+            (one, other, _) => one.or(other),
+        };
+        let mut stop = match way {
+            Way::Forward => self.allowed[task].last_gap(from, to),
+            Way::Backward => self.allowed[task].first_gap(from, to),
+        };
+        for (tool, number) in &ground.tools {
+            stop = further(stop, found(&self.tools[*tool][from..to], *number).map(|at| from + at));
+        }
+        if let Some(post) = ground.attended_by {
+            stop = further(stop, found(&self.attention[post][from..to], 1).map(|at| from + at));
+        }
+        stop
     }
 
     fn chunk_forward(&mut self, task: TaskId, length: usize, from: usize, to: usize, costs: &Costs, effort: &mut Effort) -> Option<usize> {
@@ -157,98 +153,12 @@ impl State<'_> {
         }
     }
 
-    /// Whether for every need somebody could start to work at `slot`; quick, and never wrongly no.
-    pub(super) fn somebody(&self, task: TaskId, slot: usize) -> bool {
-        let ground = &self.ground.tasks[task];
-        ground.emergency || ground.needs.iter().all(|n| n.holders.iter().any(|p| self.people[*p].run[slot] > 0))
-    }
-
     /// Whether for every need somebody could be at work from `slot` for `length` slots, or up to the next named break;
     /// quick, and never wrongly no.
     fn could_begin(&self, task: TaskId, slot: usize, length: usize) -> bool {
         let ground = &self.ground.tasks[task];
         let least = length.min(usize::from(self.ground.to_break[slot])).max(1);
         ground.emergency || ground.needs.iter().all(|n| n.holders.iter().any(|p| usize::from(self.people[*p].run[slot]) >= least))
-    }
-
-    /// Tries a spell of `length` at `slot`, without a pause, then paused by each break calendar; says where it ends.
-    pub(super) fn try_at(
-        &mut self,
-        task: TaskId,
-        slot: usize,
-        length: usize,
-        to: usize,
-        costs: &Costs,
-        effort: &mut Effort,
-    ) -> Option<usize> {
-        let whole = Pattern::whole(slot, length);
-        if let Some(end) = self.try_one(task, &whole, to, costs, effort) {
-            return Some(end);
-        }
-        self.paused(task, slot, length).iter().find_map(|pattern| self.try_one(task, pattern, to, costs, effort))
-    }
-
-    fn try_one(&mut self, task: TaskId, pattern: &Pattern, to: usize, costs: &Costs, effort: &mut Effort) -> Option<usize> {
-        let (start, end) = (pattern.pieces[0].0, pattern.end());
-        let free = end <= to && self.blocked(task, start, end, Way::Forward).is_none();
-        (free && self.try_pattern(task, pattern, costs, effort)).then_some(end)
-    }
-
-    /// The ways in which break calendars cut a spell of `length` that starts at `slot`.
-    pub(super) fn paused(&self, task: TaskId, slot: usize, length: usize) -> Vec<Pattern> {
-        let ground = self.ground;
-        let mut patterns: Vec<Pattern> = Vec::new();
-        let any = matches!(ground.tasks[task].shape, Shape::Any(_));
-        if !ground.tasks[task].pauses && !any {
-            return patterns;
-        }
-        for (index, calendar) in ground.calendars.iter().enumerate() {
-            let Some(pieces) = cut(calendar, slot, length, self.end, 90 / usize::try_from(ground.slot).unwrap_or(30)) else { continue };
-            if pieces.len() > 1 && patterns.iter().all(|p| p.pieces != pieces) {
-                patterns.push(Pattern { pieces, calendar: Some(index) });
-            }
-        }
-        patterns
-    }
-
-    fn try_pattern(&mut self, task: TaskId, pattern: &Pattern, costs: &Costs, effort: &mut Effort) -> bool {
-        let mut shut: Vec<PersonId> = Vec::new();
-        for _ in 0..TEAMS_TRIED {
-            effort.attempts += 1;
-            let Some(team) = self.team(task, &pattern.pieces, costs, &shut, &mut effort.room) else { return false };
-            if !self.pause_is_theirs(&team, pattern) {
-                return false;
-            }
-            match self.commit(task, Chunk { pieces: pattern.pieces.clone(), team: team.clone() }, &mut effort.calls) {
-                Ok(()) => return true,
-                Err(Refused::Unbooked) => return false,
-                Err(Refused::Reserve(slot)) => match self.blame(&team, slot) {
-                    Some(person) => shut.push(person),
-                    None => return false,
-                },
-            }
-        }
-        false
-    }
-
-    /// Whether the pauses of a pattern are exactly the named breaks of its team.
-    pub(super) fn pause_is_theirs(&self, team: &[PersonId], pattern: &Pattern) -> bool {
-        let ground = self.ground;
-        let (first, last) = (pattern.pieces[0].0, pattern.pieces[pattern.pieces.len() - 1].1);
-        let breaks = |s: usize| team.iter().any(|p| ground.people[*p].calendar.is_some_and(|c| ground.calendars[c].has(s)));
-        let worked = |s: usize| pattern.pieces.iter().any(|(a, b)| (*a..*b).contains(&s));
-        debug_assert!(pattern.calendar.is_some() || pattern.pieces.len() == 1, "only a calendar pauses a spell");
-        (first..last).all(|s| breaks(s) != worked(s))
-    }
-
-    /// Who of a team was the reserve at `slot` that it no longer is: the one least wanted elsewhere who
-    /// holds what the reserve needs there.
-    fn blame(&self, team: &[PersonId], slot: usize) -> Option<PersonId> {
-        let ground = self.ground;
-        let kinds = &ground.reserve.kinds[usize::from(ground.reserve.at[slot]?)].0;
-        team.iter().copied().filter(|p| self.people[*p].fixed.callable.has(slot)).max_by_key(|p| {
-            (kinds.iter().filter(|k| ground.problem.people[*p].holds(**k)).count(), std::cmp::Reverse(crate::id::Id::index(*p)))
-        })
     }
 
     fn any_forward(&mut self, task: TaskId, min: usize, from: usize, to: usize, steer: &Steer, effort: &mut Effort) -> bool {
@@ -276,7 +186,7 @@ impl State<'_> {
                 0
             };
             if most > 0
-                && let Some(end) = self.try_at(task, at, most, to, &steer.costs, effort)
+                && let Some(end) = self.try_longest(task, at, most, to, &steer.costs, effort)
             {
                 left -= most;
                 at = end;
@@ -306,11 +216,10 @@ impl State<'_> {
                     continue;
                 }
                 let Some(at) = longest_end.checked_sub(length).filter(|at| *at >= from) else { continue };
-                if self.blocked(task, at, longest_end, Way::Backward).is_some() || !self.somebody(task, at) {
+                if self.blocked(task, at, longest_end, Way::Backward).is_some() || self.reach(task, at) < length {
                     continue;
                 }
-                let pattern = Pattern { pieces: vec![(at, longest_end)], calendar: None };
-                if self.try_pattern(task, &pattern, costs, effort) {
+                if self.try_pattern(task, &[(at, longest_end)], costs, false, effort) {
                     placed = Some((at, length));
                     break;
                 }
@@ -330,45 +239,6 @@ impl State<'_> {
     pub(super) fn left_of(&self, task: TaskId) -> usize {
         let placed: usize = self.placed[task].iter().flat_map(|c| &c.pieces).map(|(a, b)| b - a).sum();
         self.ground.tasks[task].length - placed
-    }
-
-    /// The most slots, between `least` and `most`, of one spell at `at` for which a team exists (fewer
-    /// slots never lose a team); 0 where there is none.
-    #[expect(clippy::too_many_arguments, reason = "one step of placing a task, called from one place")]
-    pub(super) fn longest(
-        &mut self,
-        task: TaskId,
-        at: usize,
-        least: usize,
-        most: usize,
-        to: usize,
-        way: Way,
-        costs: &Costs,
-        effort: &mut Effort,
-    ) -> usize {
-        let mut fits = |length: usize| {
-            let mut can = |pattern: &Pattern| {
-                let end = pattern.end();
-                effort.attempts += 1;
-                end <= to && self.blocked(task, at, end, way).is_none() && {
-                    let team = self.team(task, &pattern.pieces, costs, &[], &mut effort.room);
-                    team.is_some_and(|t| self.pause_is_theirs(&t, pattern))
-                }
-            };
-            can(&Pattern::whole(at, length)) || self.paused(task, at, length).iter().any(can)
-        };
-        if fits(most) {
-            return most;
-        }
-        if least == most || !fits(least) {
-            return 0;
-        }
-        let (mut low, mut high) = (least, most - 1);
-        while low < high {
-            let middle = (low + high).div_ceil(2);
-            if fits(middle) { low = middle } else { high = middle - 1 }
-        }
-        low
     }
 
     /// The first slot from which the tools that a filling task holds stay free for good.
@@ -414,31 +284,4 @@ impl State<'_> {
             self.release(*index, from, to);
         }
     }
-}
-
-/// Cuts `length` slots of work that start at `slot` around the slots of a break calendar. `None` where the
-/// start is a break, the end is passed, or the pauses are longer than `most_paused` in all.
-fn cut(calendar: &crate::bits::Bits, slot: usize, length: usize, end: usize, most_paused: usize) -> Option<Vec<(usize, usize)>> {
-    if calendar.has(slot) {
-        return None;
-    }
-    let mut pieces = Vec::new();
-    let (mut at, mut left, mut paused) = (slot, length, 0);
-    while left > 0 {
-        let gap = calendar.next(at).unwrap_or(end);
-        let work = left.min(gap.saturating_sub(at));
-        pieces.push((at, at + work));
-        left -= work;
-        at += work;
-        if left > 0 {
-            let goes_on = calendar.next_gap(at)?;
-            paused += goes_on - at;
-            at = goes_on;
-        }
-        // At the end with work left, the loop would go on for ever.
-        if at > end || (left > 0 && at == end) || paused > most_paused {
-            return None;
-        }
-    }
-    Some(pieces)
 }

@@ -89,13 +89,13 @@ impl State<'_> {
     /// none at all changes only what cannot be left.
     fn find_calls_in(&mut self, chunk: usize, members: &[Member], calls: &mut Calls, changed: &mut Changed) {
         let (word, bits) = (chunk / CHUNKS, bits_of(chunk));
-        for Member { person, longer } in members.iter().filter(|m| self.ground.reserve.asks_for(m.person)) {
+        for Member { person, longer, reach, .. } in members.iter().filter(|m| self.ground.reserve.asks_for(m.person)) {
             let state = &self.people[*person];
             let old = state.on_call[word];
             let mut now = old & !(state.locked.word(word) & bits);
             let sure = state.ample.as_ref().map_or(0, |ample| ample[word]);
             if *longer && now & bits & !sure != 0 {
-                now &= !bits | u64::from(self.call_mask(*person, chunk, calls)) << (chunk % CHUNKS * CHUNK);
+                now &= !bits | u64::from(self.call_mask(*person, chunk, *reach, calls)) << (chunk % CHUNKS * CHUNK);
             }
             if now != old {
                 changed.push((*person, word, old));
@@ -148,8 +148,9 @@ impl State<'_> {
     /// In which slots a person can be called, locks not asked, as words of 64.
     pub(super) fn calls_fit(&self, person: PersonId, calls: &mut Calls) -> Vec<u64> {
         let mut words = vec![0; self.ground.len.div_ceil(64)];
+        let reach = self.call_reach(person);
         for chunk in 0..self.end.div_ceil(CHUNK) {
-            words[chunk / CHUNKS] |= u64::from(self.call_mask(person, chunk, calls)) << (chunk % CHUNKS * CHUNK);
+            words[chunk / CHUNKS] |= u64::from(self.call_mask(person, chunk, reach, calls)) << (chunk % CHUNKS * CHUNK);
         }
         words
     }

@@ -1,7 +1,7 @@
 //! What a complete plan is worth, aim by aim.
 
 use super::state::{Chunk, State};
-use crate::id::{IdVec, MilestoneId, TaskId};
+use crate::id::{IdVec, MilestoneId, PersonId, TaskId};
 use crate::model::{Aim, Milestone};
 use crate::time::Moment;
 
@@ -44,11 +44,8 @@ impl State<'_> {
         let overtime: i64 = self.people.iter().flat_map(|p| &p.overtime).map(|m| i64::from(*m)).sum();
         let mut night = 0;
         for chunk in self.placed.iter().flatten() {
-            for slot in chunk.pieces.iter().flat_map(|(a, b)| *a..*b) {
-                if self.ground.night.has(slot) {
-                    night += i64::from(self.ground.slot) * i64::try_from(chunk.team.len()).unwrap_or(0);
-                }
-            }
+            let slots: usize = chunk.pieces.iter().map(|(a, b)| self.ground.night.count_range(*a, *b)).sum();
+            night += i64::from(self.ground.minutes(slots * chunk.team.len()));
         }
         overtime + night
     }
@@ -136,12 +133,11 @@ impl State<'_> {
     pub(super) fn extra_slots(&self, task: TaskId) -> i64 {
         let mut extra = 0;
         for chunk in &self.placed[task] {
-            for slot in chunk.pieces.iter().flat_map(|(a, b)| *a..*b) {
-                let overtime = chunk.team.iter().filter(|p| !self.ground.people[**p].ordinary.has(slot)).count();
-                let night = if self.ground.night.has(slot) { chunk.team.len() } else { 0 };
-                extra += i64::try_from(overtime + night).unwrap_or(0);
+            for (a, b) in &chunk.pieces {
+                let outside = |p: &PersonId| b - a - self.ground.people[*p].ordinary.count_range(*a, *b);
+                extra += chunk.team.iter().map(outside).sum::<usize>() + self.ground.night.count_range(*a, *b) * chunk.team.len();
             }
         }
-        extra
+        i64::try_from(extra).unwrap_or(i64::MAX)
     }
 }

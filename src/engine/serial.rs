@@ -85,10 +85,7 @@ impl State<'_> {
             .collect();
         let mut ready: Vec<TaskId> = waiting.pairs().filter(|(_, n)| **n == 0).map(|(id, _)| id).collect();
         while !ready.is_empty() {
-            // A task that wants a tool somebody holds open-ended has to wait until the hold is closed.
-            let key = |id: &TaskId| (self.held_up(*id, way), genes.keys[*id], *id);
-            let next = (0..ready.len()).min_by_key(|i| key(&ready[*i])).unwrap_or(0);
-            let task = ready.swap_remove(next);
+            let task = ready.swap_remove(self.next_of(&ready, genes, way));
             let steer = &genes.tasks[task];
             let same = |p: &&Found| p.sequence[sequence.len()] == task && p.genes.tasks[task] == *steer;
             if let Some(parent) = beside.as_ref().and_then(Beside::meets).filter(same) {
@@ -118,6 +115,19 @@ impl State<'_> {
             }
         }
         Ok(sequence)
+    }
+
+    /// Whose turn it is among those that are ready. A task that wants a tool somebody holds open-ended has to wait until the
+    /// hold is closed.
+    fn next_of(&self, ready: &[TaskId], genes: &Genes, way: Way) -> usize {
+        let key = |place: usize| (genes.keys[ready[place]], ready[place]);
+        let mut first: Option<usize> = None;
+        for (place, task) in ready.iter().enumerate() {
+            if first.is_none_or(|first| key(place) < key(first)) && !self.held_up(*task, way) {
+                first = Some(place);
+            }
+        }
+        first.or_else(|| (0..ready.len()).min_by_key(|place| key(*place))).unwrap_or(0)
     }
 
     /// Places what leaves no choice of time: first spells that have to start at a slot, and tools held from the

@@ -115,7 +115,7 @@ impl<'g> Again<'g> {
             return None;
         }
         let last = self.latest[task].saturating_sub(self.ground.tasks[task].length);
-        let starts: Vec<usize> = (start + 1..=last).filter(|s| self.field.alone.teams[task].has(*s)).collect();
+        let starts: Vec<usize> = (start + 1..=last).filter(|s| self.field.alone.teams(task).has(*s)).collect();
         let (mut low, mut high, mut made) = (0, starts.len(), 0);
         let mut best: Option<(usize, Held<'g>)> = None;
         while low < high && made < most {

@@ -8,8 +8,8 @@ use super::ground::{Ground, NO_STRETCH};
 use super::reserve::AtBest;
 use crate::bits::Bits;
 use crate::id::{IdVec, PersonId, TaskId};
-use crate::rest::Line;
-use crate::time::{Moment, Span};
+use crate::rest::{Line, Mark};
+use crate::time::{Minutes, Moment, Span};
 
 /// Work of one team in one spell: pieces of slots, with pauses between them.
 #[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
@@ -82,8 +82,8 @@ pub(super) struct State<'g> {
     pub(super) people: IdVec<PersonId, PersonState>,
     /// Tools left per slot.
     pub(super) tools: IdVec<crate::id::ToolId, Vec<u16>>,
-    /// Tasks without people that each post attends, per slot.
-    pub(super) attended: IdVec<crate::id::PostId, Vec<u16>>,
+    /// How many more tasks without people each post can attend, per slot.
+    pub(super) attention: IdVec<crate::id::PostId, Vec<u16>>,
     /// Spells placed so far; empty for a task not placed.
     pub(super) placed: IdVec<TaskId, Vec<Chunk>>,
     /// What the reserve comes to with no task placed.
@@ -93,11 +93,19 @@ pub(super) struct State<'g> {
 }
 
 /// Somebody in a team whose spell was entered.
-#[derive(Clone, Copy, Debug)]
+#[derive(Debug)]
 pub(super) struct Member {
     pub(super) person: PersonId,
+    /// From the first minute at work or on hand to the last, with the spell.
+    pub(super) hull: Span,
     /// Whether the person is longer at work or on hand than without it.
     pub(super) longer: bool,
+    /// How long before a call the person's work can matter to it, with the spell.
+    pub(super) reach: Minutes,
+    /// The timeline before it was entered.
+    pub(super) mark: Mark,
+    /// What was taken from a person at an emergency, to be given back: when rest was ample.
+    pub(super) ample: Option<Arc<[u64]>>,
 }
 
 /// Why a piece of work does not fit, as far as it matters to what is tried next.
@@ -151,9 +159,9 @@ impl State<'_> {
         let ground = self.ground;
         let worked = &self.people[person].worked;
         let (first, last) = (pieces[0].0, pieces[pieces.len() - 1].1);
-        (ground.day[first]..=ground.day[last - 1]).all(|day| {
-            let more: usize = pieces.iter().map(|(a, b)| (*a..*b).filter(|s| ground.day[*s] == day).count()).sum();
-            worked[day as usize] + i32::try_from(more).unwrap_or(i32::MAX) * ground.slot <= cap
+        ground.days_of(first, last).all(|day| {
+            let more = pieces.iter().map(|(a, b)| ground.on_day(day, *a, *b).len()).sum();
+            worked[day] + ground.minutes(more) <= cap
         })
     }
 
@@ -213,98 +221,103 @@ impl State<'_> {
     }
 
     /// Places one spell if reserve and unbooked hours allow it. Team, tools and order have been checked.
-    pub(super) fn commit(&mut self, task: TaskId, chunk: Chunk, calls: &mut Calls) -> Result<(), Refused> {
-        let ground = self.ground;
-        let (first, last) = (chunk.start(), chunk.end());
-        if !self.unbooked_allows(&chunk) {
+    pub(super) fn commit(&mut self, task: TaskId, pieces: &[(usize, usize)], team: &[PersonId], calls: &mut Calls) -> Result<(), Refused> {
+        let (first, last) = (pieces[0].0, pieces[pieces.len() - 1].1);
+        if !self.unbooked_allows(pieces, team) {
             return Err(Refused::Unbooked);
         }
-        let locks = ground.tasks[task].locks;
-        let marks: Vec<_> = chunk.team.iter().map(|p| (self.people[*p].line.mark(), self.people[*p].ample.clone())).collect();
-        let members = self.insert(task, &chunk);
+        let members = self.insert(task, team, first, last);
         if let Err(slot) = self.reserve_holds(&members, first, last, calls) {
-            for (person, (mark, ample)) in chunk.team.iter().zip(marks) {
-                let state = &mut self.people[*person];
-                state.line.undo(mark);
-                state.ample = ample;
-                if locks {
+            let row = &self.ground.tasks[task];
+            for member in members {
+                let state = &mut self.people[member.person];
+                state.line.undo(member.mark);
+                if row.emergency {
+                    state.ample = member.ample;
+                }
+                if row.locks {
                     // A person has one spell at a time, so nothing else locked these slots.
                     state.locked.remove_range(first, last);
                 }
             }
             return Err(Refused::Reserve(slot));
         }
-        self.book(task, chunk);
+        self.book(task, Chunk { pieces: pieces.to_vec(), team: team.to_vec() }, &members);
         Ok(())
     }
 
     /// Places one spell that is known to be allowed.
     pub(super) fn put(&mut self, task: TaskId, chunk: Chunk, calls: &mut Calls) {
         let (first, last) = (chunk.start(), chunk.end());
-        let members = self.insert(task, &chunk);
+        let members = self.insert(task, &chunk.team, first, last);
         self.find_calls_after(&members, first, last, calls);
-        self.book(task, chunk);
+        self.book(task, chunk, &members);
     }
 
-    /// Enters a spell, which its team has been found able to work, on the timelines of its team. Work at an emergency is
-    /// not among what their rest was found ample for.
-    fn insert(&mut self, task: TaskId, chunk: &Chunk) -> Vec<Member> {
-        let (first, last) = (chunk.start(), chunk.end());
+    /// Enters a spell in slots `[first, last)`, which its team has been found able to work, on the timelines of its team.
+    /// Work at an emergency is not among what their rest was found ample for.
+    fn insert(&mut self, task: TaskId, team: &[PersonId], first: usize, last: usize) -> Vec<Member> {
+        let row = &self.ground.tasks[task];
         let enter = |person: &PersonId| {
-            let hull = self.hull_with(*person, first, last);
             let state = &mut self.people[*person];
-            if self.ground.tasks[task].locks {
+            if row.locks {
                 state.locked.insert_range(first, last);
             }
-            if self.ground.tasks[task].emergency {
-                state.ample = None;
-            }
-            Member { person: *person, longer: state.line.insert_fitting_on_hand(hull) }
+            let ample = if row.emergency { state.ample.take() } else { None };
+            Member { ample, ..self.lengthen(*person, self.hull_with(*person, first, last)) }
         };
-        chunk.team.iter().map(enter).collect()
+        team.iter().map(enter).collect()
     }
 
-    /// Takes people, tools and attention for a spell.
-    fn book(&mut self, task: TaskId, chunk: Chunk) {
+    /// Enters time at work or on hand, which has been found to fit, on the timeline of a person.
+    pub(super) fn lengthen(&mut self, person: PersonId, hull: Span) -> Member {
+        let line = &mut self.people[person].line;
+        let mark = line.mark();
+        let longer = line.insert_fitting_on_hand(hull);
+        Member { person, hull, longer, reach: self.call_reach(person), mark, ample: None }
+    }
+
+    /// Takes people, tools and attention for a spell that was entered. It is not taken back any more.
+    fn book(&mut self, task: TaskId, chunk: Chunk, members: &[Member]) {
         let ground = self.ground;
         let (first, last) = (chunk.start(), chunk.end());
-        for person in &chunk.team {
-            self.take(*person, &chunk);
+        for member in members {
+            self.take(member, &chunk);
         }
         for (tool, number) in &ground.tasks[task].tools {
             self.tools[*tool][first..last].iter_mut().for_each(|free| *free -= number);
         }
         if let Some(post) = ground.tasks[task].attended_by {
-            self.attended[post][first..last].iter_mut().for_each(|n| *n += 1);
+            self.attention[post][first..last].iter_mut().for_each(|free| *free -= 1);
         }
         self.placed[task].push(chunk);
     }
 
-    fn take(&mut self, person: PersonId, chunk: &Chunk) {
+    fn take(&mut self, member: &Member, chunk: &Chunk) {
         let ground = self.ground;
+        let person = member.person;
         let (first, last) = (chunk.start(), chunk.end());
-        let hull = self.hull_with(person, first, last);
-        self.keep_hull(person, first, last, hull);
-        let before = self.left_by_day(person, first, last);
+        self.keep_hull(person, first, last, member.hull);
+        let days = ground.days_of(first, last);
+        for day in days.clone() {
+            self.unbooked[day] -= self.left(person, day);
+        }
+        let fixed = &ground.people[person];
         let state = &mut self.people[person];
+        state.line.settle();
         state.busy.insert_range(first, last);
         close_run(&mut state.run, first, last);
-        for (a, b) in &chunk.pieces {
-            for s in *a..*b {
-                let day = ground.day[s] as usize;
-                state.worked[day] += ground.slot;
-                if !ground.people[person].ordinary.has(s) {
-                    state.overtime[day] += ground.slot;
-                }
+        for day in days.clone() {
+            for piece in chunk.pieces.iter().map(|(a, b)| ground.on_day(day, *a, *b)) {
+                let ordinary = fixed.ordinary.count_range(piece.start, piece.end);
+                state.worked[day] += ground.minutes(piece.len());
+                state.overtime[day] += ground.minutes(piece.len() - ordinary);
             }
+            let taken = ground.on_day(day, first, last);
+            state.spare[day] -= ground.minutes(Bits::count_common([&fixed.ordinary, &ground.reserve.hours], taken.start, taken.end));
         }
-        for s in first..last {
-            if ground.reserve.hours.has(s) && ground.people[person].ordinary.has(s) {
-                state.spare[ground.day[s] as usize] -= ground.slot;
-            }
-        }
-        for (day, left) in before {
-            self.unbooked[day] += self.left(person, day) - left;
+        for day in days {
+            self.unbooked[day] += self.left(person, day);
         }
     }
 
@@ -313,28 +326,23 @@ impl State<'_> {
         self.ground.people[person].cap.map_or(state.spare[day], |cap| state.spare[day].min(cap - state.worked[day]).max(0))
     }
 
-    fn left_by_day(&self, person: PersonId, first: usize, last: usize) -> Vec<(usize, i32)> {
-        (self.ground.day[first] as usize..=self.ground.day[last - 1] as usize).map(|d| (d, self.left(person, d))).collect()
-    }
-
     /// Whether enough hours could still stay unbooked on the days a spell touches.
-    fn unbooked_allows(&self, chunk: &Chunk) -> bool {
+    fn unbooked_allows(&self, pieces: &[(usize, usize)], team: &[PersonId]) -> bool {
         let ground = self.ground;
-        let (first, last) = (chunk.start(), chunk.end());
-        (ground.day[first] as usize..=ground.day[last - 1] as usize).all(|day| {
+        let (first, last) = (pieces[0].0, pieces[pieces.len() - 1].1);
+        ground.days_of(first, last).all(|day| {
             let needed = ground.reserve.unbooked[day];
             if needed == 0 {
                 return true;
             }
+            let work = ground.minutes(pieces.iter().map(|(a, b)| ground.on_day(day, *a, *b).len()).sum());
+            let taken = ground.on_day(day, first, last);
             let mut total = self.unbooked[day];
-            let on_day = |s: &usize| ground.day[*s] as usize == day;
-            let work: usize = chunk.pieces.iter().map(|(a, b)| (*a..*b).filter(on_day).count()).sum();
-            let work = i32::try_from(work).unwrap_or(i32::MAX) * ground.slot;
-            for person in &chunk.team {
+            for person in team {
                 let fixed = &ground.people[*person];
                 let state = &self.people[*person];
-                let gone = (first..last).filter(on_day).filter(|s| ground.reserve.hours.has(*s) && fixed.ordinary.has(*s)).count();
-                let spare = state.spare[day] - i32::try_from(gone).unwrap_or(i32::MAX) * ground.slot;
+                let spare =
+                    state.spare[day] - ground.minutes(Bits::count_common([&fixed.ordinary, &ground.reserve.hours], taken.start, taken.end));
                 let after = fixed.cap.map_or(spare, |cap| spare.min(cap - state.worked[day] - work).max(0));
                 total += after - self.left(*person, day);
             }

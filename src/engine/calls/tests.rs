@@ -130,7 +130,7 @@ fn what_is_remembered_of_calls_is_what_is_found_anew() {
             if round % 3 == 0 {
                 state.put(task, chunk, &mut calls);
                 placed += 1;
-            } else if state.commit(task, chunk, &mut calls).is_ok() {
+            } else if state.commit(task, &chunk.pieces, &chunk.team, &mut calls).is_ok() {
                 placed += 1;
             } else {
                 refused += 1;

@@ -212,7 +212,7 @@ impl Line {
 
     /// Makes everything inserted so far part of the line for good: earlier marks undo nothing any more.
     pub fn settle(&mut self) {
-        self.trail = Trail::default();
+        self.trail.clear();
     }
 
     fn gaps(&self) -> Gaps<'_> {

@@ -24,6 +24,16 @@ impl Trail {
         self.clean.len() > mark.0
     }
 
+    /// Forgets everything; the room stays.
+    pub(super) fn clear(&mut self) {
+        for replaced in [&mut self.blocks, &mut self.pieces] {
+            replaced.steps.clear();
+            replaced.old.clear();
+        }
+        self.clean.clear();
+        self.slack.clear();
+    }
+
     /// Keeps what an insertion is about to change besides the stretches.
     pub(super) fn begin(&mut self, clean: bool, slack: &[Minutes]) {
         self.clean.push(clean);
