@@ -96,15 +96,14 @@ fn rest(page: &mut Page, report: &Report<'_>) {
 
 fn by_phase(page: &mut Page, report: &Report<'_>, totals: &Totals) {
     page.heading("Labour by phase");
-    let named = |phase: &crate::model::Named| if phase.name.is_empty() { phase.code.clone() } else { phase.name.clone() };
-    let widest = report.problem().phases.iter().map(|p| page::length(&named(p))).max().unwrap_or(0);
+    let widest = report.problem().phases.iter().map(|p| page::length(words::phase(p))).max().unwrap_or(0);
     let column = (widest + 2).min(30);
     for row in &totals.phases {
-        let name = named(&report.problem().phases[row.phase]);
+        let name = words::phase(&report.problem().phases[row.phase]);
         let over = if row.overtime.is_zero() { String::new() } else { format!(", {} overtime", words::hours(row.overtime)) };
         let when = format!("{} to {}", words::short(report, row.start), words::short(report, row.end));
         let tasks = words::count(row.tasks, "task", "tasks");
-        page.item(&name, column, &format!("{} in {tasks}{over}, {when}", words::hours(row.labour)));
+        page.item(name, column, &format!("{} in {tasks}{over}, {when}", words::hours(row.labour)));
     }
 }
 

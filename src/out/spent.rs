@@ -1,10 +1,17 @@
 //! The labour account, and the ship's own hours for the next job.
 
 use crate::id::PhaseId;
-use crate::out::page::{Page, left, right};
-use crate::out::words::{decimal, tied};
-use crate::replan::{Spent, State, Whole};
+use crate::out::page::{self, Page, left, right};
+use crate::out::words::{self, decimal, tied};
+use crate::replan::{Spent, State, TaskSpent, Whole};
 use crate::time::{Minutes, Moment};
+
+/// What the figures are.
+const HEADS: [&str; 3] = ["planned", "done", "to go"];
+
+/// Columns in front of the figures for codes, and at most for names.
+const CODES: usize = 14;
+const NAMES: usize = 30;
 
 /// The account as text.
 #[must_use]
@@ -15,16 +22,7 @@ pub fn spent_text(whole: &Whole, spent: &Spent, now: Moment) -> String {
     page.text("Labour hours over all people. What is not logged counts as done as planned.");
     factor(spent, &mut page);
     page.heading("By phase");
-    page.row(&line("", "planned", "done", "to go", ""));
-    for phase in parts.phases.ids() {
-        let sum = |of: fn(&crate::replan::TaskSpent) -> Minutes| in_phase(whole, spent, phase).map(of).sum::<Minutes>();
-        if in_phase(whole, spent, phase).next().is_some() {
-            let name = &parts.phases[phase].code;
-            page.row(&line(name, &decimal(sum(|t| t.planned)), &decimal(sum(|t| t.done)), &decimal(sum(|t| t.to_go)), ""));
-        }
-    }
-    let sum = |of: fn(&crate::replan::TaskSpent) -> Minutes| spent.tasks.iter().map(of).sum::<Minutes>();
-    page.row(&line("all", &decimal(sum(|t| t.planned)), &decimal(sum(|t| t.done)), &decimal(sum(|t| t.to_go)), ""));
+    by_phase(whole, spent, &mut page);
     page.heading("By person and day, done");
     let people = parts.people.pairs().filter(|(id, _)| spent.people[*id] > Minutes::ZERO);
     let people: Vec<String> = people.map(|(id, p)| tied(&format!("{} {}", p.code, decimal(spent.people[id])))).collect();
@@ -32,7 +30,7 @@ pub fn spent_text(whole: &Whole, spent: &Spent, now: Moment) -> String {
     let days: Vec<String> = spent.days.iter().map(|(day, labour)| tied(&format!("day {} {}", day.number(), decimal(*labour)))).collect();
     page.text(&days.join(", "));
     page.heading("By task");
-    page.row(&line("", "planned", "done", "to go", ""));
+    page.row(&line("", CODES, HEADS, ""));
     for row in &spent.tasks {
         let said = match row.state {
             State::Done(_) if row.measured => "done, logged",
@@ -43,17 +41,44 @@ pub fn spent_text(whole: &Whole, spent: &Spent, now: Moment) -> String {
             _ => "",
         };
         let code = &parts.tasks[row.task].code;
-        page.row(&line(code, &decimal(row.planned), &decimal(row.done), &decimal(row.to_go), said));
+        page.row(&line(code, CODES, sums(std::iter::once(row)).each_ref().map(String::as_str), said));
     }
     page.finish()
 }
 
-fn in_phase<'a>(whole: &'a Whole, spent: &'a Spent, phase: PhaseId) -> impl Iterator<Item = &'a crate::replan::TaskSpent> {
+/// Sums by phase, under the names the plan has for them.
+fn by_phase(whole: &Whole, spent: &Spent, page: &mut Page) {
+    let phases = &whole.parts.phases;
+    let named: Vec<(&str, PhaseId)> = phases.pairs().map(|(id, phase)| (words::phase(phase), id)).collect();
+    let named: Vec<(&str, PhaseId)> = named.into_iter().filter(|(_, id)| in_phase(whole, spent, *id).next().is_some()).collect();
+    let widest = named.iter().map(|(name, _)| page::length(name)).max().unwrap_or(0);
+    let column = (widest + 2).clamp(CODES, NAMES);
+    page.row(&line("", column, HEADS, ""));
+    for (name, phase) in named {
+        let figures = sums(in_phase(whole, spent, phase));
+        let figures = figures.each_ref().map(String::as_str);
+        if page::length(name) < column {
+            page.row(&line(name, column, figures, ""));
+        } else {
+            page.text(name);
+            page.row(&line("", column, figures, ""));
+        }
+    }
+    page.row(&line("all", column, sums(spent.tasks.iter()).each_ref().map(String::as_str), ""));
+}
+
+/// Labour planned, done and to go of some tasks.
+fn sums<'a>(tasks: impl Iterator<Item = &'a TaskSpent> + Clone) -> [String; 3] {
+    let of: [fn(&TaskSpent) -> Minutes; 3] = [|t| t.planned, |t| t.done, |t| t.to_go];
+    of.map(|of| decimal(tasks.clone().map(of).sum()))
+}
+
+fn in_phase<'a>(whole: &'a Whole, spent: &'a Spent, phase: PhaseId) -> impl Iterator<Item = &'a TaskSpent> + Clone {
     spent.tasks.iter().filter(move |t| whole.parts.tasks[t.task].phase == phase)
 }
 
-fn line(name: &str, planned: &str, done: &str, to_go: &str, said: &str) -> String {
-    format!("{}{}{}{}  {said}", left(name, 14), right(planned, 9), right(done, 9), right(to_go, 9))
+fn line(name: &str, column: usize, [planned, done, to_go]: [&str; 3], said: &str) -> String {
+    format!("{}{}{}{}  {said}", left(name, column), right(planned, 9), right(done, 9), right(to_go, 9))
 }
 
 /// How the hours came out against the estimates, and what that does to the hours ahead.

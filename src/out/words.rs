@@ -5,6 +5,7 @@ use std::cmp::Ordering;
 use crate::bound::EarliestDate;
 use crate::clock::Day;
 use crate::id::{CompetenceId, PersonId, TaskId};
+use crate::model::Named;
 use crate::out::page::TIE;
 use crate::report::{Report, tools_of};
 use crate::time::{Minutes, Moment, Span};
@@ -32,6 +33,11 @@ pub(super) fn decimal(length: Minutes) -> String {
     let (whole, part) = (hundredths.abs() / 100, hundredths.abs() % 100);
     let sign = if hundredths < 0 { "-" } else { "" };
     if part % 10 == 0 { format!("{sign}{whole}.{}", part / 10) } else { format!("{sign}{whole}.{part:02}") }
+}
+
+/// The name of a phase; its code where it has none.
+pub(super) fn phase(phase: &Named) -> &str {
+    if phase.name.is_empty() { &phase.code } else { &phase.name }
 }
 
 /// Text in which no line is broken.

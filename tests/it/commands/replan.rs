@@ -135,6 +135,9 @@ fn the_account_adds_up_and_hours_that_came_out_can_be_laid_over_the_job() {
     // 328 labour hours typical: the scenario's own sum.
     assert!((all[0] - 328.0).abs() < 1e-9 && (all[1] + all[2] - 328.0).abs() < 1e-9, "{all:?}");
     assert!(ran.out.contains("1.00 times"), "{}", ran.out);
+    // Phases go by the names the plan has for them.
+    let phase = ran.out.lines().find(|l| l.starts_with("Dismantling ")).unwrap_or_else(|| panic!("{}", ran.out));
+    assert!(!ran.out.contains("dismantle") && job.read("job/plan/001/days.txt").contains("\nDismantling "), "{phase}");
     let norms = job.run(&["norms", "job", "--now", "day 4 12:00"]);
     assert!(norms.out.contains("[tasks.task.\"A01\"]\nhours = [1.00, 1.50, 2.00]"), "{}", norms.out);
     job.write("option/own.toml", &norms.out);
