@@ -57,7 +57,7 @@ fn stints(page: &mut Page, view: &RosterView<'_>) {
         let width = own.iter().map(|e| page::length(&e.stint.line)).max().unwrap_or(0).min(24) + 2;
         for one in own {
             let who = one.stint.person.map_or_else(|| "NOBODY".to_owned(), |p| words::code(problem, p));
-            let said = format!("{who}, {}; {}", words::from_to(problem, one.stint.span), reason(view, one));
+            let said = format!("{who}, {}; {}", words::stint(problem, &one.stint), reason(view, one));
             page.item(&one.stint.line, width, &said);
         }
     }

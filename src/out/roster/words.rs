@@ -5,8 +5,8 @@ use std::cmp::Ordering;
 use crate::id::PersonId;
 use crate::model::Problem;
 use crate::out::words::tied;
-use crate::roster::{Bar, Hole, Outcome, Proof, Repair};
-use crate::time::{Minutes, Moment, Span};
+use crate::roster::{Bar, Hole, Outcome, Proof, Repair, Stint};
+use crate::time::{Minutes, Moment, Span, union};
 
 /// `day 3 09:30`, tied.
 pub(super) fn at(problem: &Problem, moment: Moment) -> String {
@@ -23,6 +23,39 @@ pub(super) fn from_to(problem: &Problem, span: Span) -> String {
         Ordering::Equal => tied(&format!("{}-24:00", clock.day_time(span.start()))),
         Ordering::Greater => format!("{} to {}", at(problem, span.start()), at(problem, span.end())),
     }
+}
+
+/// When somebody has a line: its turns of one day, or from the first turn to the last with the hours between which it is
+/// stood each day, parts of others left out.
+pub(super) fn stint(problem: &Problem, stint: &Stint) -> String {
+    let clock = &problem.clock;
+    let pieces = union(stint.turns.iter().map(|turn| problem.turns[*turn].span).collect());
+    let ([first, ..], [.., last]) = (pieces.as_slice(), pieces.as_slice()) else { return from_to(problem, stint.span) };
+    if pieces.len() == 1 {
+        return from_to(problem, *first);
+    }
+    let shown = |span: &Span| {
+        let whole = clock.day_span(clock.day(span.start()));
+        let end = if span.end() == whole.end() { "24:00".to_owned() } else { clock.hour(span.end()) };
+        tied(&format!("{}-{end}", clock.hour(span.start())))
+    };
+    if clock.day(first.start()) == clock.day(last.start()) {
+        let rest: Vec<String> = pieces[1..].iter().map(shown).collect();
+        return format!("{} and {}", from_to(problem, *first), rest.join(" and "));
+    }
+    let minutes = |span: &Span| {
+        let from = clock.minute_of_day(span.start()).get();
+        let to = clock.minute_of_day(span.end()).get();
+        (from, if to <= from { to + 1440 } else { to })
+    };
+    let mut daily: Vec<((i32, i32), String)> = pieces.iter().map(|piece| (minutes(piece), shown(piece))).collect();
+    daily.sort_unstable();
+    daily.dedup();
+    let times: Vec<(i32, i32)> = daily.iter().map(|(time, _)| *time).collect();
+    let inside = |part: (i32, i32), all: (i32, i32)| [0, 1440].iter().any(|next| all.0 <= part.0 + next && part.1 + next <= all.1);
+    let whole = |part: (i32, i32)| !times.iter().any(|other| *other != part && inside(part, *other));
+    let hours: Vec<String> = daily.into_iter().filter(|(time, _)| whole(*time)).map(|(_, shown)| shown).collect();
+    format!("{}, {}", from_to(problem, stint.span), hours.join(" and "))
 }
 
 /// `7 h 30`, tied.

@@ -22,6 +22,33 @@ fn the_cover_of_the_demo_is_decided_and_explained() {
     assert!(text.contains("come first"), "the cautions are said");
 }
 
+/// If this fails, who has two watches a day seems to stand from the first to the end of the second, or for days on end.
+#[test]
+fn a_line_of_two_watches_a_day_is_shown_with_both() {
+    let demo = Scratch::new();
+    demo.copy("demo-crew", "job");
+    let ran = demo.run(&["watches", "job"]);
+    for line in [
+        "12-4             3E, day 1 12:00 to day 9 16:00, 00:00-04:00 and 12:00-16:00;",
+        "4-8              AE, day 1 16:00 to day 9 20:00, 04:00-08:00 and 16:00-20:00;",
+        // A cover takes a piece out of one of them.
+        "8-12             4E, day 1 08:00 to day 10 00:00, 08:00-12:00 and 20:00-24:00;",
+    ] {
+        assert!(ran.out.lines().any(|l| l == line), "{line}: {}", ran.out);
+    }
+    // Over midnight the two are one, and a single day has its own times.
+    let fire = example("fire-watch");
+    let ran = fire.run(&["watches", "job"]);
+    assert!(ran.out.lines().any(|l| l == "middle  R3, day 1 22:00 to day 7 00:00, 22:00-02:00; in turn"), "{}", ran.out);
+    let scratch = Scratch::new();
+    scratch.copy("demo-crew", "job");
+    let watches = scratch.read("job/watches.toml").replace("OOW   = \"AE\"", "OOW   = \"AE, 3E in turn\"");
+    scratch.write("job/watches.toml", watches);
+    let ran = scratch.run(&["watches", "job"]);
+    assert!(ran.out.lines().any(|l| l == "4-8              3E, day 2 04:00-08:00 and 16:00-20:00; named"), "{}", ran.out);
+    assert!(!ran.out.contains("04:00-20:00"), "{}", ran.out);
+}
+
 /// If this fails, the table of watches shows rest that the plan does not find: who has a talk at the start of his working
 /// day and a watch at its end is on hand all day.
 #[test]
