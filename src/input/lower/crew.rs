@@ -77,6 +77,14 @@ impl<'a> Pattern<'a> {
                 broken_breaks: false,
             };
         };
+        for (name, list) in &raw.working_days {
+            too_long(list, &format!("the working day `{}`", name.as_str()), sink);
+        }
+        for (name, list) in &raw.short_days {
+            // A short day may name more hours than anybody works; past midnight it is short no more.
+            let over: Vec<At<Hours>> = list.iter().filter(|h| h.value.to > 1440).cloned().collect();
+            too_long(&over, &format!("the short day `{}`", name.as_str()), sink);
+        }
         Self {
             times,
             breaks: raw.breaks.iter().map(|(name, hours)| (name.as_str(), hours.value)).collect(),
@@ -214,6 +222,14 @@ fn turned(Hours { from, to }: Hours) -> String {
     format!("write \"{}-{}\" if that is what is meant", clock(to), clock(from))
 }
 
+/// Reports ordinary hours that are nobody's day in one piece: their two times probably stand the wrong way round.
+fn too_long(hours: &[At<Hours>], whose: &str, sink: &Sink) {
+    if let Some(long) = hours.iter().find(|h| h.value.to - h.value.from > LONGEST_DAY) {
+        let length = Minutes::new(long.value.to - long.value.from);
+        sink.say(Code::LongHours, format!("{whose} has ordinary hours of {length} in one piece"), long.place, "", turned(long.value));
+    }
+}
+
 /// Hours of an ordinary day: written out, or by the name of a working day.
 fn ordinary_hours(raw: &RawPerson, pattern: &Pattern<'_>, sink: &Sink) -> Vec<Hours> {
     let mut written = Vec::new();
@@ -236,11 +252,7 @@ fn ordinary_hours(raw: &RawPerson, pattern: &Pattern<'_>, sink: &Sink) -> Vec<Ho
         }
     }
     let written = hours(&written, sink);
-    if let Some(long) = written.iter().find(|h| h.value.to - h.value.from > LONGEST_DAY) {
-        let Hours { from, to } = long.value;
-        let message = format!("{} has ordinary hours of {} in one piece", raw.code.as_str(), Minutes::new(to - from));
-        sink.say(Code::LongHours, message, long.place, "", turned(long.value));
-    }
+    too_long(&written, raw.code.as_str(), sink);
     read.extend(written.iter().map(|h| h.value));
     read.sort_unstable();
     read

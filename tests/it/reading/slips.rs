@@ -38,6 +38,22 @@ fn overtime_with_its_times_the_wrong_way_round_is_told_the_right_one() {
     assert!(printed.contains("write \"18:00-20:00\" if that is what is meant"), "{printed}");
 }
 
+/// If this fails, a short day whose times stand the wrong way round is no short day, without a word; or one that only names
+/// more hours than anybody has is doubted.
+#[test]
+fn a_short_day_with_its_times_the_wrong_way_round_is_told_the_right_one() {
+    let job = |hours: &str| {
+        format!(
+            "ship = \"Any\"\nstart = 2027-03-01T08:00\ndays = 7\nclock = \"UTC\"
+[rest]\nrecorded_from = \"day -7\"\n[short_days]\nSaturday = \"{hours}\"\n"
+        )
+    };
+    let (said, printed) = printed(&[("job.toml", &job("12:00-08:00"))]);
+    assert_eq!(said, ["C108 job.toml:8 the short day `Saturday` has ordinary hours of 20 h in one piece"]);
+    assert!(printed.contains("write \"08:00-12:00\" if that is what is meant"), "{printed}");
+    assert_eq!(plain(&read(&folder(&[("job.toml", &job("06:00-22:00"))]))), Vec::<String>::new());
+}
+
 /// If this fails, a date with its year last is refused without a word of how dates are written.
 #[test]
 fn a_date_with_its_year_last_is_told_how_dates_are_written() {
