@@ -243,7 +243,7 @@ codes! {
     NotUnderstood "C513" Error "a phrase that cannot be read"
         "Some keys take short phrases: needs = \"LEAD + 2 GEN\", after = \"A20 + 12h, A13\", hold = \"SOAK until A22\", different = \"MEAS not from A44, A45\". The phrase here does not follow the form shown with the error."
     NotACode "C514" Error "something that cannot be a code"
-        "Codes of people, tasks, tools and the like are short words of letters, digits, `_`, `-`, `.` and `/`, at most 24 characters, so that they fit the day sheet and can be listed with commas. A few words (all, none, open, ...) have a meaning of their own and cannot be codes."
+        "Codes of people, tasks, tools and the like are short words of letters, digits, `_`, `-`, `.` and `/`, at most 24 characters, so that they fit the day sheet and can be listed with commas. A few words (all, none, open, ...) have a meaning of their own in phrases and cannot be codes, but for those of phases, which no phrase names."
     UsedTwice "C515" Error "a code or key that stands twice"
         "The same code or key is given twice. One of the two was probably meant to be something else; give each its own."
     LogTeam "C601" Error "people who cannot be the team of the task they worked on"

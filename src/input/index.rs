@@ -46,7 +46,8 @@ impl Index {
             ),
             people: Names::new("person", Code::UnknownPerson, "correct it, or add the person to crew.toml", crew),
             posts: Names::new("post", Code::UnknownPost, "correct it, or add the post to watches.toml", watches),
-            phases: Names::new("phase", Code::UnknownPhase, "correct it, or declare it under [phase] in tasks.toml", tasks),
+            phases: Names::new("phase", Code::UnknownPhase, "correct it, or declare it under [phase] in tasks.toml", tasks)
+                .apart_from_phrases(),
             tags: Names::new("tag", Code::UnknownTag, "correct it, or declare it under [tag] in tasks.toml", tasks),
             tasks: Names::new("task", Code::UnknownTask, "correct it, or add the task to tasks.toml", tasks),
             tools: Names::new("tool", Code::UnknownTool, "correct it, or add the tool to tools.toml", tools),

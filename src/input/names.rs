@@ -53,18 +53,28 @@ pub(super) struct Names<I> {
     refused: BTreeSet<String>,
     /// Whether the list may lack some, so that nothing is said about unknown ones.
     unsure: bool,
+    /// Whether phrases never name one, so that words of phrases may be codes.
+    apart: bool,
 }
 
 impl<I: Id> Names<I> {
     /// No names yet.
     pub(super) const fn new(word: &'static str, unknown: Code, remedy: &'static str, unsure: bool) -> Self {
-        Self { word, unknown, remedy, known: BTreeMap::new(), next: 0, refused: BTreeSet::new(), unsure }
+        Self { word, unknown, remedy, known: BTreeMap::new(), next: 0, refused: BTreeSet::new(), unsure, apart: false }
+    }
+
+    /// The same for things that no phrase ever names: the words of phrases may be their codes.
+    pub(super) const fn apart_from_phrases(mut self) -> Self {
+        self.apart = true;
+        self
     }
 
     /// Gives `code` the next id; reports it if it is no code or is taken (a taken one keeps its id).
     pub(super) fn define(&mut self, code: &Text, sink: &Sink) -> Option<I> {
         let word = code.as_str();
-        if let Err(why) = check(word) {
+        if let Err(why) = check(word)
+            && !(why == TAKEN && self.apart)
+        {
             let message = format!("`{word}` cannot be the code of a {}", self.word);
             let help = if why == TAKEN {
                 format!("use another word; phrases need these: {}", RESERVED.join(", "))

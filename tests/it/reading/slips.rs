@@ -13,9 +13,26 @@ fn printed(files: &[(&str, &str)]) -> (Vec<String>, String) {
 /// If this fails, a code that cannot be one is blamed again wherever it is used.
 #[test]
 fn a_code_that_is_refused_is_said_once() {
-    let tasks = "[phase]\nopen = \"Opening\"\n[task.T]\ntext = \"Do\"\nphase = \"open\"\nneeds = \"GEN\"\nhours = 1
-[task.U]\ntext = \"Do\"\nphase = \"open\"\nneeds = \"GEN\"\nhours = 1\n";
-    assert_eq!(printed(&[("tasks.toml", tasks)]).0, ["C514 tasks.toml:2 `open` cannot be the code of a phase"]);
+    let tasks = "[phase]\n\"open up\" = \"Opening\"\n[task.T]\ntext = \"Do\"\nphase = \"open up\"\nneeds = \"GEN\"\nhours = 1
+[task.U]\ntext = \"Do\"\nphase = \"open up\"\nneeds = \"GEN\"\nhours = 1\n";
+    assert_eq!(printed(&[("tasks.toml", tasks)]).0, ["C514 tasks.toml:2 `open up` cannot be the code of a phase"]);
+    // A word of phrases is refused to what phrases name.
+    let tools = "[tool]\nopen = \"Opener\"\n";
+    let tasks = "[task.T]\ntext = \"Do\"\nneeds = \"GEN\"\nhours = 1\ntools = \"open\"\n";
+    let said = printed(&[("tools.toml", tools), ("tasks.toml", tasks)]).0;
+    assert_eq!(said, ["C514 tools.toml:2 `open` cannot be the code of a tool"]);
+}
+
+/// If this fails, the phase in which a machine is opened cannot be called `open`, though no phrase ever names a phase.
+#[test]
+fn a_phase_may_be_called_what_phrases_have_words_for() {
+    let task = "[task.T]\ntext = \"Do\"\nphase = \"open\"\nneeds = \"GEN\"\nhours = 1\n";
+    for tasks in [format!("[phase]\nopen = \"Opening\"\n{task}"), task.to_owned()] {
+        let reading = read(&folder(&[("tasks.toml", &tasks)]));
+        assert_eq!(plain(&reading), Vec::<String>::new());
+        let problem = reading.problem.expect("nothing is wrong");
+        assert_eq!(problem.phases[problem.tasks.iter().next().expect("the task").phase].code, "open");
+    }
 }
 
 /// If this fails, hours of a watch that cannot be read make its post look unmanned as well, or nobody is told how the
