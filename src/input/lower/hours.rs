@@ -30,7 +30,7 @@ pub(in crate::input) fn hours(
     sink: &Sink,
 ) {
     let mut by_person: IdVec<PersonId, Vec<(Recorded, Place)>> = IdVec::filled(Vec::new(), people.len());
-    let covered = days(&hours.days, people, index, times, sink);
+    let (covered, twice) = days(&hours.days, people, index, times, sink);
     for row in &hours.rows {
         let person = index.people.find(&row.person, sink);
         let ends = match row.form {
@@ -64,7 +64,7 @@ pub(in crate::input) fn hours(
         let written = list.first().map(|(recorded, _)| times.clock.day(recorded.span.start()));
         // Who is on call may work meanwhile, and is called.
         let (on_call, mut list): (Vec<_>, Vec<_>) = list.into_iter().partition(|(recorded, _)| recorded.kind == RecordKind::OnCall);
-        overlaps(&list, &people[id].code, sink);
+        overlaps(&list, &twice, &people[id].code, sink);
         let spans = union(on_call.iter().map(|(recorded, _)| recorded.span).collect());
         if sets[people[id].rest].readings.on_call == OnCall::Work {
             list.extend(on_call);
@@ -82,15 +82,17 @@ pub(in crate::input) fn hours(
 }
 
 /// The days of which a grid says everything, by person, in order. Days that are missing between the first and the
-/// last, while the person was aboard, and days that stand twice, are reported: a day without a row is no day of rest.
+/// last, while the person was aboard, and days that stand twice, are reported: a day without a row is no day of rest. With
+/// them, the rows of a day that were reported to be several, each with its day.
 fn days(
     rows: &[DayCovered],
     people: &IdVec<PersonId, Person>,
     index: &Index,
     times: &Times,
     sink: &Sink,
-) -> IdVec<PersonId, BTreeSet<Day>> {
+) -> (IdVec<PersonId, BTreeSet<Day>>, BTreeMap<Place, Day>) {
     let mut covered: IdVec<PersonId, BTreeMap<Day, Place>> = IdVec::filled(BTreeMap::new(), people.len());
+    let mut twice = BTreeMap::new();
     for row in rows {
         // An unknown person is reported with the first stretch of work, or here where there is none.
         let Some(person) = index.people.find(&row.person, sink).filter(|p| p.index() < covered.len()) else { continue };
@@ -101,6 +103,7 @@ fn days(
             let message = format!("two rows are of {} on {}", people[person].code, times.clock.date(day));
             let diagnostic = Diagnostic::new(Code::BrokenRow, message).at(row.place, "this row").also(first, "and this row");
             sink.put(diagnostic.help("put them together into one row"));
+            twice.extend([(first, day), (row.place, day)]);
         }
     }
     for (id, days) in covered.pairs().filter(|_| times.known) {
@@ -115,7 +118,7 @@ fn days(
             }
         }
     }
-    covered.iter().map(|days| days.keys().copied().collect()).collect()
+    (covered.iter().map(|days| days.keys().copied().collect()).collect(), twice)
 }
 
 /// Reports a record, complete from `from` on, that is there and says nothing: nobody would have worked.
@@ -158,10 +161,12 @@ fn too_short(people: &IdVec<PersonId, Person>, index: &Index, times: &Times, sin
     }
 }
 
-fn overlaps(list: &[(Recorded, Place)], code: &str, sink: &Sink) {
+/// Reports rows that have a person at work at the same time, but for those of a day that is reported to stand `twice`.
+fn overlaps(list: &[(Recorded, Place)], twice: &BTreeMap<Place, Day>, code: &str, sink: &Sink) {
     for pair in list.windows(2) {
         let ((first, one), (second, other)) = (&pair[0], &pair[1]);
-        if first.span.end() > second.span.start() {
+        let said = twice.get(one).is_some_and(|day| twice.get(other) == Some(day));
+        if !said && first.span.end() > second.span.start() {
             let message = format!("two rows have {code} at work at the same time");
             sink.put(
                 Diagnostic::new(Code::RecordOverlaps, message)

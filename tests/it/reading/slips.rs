@@ -97,6 +97,22 @@ fn a_slip_of_a_key_that_may_be_left_out_is_recognised() {
     assert!(printed(&[("crew.toml", crew)]).1.contains("write `breaks` if that is what is meant"));
 }
 
+/// If this fails, a day that stands twice in a grid is blamed once for the day and again for each stretch of work in it.
+#[test]
+fn a_day_that_stands_twice_in_a_grid_is_said_once() {
+    let halves: Vec<String> = (0..48).map(|half| format!("{:02}:{:02}", half / 2, half % 2 * 30)).collect();
+    let row = |day: &str, from: usize| {
+        let cells: String = (0..48).map(|half| if half >= from && half % 4 < 3 { ",x" } else { "," }).collect();
+        format!("A,{day}{cells}\n")
+    };
+    let head = format!("person,date,{}\n", halves.join(","));
+    let twice = format!("{head}{}{}{}", row("2027-02-24", 16), row("2027-02-25", 16), row("2027-02-25", 20));
+    assert_eq!(printed(&[("hours.csv", &twice)]).0, ["C512 hours.csv:4 two rows are of A on 2027-02-25"]);
+    let thrice = format!("{twice}{}", row("2027-02-25", 8));
+    let said = ["C512 hours.csv:4 two rows are of A on 2027-02-25", "C512 hours.csv:5 two rows are of A on 2027-02-25"];
+    assert_eq!(printed(&[("hours.csv", &thrice)]).0, said);
+}
+
 /// If this fails, rows of a grid, which are longer than a screen is wide, run over its edge where two of them are shown.
 #[test]
 fn long_rows_are_shown_on_a_screen() {
