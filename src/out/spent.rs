@@ -41,7 +41,7 @@ pub fn spent_text(whole: &Whole, spent: &Spent, now: Moment) -> String {
             _ => "",
         };
         let code = &parts.tasks[row.task].code;
-        page.row(&line(code, CODES, sums(std::iter::once(row)).each_ref().map(String::as_str), said));
+        page.row(&line(code, CODES, sums(&std::iter::once(row)).each_ref().map(String::as_str), said));
     }
     page.finish()
 }
@@ -55,7 +55,7 @@ fn by_phase(whole: &Whole, spent: &Spent, page: &mut Page) {
     let column = (widest + 2).clamp(CODES, NAMES);
     page.row(&line("", column, HEADS, ""));
     for (name, phase) in named {
-        let figures = sums(in_phase(whole, spent, phase));
+        let figures = sums(&in_phase(whole, spent, phase));
         let figures = figures.each_ref().map(String::as_str);
         if page::length(name) < column {
             page.row(&line(name, column, figures, ""));
@@ -64,11 +64,11 @@ fn by_phase(whole: &Whole, spent: &Spent, page: &mut Page) {
             page.row(&line("", column, figures, ""));
         }
     }
-    page.row(&line("all", column, sums(spent.tasks.iter()).each_ref().map(String::as_str), ""));
+    page.row(&line("all", column, sums(&spent.tasks.iter()).each_ref().map(String::as_str), ""));
 }
 
 /// Labour planned, done and to go of some tasks.
-fn sums<'a>(tasks: impl Iterator<Item = &'a TaskSpent> + Clone) -> [String; 3] {
+fn sums<'a>(tasks: &(impl Iterator<Item = &'a TaskSpent> + Clone)) -> [String; 3] {
     let of: [fn(&TaskSpent) -> Minutes; 3] = [|t| t.planned, |t| t.done, |t| t.to_go];
     of.map(|of| decimal(tasks.clone().map(of).sum()))
 }
