@@ -36,6 +36,9 @@ impl Maker<'_> {
     fn task(&mut self, id: TaskId) -> Task {
         let (base, left) = (&self.whole.parts.tasks[id], &self.work.left[id]);
         let (after, ready) = if left.under_way.is_some() { self.after_all(id) } else { self.after(id) };
+        if left.begun {
+            self.waits(id, &after);
+        }
         let added = id.index().checked_sub(self.whole.own).and_then(|i| self.whole.log.tasks.get(i)).map(|(entry, _)| *entry);
         let known_at = added.and_then(|entry| self.whole.log.entries.get(entry)).map(|e| e.at);
         let not_before = [base.not_before, ready, known_at].into_iter().flatten().filter(|at| *at > self.start).max();
@@ -113,6 +116,18 @@ impl Maker<'_> {
             self.notes.push(format!("Task {code} is under way though {other}, which it comes after, is not done; it goes on."));
         }
         (Vec::new(), None)
+    }
+
+    /// Says what a task that was begun and is not under way waits for after all.
+    fn waits(&mut self, id: TaskId, after: &[After]) {
+        let tasks = &self.whole.parts.tasks;
+        for other in after.iter().map(|a| &tasks[self.open[a.task]].code) {
+            self.notes.push(format!(
+                "Task {} was begun though {other}, which it comes after, is not done; what is left of it waits for that. If {other} is \
+                 done, log it as `done`.",
+                tasks[id].code
+            ));
+        }
     }
 
     /// Spells that were worked on a task of the whole table.

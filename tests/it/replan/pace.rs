@@ -170,3 +170,19 @@ fn a_task_that_cannot_begin_yet_is_said_to_wait_for_what_it_comes_after() {
     let strip = rest.problem.tasks.find(|t| t.code == "STRIP").expect("it is not done");
     assert_eq!(of("BOX"), Some(Reason::After(strip)));
 }
+
+fn noted(rest: &Remainder, words: &[&str]) -> bool {
+    rest.notes.iter().any(|note| words.iter().all(|word| note.contains(word)))
+}
+
+/// If this fails, work that waits for what was to be done before it, though it was begun, waits without a word.
+#[test]
+fn what_was_begun_and_waits_for_what_comes_before_it_is_said() {
+    let log = [entry("day 1 08:10", "started", "BOX"), entry("day 1 08:40", "stopped", "BOX")].concat();
+    let (whole, standing) = job(&log);
+    let rest = left(&whole, &standing, 1, 9);
+    assert!(rest.left[code(&standing.problem, "BOX")].begun);
+    assert!(noted(&rest, &["BOX was begun though LAP, which it comes after, is not done", "waits for that"]), "{:?}", rest.notes);
+    assert!(noted(&rest, &["BOX was begun though STRIP"]), "{:?}", rest.notes);
+    replanned(&rest);
+}
