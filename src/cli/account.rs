@@ -46,6 +46,9 @@ fn told(asked: &At, console: &Console, text: impl Fn(&Whole, &Spent, Moment) -> 
         Ok(rest) => {
             let account = spent(&stands.whole, &rest);
             console::answer(&text(&stands.whole, &account, rest.problem.start)).map_err(|fault| vec![fault])?;
+            for words in &rest.notes {
+                console.note(&wrapped(words));
+            }
             Ok(Exit::Done)
         }
         Err(why) => wrong(&no_remainder(problem, &why)),

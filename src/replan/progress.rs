@@ -77,13 +77,19 @@ pub(super) fn work(whole: &Whole, standing: &Standing, effects: &Effects, start:
             undone: Minutes::ZERO,
             heard: None,
             was_done: None,
+            borne_out: Moment::FAR_PAST,
+            stopped: None,
+            ended: None,
         };
+        for (_, entry) in old.iter().filter(|(_, e)| task_of(&e.event) == Some(id)) {
+            run.knew(entry.at, &entry.event, &standing.past.spells);
+        }
         for (at, event) in fresh.iter().filter(|(_, e)| task_of(e) == Some(id)) {
-            run.take(*at, event, standing, start, &mut earlier);
+            run.take(*at, event, standing, start, &mut earlier, notes);
         }
         let _: TaskId = runs.push(run);
     }
-    went_on(&mut runs, standing);
+    went_on(&mut runs, standing, notes);
     let seen: Vec<Spell> = runs.iter().flat_map(|run| &run.begun).filter(|b| b.seen).map(|b| b.spell.clone()).collect();
     let hindered = Hindered::new(effects, seen.iter());
     // What comes after something is settled after it, for it may hang on that.
@@ -108,12 +114,17 @@ pub(super) fn work(whole: &Whole, standing: &Standing, effects: &Effects, start:
 }
 
 /// Whoever was at a task last was at it until the log says it was done, beside watches, duties and what else the log has
-/// him at. Where the log does not say that it was begun, that day only, and beside what else he was told.
-fn went_on(runs: &mut IdVec<TaskId, Run<'_>>, standing: &Standing) {
+/// him at. Where the log does not say that it was begun, that day only, and beside what else he was told. Where it says that
+/// the task was stopped and not that it was taken up again, nobody knows when somebody was at it, and that is said.
+fn went_on(runs: &mut IdVec<TaskId, Run<'_>>, standing: &Standing, notes: &mut Vec<String>) {
     let seen: Vec<Spell> = runs.iter().flat_map(|run| &run.begun).filter(|b| b.seen).map(|b| b.spell.clone()).collect();
     for id in runs.ids().collect::<Vec<_>>() {
         let run = &runs[id];
         let State::Done(at) = run.left.state else { continue };
+        if let Some(stopped) = run.stopped_until(at) {
+            notes.extend(run.taken_up_unknown(stopped, at));
+            continue;
+        }
         let Some((team, more)) = run.open_end(at) else { continue };
         let others = seen.iter().filter(|s| s.task != id && s.team.iter().any(|p| team.contains(p))).map(Spell::span);
         let bound = team.iter().flat_map(|person| told_elsewhere(standing, *person));

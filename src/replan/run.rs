@@ -36,14 +36,33 @@ pub(super) struct Run<'a> {
     pub(super) heard: Option<Moment>,
     /// Where a finding opened it again: from when it was done to then.
     pub(super) was_done: Option<Span>,
+    /// Before when work on it, as told, is borne out by the log: without end once it says that it was begun, else until it last
+    /// says what became of what was told.
+    pub(super) borne_out: Moment,
+    /// When it was stopped, if the log does not say that it was taken up again.
+    pub(super) stopped: Option<Moment>,
+    /// When it was done, where the plan people were told knew that from the log.
+    pub(super) ended: Option<Moment>,
 }
 
 impl Run<'_> {
     /// Takes in an entry about it; the plan is to begin at `start`.
-    pub(super) fn take(&mut self, at: Moment, event: &Event, standing: &Standing, start: Moment, earlier: &mut Vec<Spell>) {
+    pub(super) fn take(
+        &mut self,
+        at: Moment,
+        event: &Event,
+        standing: &Standing,
+        start: Moment,
+        earlier: &mut Vec<Spell>,
+        notes: &mut Vec<String>,
+    ) {
         self.heard = self.heard.max(Some(at));
+        if let Event::Started(_, by) = event {
+            self.begins(at, by, standing, start, earlier, notes);
+            return;
+        }
+        self.hear(at, event, earlier);
         match event {
-            Event::Started(_, by) => self.started(at, by, standing, start),
             Event::Stopped(_) => {
                 self.break_off(at, true);
                 self.amend(at, earlier);
@@ -71,6 +90,21 @@ impl Run<'_> {
                 }
                 self.more += *hours;
             }
+            _ => {}
+        }
+    }
+
+    /// Takes in whether an entry bears out work that was told: it was begun, or this has become of it where it was told to have
+    /// begun by then.
+    pub(super) fn hear(&mut self, at: Moment, event: &Event, earlier: &[Spell]) {
+        let told = self.begun.iter().map(|b| &b.spell).chain(earlier.iter().filter(|s| s.task == self.id));
+        let begun = told.map(|s| s.span().start()).any(|begin| begin < at);
+        let until = if begun { at } else { Moment::FAR_PAST };
+        match event {
+            Event::Started(..) => (self.borne_out, self.stopped, self.ended) = (Moment::FAR_FUTURE, None, None),
+            Event::Stopped(_) => (self.borne_out, self.stopped, self.ended) = (until, Some(at), None),
+            Event::Done(_) => self.borne_out = until,
+            Event::ToGo(..) | Event::Found(..) => (self.borne_out, self.ended) = (self.borne_out.max(until), None),
             _ => {}
         }
     }

@@ -117,6 +117,20 @@ fn what_cannot_be_replanned_is_said_in_words() {
     assert_eq!(job.names("job/plan"), ["001", "latest"]);
 }
 
+/// If this fails, hours that are not known since an entry is missing are left out of account and plan without a word.
+#[test]
+fn what_was_stopped_and_is_done_is_asked_about_by_plan_and_account() {
+    let job = told(&["day 1 10:00", "stopped", "T3"]);
+    assert_eq!(job.run(&["log", "job", "--at", "day 1 12:00", "done", "T3"]).code, Some(0));
+    let asked = "Task T3 was stopped at day 1 10:00 and done at day 1 12:00, and the log does not say when it was taken up again";
+    let words = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let ran = job.run(&["account", "job", "--now", "day 1 12:00"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.err);
+    assert!(words(&ran.err).contains(asked) && !ran.out.contains("Task T3"), "{}", ran.err);
+    let ran = job.run(&["replan", "job", "--now", "day 1 12:00", "--time-limit", "1"]);
+    assert!(matches!(ran.code, Some(0 | 1)) && words(&ran.out).contains(asked), "{}{}", ran.out, ran.err);
+}
+
 /// If this fails, hours are lost from the account, or what came out cannot be taken to the next job.
 #[test]
 fn the_account_adds_up_and_hours_that_came_out_can_be_laid_over_the_job() {

@@ -3,7 +3,7 @@
 use turnto::clock::Day;
 use turnto::id::{PersonId, TaskId};
 use turnto::input::{Folder, read};
-use turnto::model::Problem;
+use turnto::model::{Problem, Stop};
 use turnto::plan::{Plan, Spell};
 use turnto::replan::{Reason, Remainder, Spent, Standing, State, Whole, changes, remainder, spent};
 use turnto::time::{Minutes, Moment, Span};
@@ -173,6 +173,106 @@ fn a_task_that_cannot_begin_yet_is_said_to_wait_for_what_it_comes_after() {
 
 fn noted(rest: &Remainder, words: &[&str]) -> bool {
     rest.notes.iter().any(|note| words.iter().all(|word| note.contains(word)))
+}
+
+/// If this fails, parts that were to be over before work was begun count as done, though the log has nothing of them; or nobody
+/// is told that they do not; or what the log does say of them is forgotten.
+#[test]
+fn nothing_was_done_before_a_task_was_begun() {
+    let late = entry("day 1 10:00", "started", "VALVES");
+    let (whole, standing) = job(&late);
+    let rest = left(&whole, &standing, 1, 12);
+    assert_eq!(worked(&rest, &whole, "VALVES"), [(1, 600, 630), (1, 630, 660), (1, 660, 690), (1, 690, 720)]);
+    assert_eq!(account(&whole, &rest, "VALVES"), (Minutes::hours(2), Minutes::hours(1)));
+    assert!(noted(&rest, &["VALVES, told for day 1 08:30, counts as not begun before day 1 10:00", "`to_go`"]), "{:?}", rest.notes);
+    replanned(&rest);
+    // All of it goes on as it was told, that much later.
+    let rest = left(&whole, &standing, 2, 7);
+    let id = code(&standing.problem, "VALVES");
+    assert_eq!(rest.left[id].state, State::Done(at(&standing.problem, 1, 14, 0)));
+    replanned(&rest);
+    // What was begun before, by the log, was.
+    let (whole, standing) = job(&[entry("day 1 08:40", "started", "VALVES"), late.clone()].concat());
+    let rest = left(&whole, &standing, 1, 12);
+    assert_eq!(worked(&rest, &whole, "VALVES")[..3], [(1, 520, 550), (1, 550, 580), (1, 600, 630)]);
+    assert!(!noted(&rest, &["VALVES, told"]), "{:?}", rest.notes);
+    // And what is said to be left of it is what is left.
+    let to_go = "[[entry]]\nat = \"day 1 09:30\"\nwhat = \"to_go\"\ntask = \"VALVES\"\nhours = 2\n";
+    let (whole, standing) = job(&[to_go.to_owned(), late].concat());
+    let rest = left(&whole, &standing, 1, 11);
+    assert_eq!(account(&whole, &rest, "VALVES"), (Minutes::hours(2), Minutes::hours(1)));
+    let said = ["VALVES, told for day 1 09:30, counts as not gone on with before day 1 10:00", "since day 1 09:30"];
+    assert!(noted(&rest, &said), "{:?}", rest.notes);
+}
+
+/// If this fails, a task that was begun a day late counts as done as far as it was told for the day before.
+#[test]
+fn a_task_that_was_begun_a_day_late_is_all_to_do() {
+    let (whole, standing) = job(&entry("day 2 08:20", "started", "STRIP"));
+    let rest = left(&whole, &standing, 2, 12);
+    assert_eq!(worked(&rest, &whole, "STRIP"), [(2, 500, 560)]);
+    assert_eq!(account(&whole, &rest, "STRIP"), (Minutes::hours(1), Minutes::hours(7)));
+    assert!(noted(&rest, &["STRIP, told for day 1 09:00", "not begun before day 2 08:20"]), "{:?}", rest.notes);
+    replanned(&rest);
+    // Begun early it is done early, and no more is done of it when more was told.
+    let (whole, standing) = job(&entry("day 1 08:00", "started", "STRIP"));
+    let rest = left(&whole, &standing, 2, 10);
+    assert_eq!(account(&whole, &rest, "STRIP"), (Minutes::hours(8), Minutes::ZERO));
+}
+
+/// If this fails, what was counted as done as planned when it was planned again stays done, though the log says now that it was
+/// begun only after that.
+#[test]
+fn what_was_counted_as_done_is_not_where_it_was_begun_later() {
+    // Late by an hour and a half, it has gone on since as it was counted; begun only after that, one part of it is done.
+    for (when, done, to_go) in [("day 1 10:00", 90, 90), ("day 1 13:00", 30, 150)] {
+        let (whole, standing) = job(&entry(when, "started", "VALVES"));
+        let now = at(&standing.problem, 1, 12, 0);
+        let first = remainder(&whole, &standing, now, 0).expect("something is left");
+        assert_eq!(account(&whole, &first, "VALVES"), (Minutes::hours(3), Minutes::ZERO));
+        let plan = replanned(&first).plan().clone();
+        let standing = first.with(plan);
+        let second = left(&whole, &standing, 1, 14);
+        let valves = whole.parts.tasks.find(|t| t.code == "VALVES").expect("the job has it");
+        assert_eq!(account(&whole, &second, "VALVES"), (Minutes::new(done), Minutes::new(to_go)), "{when}");
+        if done == 30 {
+            assert_eq!(second.left[valves].stop, Stop::Parts(5), "it has the parts it had");
+        }
+        assert!(noted(&second, &["VALVES", "counts as not begun before", when]), "{:?}", second.notes);
+        replanned(&second);
+    }
+}
+
+/// If this fails, hours between a stop and the end are left out without a word, or are made up.
+#[test]
+fn what_was_stopped_and_done_asks_when_it_was_taken_up_again() {
+    let log = [entry("day 1 10:00", "stopped", "STRIP"), entry("day 1 15:00", "done", "STRIP")].concat();
+    let (whole, standing) = job(&log);
+    let rest = left(&whole, &standing, 1, 16);
+    assert_eq!(worked(&rest, &whole, "STRIP"), [(1, 540, 600)]);
+    assert!(noted(&rest, &["STRIP was stopped at day 1 10:00 and done at day 1 15:00", "`started`"]), "{:?}", rest.notes);
+    // It is said once: the plan after that knows.
+    let plan = replanned(&rest).plan().clone();
+    let next = rest.with(plan);
+    assert!(!noted(&left(&whole, &next, 2, 10), &["STRIP"]));
+    // With the answer in the log the hours count, whether it comes in time or after that plan.
+    let answered = [log, entry("day 1 11:00", "started", "STRIP")].concat();
+    let (whole, standing) = job(&answered);
+    let all = [(1, 540, 600), (1, 660, 720), (1, 780, 900)];
+    let rest = left(&whole, &standing, 1, 16);
+    assert_eq!(worked(&rest, &whole, "STRIP"), all);
+    assert!(!noted(&rest, &["STRIP"]), "{:?}", rest.notes);
+    let rest = left(&whole, &next, 2, 10);
+    assert_eq!(worked(&rest, &whole, "STRIP"), all);
+    assert!(!rest.left[code(&standing.problem, "STRIP")].is_open(), "it stays done");
+    // What was told after the stop and is not logged counts as done as planned.
+    let (whole, standing) = job(&[entry("day 1 10:00", "stopped", "STRIP"), entry("day 2 16:00", "done", "STRIP")].concat());
+    let first = left(&whole, &standing, 1, 10);
+    let plan = replanned(&first).plan().clone();
+    let standing = first.with(plan);
+    let second = left(&whole, &standing, 2, 16);
+    assert!(!noted(&second, &["STRIP"]), "{:?}", second.notes);
+    assert!(account(&whole, &second, "STRIP").0 > Minutes::hours(1));
 }
 
 /// If this fails, work that waits for what was to be done before it, though it was begun, waits without a word.
