@@ -176,7 +176,7 @@ fn person(problem: &Problem, id: PersonId, of: Of, asked: Option<&Asked<'_>>) ->
         if before.iter().any(|old| finding.no_worse_than(old)) { Origin::Recorded } else { Origin::Planned }
     };
     hours.findings = findings(set, &whole, scope).into_iter().map(|f| (f, origin(&f))).collect();
-    hours.groups = group::groups(problem, id, &hours.findings, &whole, &hours.drills);
+    hours.groups = group::groups(problem, id, &hours.findings, &before, &whole, &hours.drills);
     excuse(problem, who, &whole, scope, &mut hours);
     hours.excepted = excepted(set, &whole, scope);
     hours.tight = tight(set, &whole, scope);

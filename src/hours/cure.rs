@@ -29,11 +29,19 @@ pub enum Change {
 }
 
 /// Tries, smallest first, to start pieces later, end them earlier, or leave them out, in whole slots. What
-/// already happened cannot be changed to cure a finding of the plan.
-pub(super) fn find(problem: &Problem, person: PersonId, finding: &Finding, origin: Origin, whole: &Timeline) -> Option<Cure> {
+/// already happened cannot be changed to cure a finding of the plan. What is found that is no worse than one of `stands` is
+/// there in any case.
+pub(super) fn find(
+    problem: &Problem,
+    person: PersonId,
+    finding: &Finding,
+    origin: Origin,
+    stands: &[Finding],
+    whole: &Timeline,
+) -> Option<Cure> {
     let who = &problem.people[person];
     let set = &problem.rule_sets[who.rest];
-    let trial = Trial::new(set, finding, whole);
+    let trial = Trial::new(set, finding, stands, whole);
     let from = match origin {
         Origin::Recorded => Moment::FAR_PAST,
         // What is recorded into the plan tells how far it has come.
@@ -67,26 +75,28 @@ struct Trial<'a> {
     whole: &'a Timeline,
     set: &'a RuleSet,
     finding: Finding,
+    stands: &'a [Finding],
     work: Vec<Span>,
     before: Vec<Finding>,
 }
 
 impl<'a> Trial<'a> {
-    fn new(set: &'a RuleSet, finding: &Finding, whole: &'a Timeline) -> Self {
+    fn new(set: &'a RuleSet, finding: &Finding, stands: &'a [Finding], whole: &'a Timeline) -> Self {
         let longest = set.rules.iter().filter_map(|rule| rule.kind.window()).max().unwrap_or(Minutes::DAY);
         let reach = longest + Minutes::DAY + Minutes::DAY;
         let window = finding.window;
         let near = |span: &Span| window.start() - reach < span.end() && span.start() < window.end() + reach;
         let work: Vec<Span> = whole.work().iter().copied().filter(near).collect();
         let before = findings(set, &whole.with_work(set, work.clone()), window);
-        Self { whole, set, finding: *finding, work, before }
+        Self { whole, set, finding: *finding, stands, work, before }
     }
 
     /// Whether without `part` the matter is settled and no rule is broken by more than before.
     fn cures(&self, part: Span) -> bool {
         let work: Vec<Span> = self.work.iter().flat_map(|piece| piece.without(&[part])).collect();
         let after = findings(self.set, &self.whole.with_work(self.set, work), self.finding.window);
-        let settled = !after.iter().any(|f| f.rule == self.finding.rule && same_matter(self.finding.window, f.window));
+        let open = |f: &Finding| f.rule == self.finding.rule && same_matter(self.finding.window, f.window);
+        let settled = !after.iter().any(|f| open(f) && !self.stands.iter().any(|old| f.no_worse_than(old)));
         settled && after.iter().all(|f| f.shortfall() <= worst(&self.before, f.rule))
     }
 }

@@ -16,12 +16,13 @@ pub enum Origin {
     Planned,
 }
 
-/// Findings of one rule whose windows share at least half their time with that of the worst of them.
+/// Findings of one rule and one origin whose windows share at least half their time with that of the worst of them: what
+/// has happened does not hide what is still ahead.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Group {
     /// The worst, and the first of those.
     pub worst: Finding,
-    /// Where the worst comes from.
+    /// Where they come from.
     pub origin: Origin,
     /// How many other windows find the same.
     pub others: usize,
@@ -33,11 +34,13 @@ pub struct Group {
     pub excuse: Option<Emergency>,
 }
 
-/// Puts findings of one person together and looks for cures; by start of the worst window, then rule.
+/// Puts findings of one person together and looks for cures; by start of the worst window, then rule. `record` are the
+/// findings of the record alone.
 pub(super) fn groups(
     problem: &Problem,
     person: PersonId,
     findings: &[(Finding, Origin)],
+    record: &[Finding],
     timeline: &Timeline,
     drills: &[Drill],
 ) -> Vec<Group> {
@@ -47,12 +50,15 @@ pub(super) fn groups(
     let mut groups = Vec::new();
     while let Some((worst, origin)) = left.first().copied() {
         let before = left.len();
-        left.retain(|(f, _)| f.rule != worst.rule || !same_matter(worst.window, f.window));
+        left.retain(|(f, from)| (f.rule, *from) != (worst.rule, origin) || !same_matter(worst.window, f.window));
         let others = before - left.len() - 1;
         let drills = drills.iter().map(|d| d.span).filter(|span| span.overlaps(worst.window)).collect();
-        groups.push(Group { worst, origin, others, cure: cure::find(problem, person, &worst, origin, timeline), drills, excuse: None });
+        // No change ahead cures what the record has already.
+        let stands = if origin == Origin::Planned { record } else { &[] };
+        let cure = cure::find(problem, person, &worst, origin, stands, timeline);
+        groups.push(Group { worst, origin, others, cure, drills, excuse: None });
     }
-    groups.sort_by_key(|group| (group.worst.window, group.worst.rule));
+    groups.sort_by_key(|group| (group.worst.window, group.origin, group.worst.rule));
     groups
 }
 

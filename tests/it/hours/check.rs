@@ -86,6 +86,31 @@ fn a_breach_ahead_has_a_cure_ahead() {
     }
 }
 
+/// If this fails, a breach that lies ahead is put together with one that has happened, counted as recorded and given up.
+#[test]
+fn a_breach_that_happened_does_not_hide_one_ahead() {
+    let (mut job, fit, person) = Job::of_one(3);
+    let task = job.task("T", &[fit], 8);
+    let mut plan = idle_plan(&job.parts);
+    // 20 h up to 05:00 of day 2 are done; the plan has the same person turn to at 08:00 of day 2 all the same.
+    let long = Span::new(at(1, "13:00"), at(2, "05:00")).unwrap();
+    job.parts.people[person].recorded = [on(1, "08:00-12:00"), long].map(|span| recorded(span, RecordKind::Task)).to_vec();
+    plan.spells = vec![spell(task, 0, 2, &["08:00-12:00", "13:00-17:00"], &[person])];
+    let problem = job.problem();
+    let asked = Asked::new(&problem, &plan).expect("the plan has a shape");
+    let hours = &check(&problem, Of::Both, Some(&asked))[0];
+    let rules = &problem.rule_sets[problem.people[person].rest].rules;
+    let of_rule = |code: &str, origin| hours.groups.iter().find(|g| (rules[g.worst.rule].code.as_str(), g.origin) == (code, origin));
+    let past = of_rule("24h", Origin::Recorded).expect("20 h of work leave 3 h of rest before the lunch break");
+    assert_eq!((past.worst.found, past.worst.window.end()), (Minutes::hours(3), at(2, "05:00")));
+    let ahead = of_rule("24h", Origin::Planned).expect("the plan takes as much in the 24 h that follow");
+    assert_eq!(ahead.worst.found, Minutes::hours(3));
+    // Ten hours from 05:00 on: not before 15:00.
+    let cure = of_rule("6h", Origin::Planned).expect("3 h, and then the plan").cure;
+    assert!(cure.is_some_and(|cure| cure.part.start() >= at(2, "05:00")), "{cure:?}");
+    assert!(hours.groups.iter().all(|g| g.origin == Origin::Recorded || hours.findings.contains(&(g.worst, Origin::Planned))));
+}
+
 /// If this fails, the seven days of a record are judged by what is not known of the time before.
 #[test]
 fn what_is_not_known_is_said_and_not_found() {
