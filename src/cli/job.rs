@@ -30,6 +30,15 @@ impl Job {
         Ok(Self { reading: input::read(&job.folder), sha256: job.sha256 })
     }
 
+    /// Reads the folder at `path` for the record of hours in it: there may be no task.
+    ///
+    /// # Errors
+    /// The files cannot be read at all.
+    pub(super) fn open_record(path: &Path) -> Result<Self, Vec<Fault>> {
+        let job = read_job(path)?;
+        Ok(Self { reading: input::read_record(&job.folder), sha256: job.sha256 })
+    }
+
     /// Everything the reader has to say, as excerpts with labels; empty if that is nothing.
     pub(super) fn rendered(&self, look: Look) -> String {
         diagnostics::render(&self.reading.diagnostics, &self.reading.sources, look)

@@ -23,7 +23,7 @@ pub(super) fn run(asked: &Rest, console: &Console) -> Result<Exit, Vec<Fault>> {
         let Some(set) = sets::find(&asked.rules, &own) else { return Ok(Exit::Wrong) };
         return stream::run(asked, &set, console);
     }
-    let job = Job::open(&asked.folder)?;
+    let job = Job::open_record(&asked.folder)?;
     let Some(problem) = job.usable(&asked.folder, console) else { return Ok(Exit::Wrong) };
     if let Some(person) = &asked.record {
         return record::run(asked, person, problem, console);

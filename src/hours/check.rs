@@ -1,5 +1,6 @@
 //! The hours of every person against his rest rules: findings, margins, what cannot be known.
 
+use crate::clock::Day;
 use crate::hours::debt::{self, Balance};
 use crate::hours::excuse::excused;
 use crate::hours::group::{self, Group, Origin};
@@ -29,6 +30,9 @@ pub struct PersonHours {
     pub scope: Option<Span>,
     /// Whether no work is recorded of the person.
     pub no_work: bool,
+    /// Runs of whole days of the record without an entry, from the first to the last, while the person was aboard: they are
+    /// taken as rest. Not where nothing at all is recorded.
+    pub days_without: Vec<(Day, Day)>,
     /// From when on the record is complete; `None` where nothing is known before the plan.
     pub known_from: Option<Moment>,
     /// Every finding, with where it comes from; sorted by rule, then window.
@@ -158,6 +162,7 @@ fn person(problem: &Problem, id: PersonId, of: Of, asked: Option<&Asked<'_>>) ->
         person: id,
         scope,
         no_work: who.recorded.is_empty(),
+        days_without: if of == Of::Plan { Vec::new() } else { days_without(problem, who) },
         known_from: who.recorded_from,
         findings: Vec::new(),
         groups: Vec::new(),
@@ -183,6 +188,27 @@ fn person(problem: &Problem, id: PersonId, of: Of, asked: Option<&Asked<'_>>) ->
     let known = who.recorded_from.map_or(problem.start, |from| if asked.is_some() { from.min(problem.start) } else { from });
     hours.uncheckable_before = uncheckable_before(set, &whole, whole.breaks(), known, scope);
     hours
+}
+
+/// Whole days before the start of planning, since the record begins, on which nothing is recorded of somebody aboard.
+fn days_without(problem: &Problem, who: &Person) -> Vec<(Day, Day)> {
+    let Some(from) = who.recorded_from.filter(|_| !who.recorded.is_empty()) else { return Vec::new() };
+    let clock = &problem.clock;
+    let entry = |day: Span| who.recorded.iter().map(|r| r.span).chain(who.on_call.iter().copied()).any(|span| span.overlaps(day));
+    let aboard = |day: Span| !who.away.iter().any(|away| away.overlaps(day));
+    let mut runs: Vec<(Day, Day)> = Vec::new();
+    for number in clock.day(from).number()..clock.day(problem.start).number() {
+        let day = Day::new(number);
+        let span = clock.day_span(day);
+        if span.start() < from || entry(span) || !aboard(span) {
+            continue;
+        }
+        match runs.last_mut() {
+            Some((_, last)) if last.number() + 1 == number => *last = day,
+            _ => runs.push((day, day)),
+        }
+    }
+    runs
 }
 
 /// The rest timeline of `work` of a person without a plan.

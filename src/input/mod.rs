@@ -88,17 +88,33 @@ pub const FILES: [&str; 11] = [
 /// Files without which there is no job.
 const NEEDED: [&str; 3] = ["job.toml", "crew.toml", "tasks.toml"];
 
+/// Files without which there is nothing to check a record by.
+const NEEDED_BY_A_RECORD: [&str; 2] = ["job.toml", "crew.toml"];
+
 /// Largest file in bytes.
 const LARGEST: usize = 4 * 1024 * 1024;
 
 /// Reads a job folder. Files in subfolders are not looked at.
 #[must_use]
 pub fn read(folder: &Folder) -> Reading {
+    understood(folder, &NEEDED, |_| true)
+}
+
+/// Reads a job folder for the record of hours in it: there may be no task.
+#[must_use]
+pub fn read_record(folder: &Folder) -> Reading {
+    understood(folder, &NEEDED_BY_A_RECORD, |found| found.code != Code::NoTasks)
+}
+
+/// What can be made of a folder that must have the files `needed`, with what is wrong or doubtful of it as far as that is
+/// `asked`.
+fn understood(folder: &Folder, needed: &[&str], asked: fn(&Diagnostic) -> bool) -> Reading {
     let sink = Sink::default();
     let mut sources = Sources::default();
-    let files = take_files(folder, &mut sources, &sink);
+    let files = take_files(folder, needed, &mut sources, &sink);
     let (parts, log, origins) = parts(&files, &sources, &sink);
     let mut diagnostics = sink.into_found();
+    diagnostics.retain(asked);
     tidy(&mut diagnostics);
     let mut problem = None;
     if !any_error(&diagnostics)
@@ -121,7 +137,7 @@ struct Taken {
 }
 
 /// The known files by name; everything else is reported.
-fn take_files(folder: &Folder, sources: &mut Sources, sink: &Sink) -> BTreeMap<&'static str, Taken> {
+fn take_files(folder: &Folder, needed: &[&str], sources: &mut Sources, sink: &Sink) -> BTreeMap<&'static str, Taken> {
     let mut files = BTreeMap::new();
     for file in folder.files() {
         let path = file.path.as_str();
@@ -159,7 +175,7 @@ fn take_files(folder: &Folder, sources: &mut Sources, sink: &Sink) -> BTreeMap<&
             sink.say(Code::UnknownFile, format!("{path} is not one of the files turnto reads"), place, "", help);
         }
     }
-    for name in NEEDED.into_iter().filter(|name| !files.contains_key(name)) {
+    for name in needed.iter().filter(|name| !files.contains_key(*name)) {
         let help = "`turnto new FOLDER` writes a small folder to start from";
         sink.put(Diagnostic::new(Code::MissingFile, format!("there is no {name}")).help(help));
     }

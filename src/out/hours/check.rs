@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use crate::hours::{Change, Cure, Group, Of, Origin, View};
+use crate::clock::Day;
+use crate::hours::{Change, Cure, Group, Of, Origin, PersonHours, View};
 use crate::id::PersonId;
 use crate::out::hours::owed;
 use crate::out::hours::words::{self, FIRST};
@@ -263,9 +264,12 @@ fn unknown(page: &mut Page, view: &View<'_>) {
             None => {}
         }
     }
-    let claimed: Vec<PersonId> = view.people.iter().filter(|p| p.scope.is_some() && p.no_work).map(|p| p.person).collect();
-    if !claimed.is_empty() {
+    let claimed: Vec<PersonId> = view.people.iter().filter(|p| p.known_from.is_some() && p.no_work).map(|p| p.person).collect();
+    let idle: Vec<&PersonHours> = view.people.iter().filter(|p| !p.days_without.is_empty()).collect();
+    if !claimed.is_empty() || !idle.is_empty() {
         page.heading("No work recorded");
+    }
+    if !claimed.is_empty() {
         page.hang(
             "",
             0,
@@ -275,6 +279,13 @@ fn unknown(page: &mut Page, view: &View<'_>) {
                 words::people(view.problem, &claimed)
             ),
         );
+    }
+    for person in idle {
+        let date = |day: Day| view.problem.clock.date(day).to_string();
+        let runs = person.days_without.iter().map(|(a, b)| if a == b { date(*a) } else { format!("{} to {}", date(*a), date(*b)) });
+        let runs: Vec<String> = runs.collect();
+        let said = format!("{}: taken as rest.", runs.join(", "));
+        page.item(&tied(&view.problem.people[person.person].code), COLUMN, &said);
     }
     if rows.is_empty() && without.is_empty() {
         return;

@@ -77,6 +77,7 @@ struct Person {
     to: Option<String>,
     record_from: Option<String>,
     no_work_recorded: bool,
+    days_without_work: Vec<Days>,
     not_checkable_before: Option<String>,
     least_24h: Hours,
     least_24h_from: Option<String>,
@@ -156,6 +157,13 @@ struct CureRow {
     at: Option<String>,
     part: Times,
     doing: String,
+}
+
+/// Days by their dates, the last included.
+#[derive(Serialize)]
+struct Days {
+    first: String,
+    last: String,
 }
 
 #[derive(Serialize)]
@@ -250,6 +258,7 @@ pub(super) fn set_row(set: &RuleSet, people: Vec<String>) -> Set {
 
 fn person(view: &View<'_>, hours: &PersonHours) -> Person {
     let stamp = |moment: Moment| view.problem.clock.stamp(moment).to_rfc3339();
+    let date = |day| view.problem.clock.date(day).to_string();
     let times = |span: Span| Times { from: stamp(span.start()), to: stamp(span.end()) };
     let set = words::set(view.problem, hours.person);
     let row = |finding: &Finding, origin| FindingRow {
@@ -285,6 +294,7 @@ fn person(view: &View<'_>, hours: &PersonHours) -> Person {
         to: hours.scope.map(|scope| stamp(scope.end())),
         record_from: hours.known_from.map(stamp),
         no_work_recorded: hours.no_work,
+        days_without_work: hours.days_without.iter().map(|(first, last)| Days { first: date(*first), last: date(*last) }).collect(),
         not_checkable_before: hours.uncheckable_before.map(stamp),
         least_24h: figures.least_24h.into(),
         least_24h_from: figures.least_24h_from.map(stamp),

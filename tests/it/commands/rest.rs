@@ -49,6 +49,46 @@ fn a_sound_record_and_plan_pass() {
     assert!(table.out.starts_with("row,person,rule_set,rule,"), "{}", table.out);
 }
 
+/// If this fails, a record can only be checked by who has an overhaul to plan.
+#[test]
+fn a_record_is_checked_without_any_task() {
+    let scratch = small();
+    let job = scratch.read("job/job.toml");
+    scratch.write("job/job.toml", job.split("[milestone").next().unwrap());
+    scratch.write("job/tasks.toml", "");
+    for missing in [false, true] {
+        if missing {
+            std::fs::remove_file(scratch.path("job/tasks.toml")).unwrap();
+        }
+        let ran = scratch.run(&["rest", "job"]);
+        assert!(ran.code == Some(0) && ran.out.contains("FINDINGS: NONE"), "{}{}", ran.out, ran.err);
+        let record = scratch.run(&["rest", "job", "--record", "FT"]);
+        assert!(record.code == Some(0) && record.out.contains("Seafarer: Fitter"), "{}{}", record.out, record.err);
+        assert_eq!(scratch.run(&["plan", "job"]).code, Some(2), "there is nothing to plan");
+    }
+}
+
+/// If this fails, whole days without an entry pass for rest without a word, or nobody's record passes for a complete one.
+#[test]
+fn days_without_an_entry_are_named() {
+    let scratch = small();
+    let rows = scratch.read("job/hours.csv");
+    let kept: Vec<&str> = rows.lines().filter(|row| !row.starts_with("FT,day -1") && !row.starts_with("FT,day 0")).collect();
+    scratch.write("job/hours.csv", kept.join("\n"));
+    let ran = scratch.run(&["rest", "job"]);
+    assert!(ran.out.contains("NO WORK RECORDED\nFT     2027-06-05 to 2027-06-06: taken as rest."), "{}", ran.out);
+    let value: serde_json::Value = serde_json::from_str(&scratch.run(&["rest", "job", "--json"]).out).unwrap();
+    assert_eq!(value["people"][2]["days_without_work"], serde_json::json!([{"first": "2027-06-05", "last": "2027-06-06"}]));
+    // Nothing is known of somebody without a row where nobody said that the record is complete.
+    let open = scratch.read("job/job.toml").replace("recorded_from", "# recorded_from");
+    scratch.write("job/job.toml", open);
+    let kept: Vec<&str> = rows.lines().filter(|row| !row.starts_with("OL,")).collect();
+    scratch.write("job/hours.csv", kept.join("\n"));
+    assert_eq!(scratch.run(&["plan", "job", "--quiet"]).code, Some(1), "rest of OL cannot be checked");
+    let both = scratch.run(&["rest", "job"]);
+    assert!(!both.out.contains("counts as complete") && both.out.contains("nothing is recorded"), "{}", both.out);
+}
+
 /// If this fails, a month kept in a spreadsheet cannot be read, or a breach in it goes unseen.
 #[test]
 fn a_grid_is_read_and_its_breach_found() {
