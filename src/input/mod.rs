@@ -279,7 +279,7 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
             TaskContext { index: &index, people: &people, unread: &unread, tools: &tools, tags: &tags, last_phase, times: &times, sink };
         (lowered, holds) = lower::tasks::tasks(&written, &context);
     }
-    lower::pins::pins(&pins, &mut lowered, &PinContext { index: &index, people: &people, times: &times, sink });
+    lower::pins::pins(&pins, &mut lowered, &PinContext { index: &index, people: &people, unread: &unread, times: &times, sink });
     let context = DutyContext { index: &index, people: &people, turns: &turns, times: &times, sink };
     let (lowered_duties, duty_places) = lower::duties::duties(&duties, &context);
     let bans = lower::duties::bans(&duties.bans, &index, &times, sink);

@@ -111,12 +111,17 @@ impl<I: Id> Names<I> {
 
     /// The id of `code`; reports it if there is none.
     pub(super) fn find(&self, code: &Text, sink: &Sink) -> Option<I> {
+        self.find_or_say(code, "not known", sink)
+    }
+
+    /// The id of `code`; reports it with this label if there is none.
+    pub(super) fn find_or_say(&self, code: &Text, label: &str, sink: &Sink) -> Option<I> {
         if let Some(id) = self.get(code.as_str()) {
             return Some(id);
         }
         if !self.unsure && !self.refused.contains(code.as_str()) {
             let message = format!("there is no {} `{}`", self.word, code.as_str());
-            let mut diagnostic = Diagnostic::new(self.unknown, message).at(code.place(), "not known");
+            let mut diagnostic = Diagnostic::new(self.unknown, message).at(code.place(), label);
             let near = self.near(code.as_str()).filter(|_| self.joined(code.as_str()).is_none());
             diagnostic = match near {
                 Some((near, place)) => {

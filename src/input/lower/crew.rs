@@ -422,7 +422,11 @@ fn breaks(raw: &RawPerson, hours: &[Hours], pattern: &Pattern<'_>, sink: &Sink) 
 pub(in crate::input) fn breaks_of_nobody(raw: &Job, people: &IdVec<PersonId, Person>, times: &Times, sink: &Sink) {
     for (name, hours) in &raw.breaks {
         let laid: Vec<Span> = times.days().filter_map(|day| times.on(day, hours.value)).collect();
-        let had = people.iter().any(|p| p.breaks.iter().any(|has| laid.iter().any(|span| has.covers(*span))));
+        // A break on a day off is nobody's: who has it works before it, or after it.
+        let works =
+            |p: &Person, span: Span| p.stretches.iter().map(Stretch::hull).any(|h| h.start() <= span.end() && span.start() <= h.end());
+        let has = |p: &Person, span: Span| p.breaks.iter().any(|has| has.covers(span)) && works(p, span);
+        let had = people.iter().any(|p| laid.iter().any(|span| has(p, *span)));
         let worked = people.iter().flat_map(|p| &p.stretches).flat_map(|s| &s.ordinary).any(|o| laid.iter().any(|span| o.overlaps(*span)));
         if worked && !had {
             let message = format!("nobody has the break `{}`: ordinary hours go on through it", name.as_str());

@@ -9,7 +9,7 @@ use crate::input::index::Index;
 use crate::input::raw::grid::DayCovered;
 use crate::input::raw::hours::{Form, Hours};
 use crate::input::sink::Sink;
-use crate::input::text::At;
+use crate::input::text::{At, Text};
 use crate::input::times::Times;
 use crate::input::when::Written;
 use crate::model::{Person, RecordKind, Recorded};
@@ -30,9 +30,10 @@ pub(in crate::input) fn hours(
     sink: &Sink,
 ) {
     let mut by_person: IdVec<PersonId, Vec<(Recorded, Place)>> = IdVec::filled(Vec::new(), people.len());
+    strangers(hours, index, sink);
     let (covered, twice) = days(&hours.days, people, index, times, sink);
     for row in &hours.rows {
-        let person = index.people.find(&row.person, sink);
+        let person = index.people.get(row.person.as_str());
         let ends = match row.form {
             Form::FromTo => times.moment(&row.from, sink).zip(times.moment(&row.to, sink)),
             Form::Grid => Some(times.widest(row.from.value, row.to.value)),
@@ -53,6 +54,10 @@ pub(in crate::input) fn hours(
             let help = "correct the day, or take the row out if it belongs to another job";
             sink.say(Code::OutsideHorizon, message, row.place, "", help);
             continue;
+        }
+        if times.known && row.form == Form::FromTo && row.kind != RecordKind::OnCall && span.length() > Minutes::DAY {
+            let message = format!("a row of {} of work in one piece", span.length());
+            sink.say(Code::RecordLong, message, row.place, "", "see whether `from` and `to` have the right day");
         }
         if let Some(person) = person.filter(|p| p.index() < by_person.len()) {
             by_person[person].push((Recorded { span, kind: row.kind, note: row.note.clone() }, row.place));
@@ -78,6 +83,50 @@ pub(in crate::input) fn hours(
     }
     if times.known {
         too_short(people, index, times, sink);
+        stale(hours, people, &covered, times, sink);
+    }
+}
+
+/// A record of rows from-to that has nothing of so long before the start is more likely an old one than one of rest.
+const STALE: Minutes = Minutes::hours(72);
+
+/// Reports records that end well before the start: all of them together, or that of a person whose grid of days stops.
+fn stale(hours: &Hours, people: &IdVec<PersonId, Person>, covered: &IdVec<PersonId, BTreeSet<Day>>, times: &Times, sink: &Sink) {
+    let worked = |p: &Person| p.recorded.iter().map(|r| r.span.end()).chain(p.on_call.iter().map(|span| span.end())).max();
+    let help = "add the days up to the start, or see whether hours.csv is the one of this job";
+    let say = |place: Place, message: String| sink.say(Code::RecordStale, message, place, "the last row", help);
+    let last = hours.rows.iter().filter(|row| row.form == Form::FromTo).max_by_key(|row| row.place);
+    if let (Some(row), true, Some(end)) = (last, hours.days.is_empty(), people.iter().filter_map(worked).max())
+        && end + STALE <= times.start
+    {
+        say(row.place, format!("nothing is recorded of anybody after {}", times.say(end)));
+    }
+    let eve = times.clock.day(times.start).number() - 1;
+    for (id, days) in covered.pairs() {
+        let Some(last) = days.last() else { continue };
+        let row = hours.days.iter().filter(|row| row.person.is(&people[id].code)).max_by_key(|row| row.place);
+        let aboard = |day: Day| !people[id].away.iter().any(|away| away.covers(times.clock.day_span(day)));
+        let missing = (last.number() + 1..=eve).map(Day::new).find(|day| aboard(*day));
+        if let (Some(day), Some(row)) = (missing, row) {
+            say(row.place, format!("there is no row of {} on {}, nor after that", people[id].code, times.clock.date(day)));
+        }
+    }
+}
+
+/// Reports people who are not in the crew, each once, however many rows there are.
+fn strangers(hours: &Hours, index: &Index, sink: &Sink) {
+    let mut rows: BTreeMap<&str, (&Text, BTreeSet<Place>)> = BTreeMap::new();
+    let all = hours.days.iter().map(|day| (&day.person, day.place)).chain(hours.rows.iter().map(|row| (&row.person, row.place)));
+    for (person, place) in all.filter(|(person, _)| index.people.get(person.as_str()).is_none()) {
+        rows.entry(person.as_str()).or_insert_with(|| (person, BTreeSet::new())).1.insert(place);
+    }
+    for (person, places) in rows.into_values() {
+        let label = match places.len() {
+            0 | 1 => "not known".to_owned(),
+            2 => "not known, here and in one more row".to_owned(),
+            some => format!("not known, here and in {} more rows", some - 1),
+        };
+        index.people.find_or_say(person, &label, sink);
     }
 }
 
@@ -94,8 +143,7 @@ fn days(
     let mut covered: IdVec<PersonId, BTreeMap<Day, Place>> = IdVec::filled(BTreeMap::new(), people.len());
     let mut twice = BTreeMap::new();
     for row in rows {
-        // An unknown person is reported with the first stretch of work, or here where there is none.
-        let Some(person) = index.people.find(&row.person, sink).filter(|p| p.index() < covered.len()) else { continue };
+        let Some(person) = index.people.get(row.person.as_str()).filter(|p| p.index() < covered.len()) else { continue };
         let day = times.clock.day(times.widest(row.day.value, row.day.value).0);
         if let Some(first) = covered[person].insert(day, row.place)
             && times.known

@@ -1,6 +1,6 @@
 //! `pins.toml`: what the officer in charge has decided himself about tasks.
 
-use crate::diag::Code;
+use crate::diag::{Code, Diagnostic, Place};
 use crate::id::{IdVec, PersonId, TaskId};
 use crate::input::index::Index;
 use crate::input::raw::pins::Pin;
@@ -9,6 +9,7 @@ use crate::input::team::fillable_by;
 use crate::input::text::Text;
 use crate::input::times::Times;
 use crate::model::{Person, Task};
+use crate::time::Moment;
 
 /// What pins are understood with.
 pub(in crate::input) struct PinContext<'a> {
@@ -16,6 +17,8 @@ pub(in crate::input) struct PinContext<'a> {
     pub index: &'a Index,
     /// The crew.
     pub people: &'a IdVec<PersonId, Person>,
+    /// Whose hours could not be read.
+    pub unread: &'a [PersonId],
     /// Times of the job.
     pub times: &'a Times,
     /// Where errors go.
@@ -24,6 +27,7 @@ pub(in crate::input) struct PinContext<'a> {
 
 /// Puts decisions on the tasks they are about.
 pub(in crate::input) fn pins(raw: &[Pin], tasks: &mut IdVec<TaskId, Task>, context: &PinContext<'_>) {
+    let mut starts: Vec<(TaskId, Place)> = Vec::new();
     for pin in raw {
         let Some(task) = pin.task.as_ref().and_then(|t| context.index.tasks.find(t, context.sink)) else { continue };
         if tasks.get(task).is_none() {
@@ -31,6 +35,7 @@ pub(in crate::input) fn pins(raw: &[Pin], tasks: &mut IdVec<TaskId, Task>, conte
         }
         let row = &mut tasks[task];
         start(pin, row, context);
+        starts.extend(pin.at.as_ref().filter(|_| row.pinned.start.is_some()).map(|at| (task, at.place)));
         for person in &pin.not {
             let Some(id) = context.index.people.find(person, context.sink) else { continue };
             row.pinned.off.extend((0..row.needs.len()).map(|need| (need, id)));
@@ -43,6 +48,41 @@ pub(in crate::input) fn pins(raw: &[Pin], tasks: &mut IdVec<TaskId, Task>, conte
                 put(person, id, pin, row, context);
             }
         }
+    }
+    against_the_order(&starts, tasks, context);
+}
+
+/// Says so where a start lies before what it comes after can be done, that having a start of its own.
+fn against_the_order(starts: &[(TaskId, Place)], tasks: &IdVec<TaskId, Task>, context: &PinContext<'_>) {
+    if starts.len() < 2 {
+        return;
+    }
+    // When a task can begin at the earliest after one with a start of its own, and which that is. Where tasks wait for one
+    // another in a circle, which is said elsewhere, it is enough that this comes to an end.
+    let mut earliest: IdVec<TaskId, Option<(Moment, TaskId)>> = IdVec::filled(None, tasks.len());
+    for _ in tasks.ids() {
+        let before = earliest.clone();
+        for (id, task) in tasks.pairs() {
+            let done = |before: TaskId| {
+                let task = tasks.get(before)?;
+                let (from, first) = task.pinned.start.map(|at| (at, before)).or(earliest[before])?;
+                Some((from + context.times.grid.length(task.length), first))
+            };
+            let ends = task.after.iter().filter_map(|after| done(after.task).map(|(end, first)| (end + after.lag, first)));
+            earliest[id] = ends.max();
+        }
+        if before == earliest {
+            break;
+        }
+    }
+    for (id, place) in starts {
+        let Some((from, first)) = earliest[*id].filter(|(from, _)| tasks[*id].pinned.start.is_some_and(|at| at < *from)) else { continue };
+        let message = format!("{} is to start before {} and what lies between can be done", tasks[*id].code, tasks[first].code);
+        let said = format!("not before {}", context.times.say(from));
+        let diagnostic = Diagnostic::new(Code::PinnedTwice, message).at(*place, said);
+        let other = starts.iter().find(|(task, _)| *task == first);
+        let diagnostic = other.map_or(diagnostic.clone(), |(_, place)| diagnostic.also(*place, "with this start"));
+        context.sink.put(diagnostic.help("take one of the two pins out, or move it"));
     }
 }
 
@@ -70,6 +110,13 @@ fn start(pin: &Pin, task: &mut Task, context: &PinContext<'_>) {
 /// Puts a person on the first position that can be his, those put on the task before moving up where they must.
 fn put(person: &Text, id: PersonId, pin: &Pin, task: &mut Task, context: &PinContext<'_>) {
     if task.pinned.team.iter().any(|(_, p)| *p == id) {
+        return;
+    }
+    let idle = context.people.get(id).is_some_and(|p| p.stretches.is_empty()) && !context.unread.contains(&id);
+    if idle && !task.emergency && context.times.known {
+        let message = format!("{} has no hours for {}", person.as_str(), task.code);
+        let help = "put somebody else on it, or give the person hours in crew.toml";
+        context.sink.say(Code::PinnedImpossible, message, person.place(), "stands watches or duties alone", help);
         return;
     }
     let wanted = match &pin.fills {

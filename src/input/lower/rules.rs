@@ -11,7 +11,7 @@ use crate::input::raw::rules::OwnSet;
 use crate::input::sink::Sink;
 use crate::input::text::Text;
 use crate::input::times::Times;
-use crate::rest::rule::Rule;
+use crate::rest::rule::{Kind, Rule};
 use crate::rest::{Permit, Readings, RuleSet, RuleSetError, RuleSetParts};
 use crate::time::Minutes;
 
@@ -193,6 +193,7 @@ pub(in crate::input) fn sets(own: &[OwnSet], sink: &Sink) -> BTreeMap<String, Ru
             let base = base.into_parts();
             (rules, min_rest) = (base.rules, base.min_rest);
         }
+        replaced(raw, &rules, sink);
         rules.retain(|known: &Rule| raw.rules.iter().all(|rule| rule.code.as_str() != known.code));
         let source = |text: &Option<Text>| text.as_ref().map_or_else(String::new, |t| t.as_str().to_owned());
         let set_source = source(&raw.source);
@@ -218,6 +219,24 @@ pub(in crate::input) fn sets(own: &[OwnSet], sink: &Sink) -> BTreeMap<String, Ru
         }
     }
     sets
+}
+
+/// Reports rules that take the place of one of the set theirs is like, unless they ask for the same thing and no less of it.
+fn replaced(raw: &OwnSet, base: &[Rule], sink: &Sink) {
+    for own in &raw.rules {
+        let Some(old) = base.iter().find(|old| old.code == own.code.as_str()) else { continue };
+        let simple = match (own.kind, old.kind) {
+            (Kind::TotalRest(_), Kind::TotalRest(_)) | (Kind::LongestRest(_), Kind::LongestRest(_)) => true,
+            (own, old) => matches!((own, old), (Kind::RestInterval(_), Kind::RestInterval(_))),
+        };
+        let same = own.kind.window() == old.kind.window() && own.kind.windows() == old.kind.windows();
+        if simple && same && old.kind.limit().passes(own.kind.limit().required()) {
+            continue;
+        }
+        let message = format!("`{}` no longer asks for \"{}\"", raw.code.as_str(), old.kind.text());
+        let label = format!("takes the place of rule `{}` of `{}`", old.code, raw.like.as_ref().map_or("", Text::as_str));
+        sink.say(Code::RuleReplaced, message, own.head, label, "give it another code if both are to count");
+    }
 }
 
 /// Says what is wrong with a set, at the rule it is about.

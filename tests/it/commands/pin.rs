@@ -61,6 +61,23 @@ fn an_unsound_decision_is_refused_and_nothing_is_written() {
     assert!(!job.path("job/pins.toml").exists());
 }
 
+/// If this fails, a decision that no plan can keep is written, and the officer hears of it only from `plan`.
+#[test]
+fn a_decision_that_no_plan_can_keep_is_refused() {
+    let job = job();
+    // The third engineer has the evening rounds alone.
+    let crew = job.read("job/crew.toml").replace("can   = \"OOW, GEN\"\nhours = \"08:00-12:00, 13:00-17:00\"", "can   = \"OOW, GEN\"");
+    job.write("job/crew.toml", crew);
+    let ran = job.run(&["pin", "job", "T6", "--by", "3E"]);
+    assert!(ran.code == Some(2) && ran.err.contains("3E has no hours for T6"), "{}", ran.err);
+    // T5 comes after T4 and a wait of eight hours.
+    assert_eq!(job.run(&["pin", "job", "T4", "--at", "day 2 08:00"]).code, Some(0));
+    let ran = job.run(&["pin", "job", "T5", "--at", "day 2 14:00"]);
+    assert!(ran.code == Some(2) && ran.err.contains("T5 is to start before T4 and what lies between can be done"), "{}", ran.err);
+    assert!(ran.err.contains("not before day 2 16:30"), "{}", ran.err);
+    assert_eq!(job.run(&["pin", "job", "T5", "--at", "day 3 08:00"]).code, Some(0));
+}
+
 /// If this fails, a day's list cannot be held: the plan made again does something else that day.
 #[test]
 fn a_days_list_is_held() {

@@ -222,6 +222,9 @@ fn an_empty_record_is_doubted() {
         let codes: Vec<Code> = read(&folder(&[("hours.csv", text)])).diagnostics.iter().map(|d| d.code).collect();
         assert_eq!(codes, [Code::RecordEmpty], "{text:?}");
     }
-    let row = "person,from,to,kind,note\nA,2027-02-25T08:00,2027-02-25T12:00,task,\n";
-    assert_eq!(read(&folder(&[("hours.csv", row)])).diagnostics, []);
+    let row = |day: u32| format!("person,from,to,kind,note\nA,2027-02-{day}T08:00,2027-02-{day}T12:00,task,\n");
+    assert_eq!(read(&folder(&[("hours.csv", &row(27))])).diagnostics, []);
+    // Four days without a word of anybody: an old record.
+    let old: Vec<Code> = read(&folder(&[("hours.csv", &row(25))])).diagnostics.iter().map(|d| d.code).collect();
+    assert_eq!(old, [Code::RecordStale]);
 }

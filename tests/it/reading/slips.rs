@@ -123,3 +123,35 @@ fn long_rows_are_shown_on_a_screen() {
     assert!(printed.contains("two rows are of A on 2027-02-24"), "{printed}");
     assert!(printed.lines().all(|line| line.chars().count() <= 80), "{printed}");
 }
+
+/// If this fails, a break that ordinary hours go on through passes without a word because of a day off.
+#[test]
+fn a_break_that_is_had_on_days_off_alone_is_worked_through() {
+    let job = "ship = \"MV Slip\"\ntitle = \"Job\"\nstart = 2027-03-05T08:00\ndays = 4\nclock = \"UTC\"\ndays_off = \"Sunday\"
+[breaks]\nlunch = \"12:00-12:30\"\n[rest]\nrecorded_from = \"day -7\"\n";
+    let crew = |hours: &str| format!("[person.A]\nname = \"A\"\ncan = \"GEN\"\nhours = \"{hours}\"\n");
+    let said = |hours: &str| printed(&[("job.toml", job), ("crew.toml", &crew(hours))]).0;
+    assert_eq!(said("08:00-12:30, 12:30-18:00"), ["C107 job.toml:8 nobody has the break `lunch`: ordinary hours go on through it"]);
+    assert_eq!(said("08:00-12:00, 12:30-18:00"), Vec::<String>::new());
+}
+
+/// If this fails, a name misspelt all through a record is said as often as it stands there.
+#[test]
+fn a_stranger_in_a_record_is_said_once() {
+    let hours = "person,from,to,kind\nMATE,2027-02-24 08:00,2027-02-24 12:00,task\nMATE,2027-02-25 08:00,2027-02-25 12:00,task
+MATE,2027-02-26 08:00,2027-02-26 12:00,task\n";
+    let (said, printed) = printed(&[("hours.csv", hours)]);
+    assert_eq!(said, ["C101 hours.csv:2 there is no person `MATE`"]);
+    assert!(printed.contains("here and in 2 more rows"), "{printed}");
+}
+
+/// If this fails, a grid that stops days before the start passes for days of rest.
+#[test]
+fn a_grid_that_stops_before_the_start_is_doubted() {
+    let halves: Vec<String> = (0..48).map(|half| format!("{:02}:{:02}", half / 2, half % 2 * 30)).collect();
+    let row = |day: u32| format!("A,2027-02-{day},{}\n", vec![""; 48].join(","));
+    let grid = |last: u32| format!("person,date,{}\n{}", halves.join(","), (20..=last).map(row).collect::<String>());
+    let said = |last: u32| printed(&[("hours.csv", &grid(last))]).0;
+    assert_eq!(said(28), Vec::<String>::new());
+    assert_eq!(said(26), ["C332 hours.csv:8 there is no row of A on 2027-02-27, nor after that"]);
+}
