@@ -44,7 +44,9 @@ pub(super) fn run(asked: &WhatIf, console: &Console) -> Result<Exit, Vec<Fault>>
     };
     let came = |job| Came { uncovered: Minutes::ZERO, first_hole: None, changes: 0, nights: None, least_rest: None, job: Some(job) };
     let mut tried = vec![Tried { what: "as it is".to_owned(), came: Ok(came(base)) }];
-    for variant in ranked.into_iter().take(asked.first) {
+    // What cannot be had is no use to anybody; what cannot be left out is said to be so.
+    let possible = |variant: &Variant| asked.leave_out || variant.apply(problem).is_ok();
+    for variant in ranked.into_iter().filter(possible).take(asked.first) {
         if lookout.cut().is_some() {
             notes.push("The run was stopped before all of them were planned.".to_owned());
             break;

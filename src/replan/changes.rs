@@ -233,9 +233,16 @@ impl<'a> Why<'a> {
         if self.rest.undone.contains(&task) {
             return Reason::Undone;
         }
+        let held_up = self.held_up(task, was);
+        // Who is fit again by then, and on it, is not what it waits for where it waits for something else.
+        let over = |reason: &Reason| match reason {
+            Reason::Unfit(person) => held_up.is_some() && self.now[task].iter().any(|spell| spell.team.contains(person)),
+            _ => false,
+        };
         self.hindered(task)
+            .filter(|reason| !over(reason))
             .or_else(|| self.called(task))
-            .or_else(|| self.held_up(task, was))
+            .or(held_up)
             .or_else(|| self.taken(task))
             .or_else(|| self.later(task, was, now))
             .unwrap_or(if was.is_some_and(|w| now.start() < w.start()) { Reason::Earlier } else { Reason::Room })

@@ -9,14 +9,17 @@ use crate::time::Span;
 pub struct Sole {
     /// Who.
     pub person: PersonId,
-    /// What nobody else aboard holds.
+    /// What nobody else aboard holds and has hours for.
     pub competence: CompetenceId,
+    /// Who aboard holds it too and has no hours for the job, such as one who stands watches alone.
+    pub tied: Vec<PersonId>,
     /// The tasks that need it, in table order.
     pub tasks: Vec<TaskId>,
 }
 
 /// Everybody who alone holds a competence that tasks of `problem` need, by competence. Who is away for all of the
-/// job counts as not there.
+/// job counts as not there, and so does who has no hours for it, unless one of the tasks is an emergency, which may be
+/// worked at outside hours.
 #[must_use]
 pub fn sole_holders(problem: &Problem) -> Vec<Sole> {
     let job = Span::new(problem.start, problem.end);
@@ -24,9 +27,11 @@ pub fn sole_holders(problem: &Problem) -> Vec<Sole> {
     let mut found = Vec::new();
     for competence in problem.competences.ids() {
         let tasks: Vec<TaskId> = problem.tasks.pairs().filter(|(_, t)| t.needs.contains(&competence)).map(|(id, _)| id).collect();
-        let holders: Vec<PersonId> = problem.holders(competence).iter().copied().filter(there).collect();
+        let urgent = tasks.iter().any(|task| problem.tasks[*task].emergency);
+        let works = |person: &PersonId| urgent || !problem.people[*person].stretches.is_empty();
+        let (holders, tied): (Vec<PersonId>, Vec<PersonId>) = problem.holders(competence).iter().copied().filter(there).partition(works);
         if let ([person], false) = (holders.as_slice(), tasks.is_empty()) {
-            found.push(Sole { person: *person, competence, tasks });
+            found.push(Sole { person: *person, competence, tied, tasks });
         }
     }
     found

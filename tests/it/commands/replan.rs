@@ -169,6 +169,45 @@ fn who_alone_can_do_something_is_named_and_planned_without() {
     assert_eq!(job.names("job/plan"), ["001", "latest"]);
 }
 
+/// If this fails, somebody who stands watches alone is counted among those who could do a task in place of another.
+#[test]
+fn who_has_no_hours_for_the_job_can_spare_nobody() {
+    let job = Scratch::new();
+    assert_eq!(job.run(&["new", "job", "--quiet"]).code, Some(0));
+    let third = "can   = \"OOW, GEN\"\nhours = \"08:00-12:00, 13:00-17:00\"";
+    let crew = job.read("job/crew.toml").replace(third, "can   = \"LEAD, OOW, GEN\"").replace("\"FIT, GEN\"", "\"FIT, GEN, OOW\"");
+    job.write("job/crew.toml", crew);
+    assert_eq!(job.run(&["plan", "job", "--quiet"]).code, Some(0));
+    let ran = job.run(&["without", "job", "--now", "day 1 08:00", "--time-limit", "1"]);
+    assert!(ran.out.contains("2E alone holds LEAD and has hours for the job (3E has none); T1 T2 T6 still"), "{}{}", ran.out, ran.err);
+    assert!(ran.out.contains("no 2E any more"), "{}", ran.out);
+}
+
+/// If this fails, a task is said to wait for somebody who is fit again when it begins, and not for what it comes after.
+#[test]
+fn who_is_fit_again_in_time_is_not_the_reason() {
+    let job = Scratch::new();
+    assert_eq!(job.run(&["new", "job", "--quiet"]).code, Some(0));
+    assert_eq!(job.run(&["plan", "job", "--quiet"]).code, Some(0));
+    // Four hours more of T4 bring T5, eight hours after it, to day 3; the fitter is back on day 2.
+    for entry in [&["found", "T4", "hours=4"][..], &["unfit", "FT", "until=day 2 10:00"]] {
+        let ran = job.run(&[&["log", "job", "--at", "day 1 15:00"], entry].concat());
+        assert_eq!(ran.code, Some(0), "{}", ran.err);
+    }
+    let ran = job.run(&["replan", "job", "--now", "day 1 15:00", "--quiet"]);
+    assert!(ran.out.contains("comes after T4, which ends later"), "{}{}", ran.out, ran.err);
+    assert!(!ran.out.contains("is not fit for it"), "{}", ran.out);
+}
+
+/// If this fails, what cannot be had more of is offered all the same.
+#[test]
+fn what_cannot_be_had_is_not_offered() {
+    let job = Scratch::new();
+    assert_eq!(job.run(&["new", "job", "--quiet"]).code, Some(0));
+    let ran = job.run(&["what-if", "job", "--first", "9", "--time-limit", "20"]);
+    assert!(ran.out.contains("one more like") && !ran.out.contains("Cannot be"), "{}{}", ran.out, ran.err);
+}
+
 /// If this fails, options are not planned, are not told apart, or touch the folder.
 #[test]
 fn options_are_planned_side_by_side_and_touch_nothing() {
