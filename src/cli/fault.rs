@@ -72,6 +72,7 @@ fn in_words(error: &io::Error) -> String {
         io::ErrorKind::PermissionDenied => "the system does not allow it".to_owned(),
         io::ErrorKind::NotADirectory => "it is, or lies in, something that is not a folder".to_owned(),
         io::ErrorKind::IsADirectory => "it is a folder, not a file".to_owned(),
+        io::ErrorKind::AlreadyExists => "there is a file of that name".to_owned(),
         io::ErrorKind::ReadOnlyFilesystem => "the disk can only be read".to_owned(),
         io::ErrorKind::StorageFull => "the disk is full".to_owned(),
         _ => error.to_string(),

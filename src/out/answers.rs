@@ -73,7 +73,8 @@ pub(super) fn milestone(report: &Report<'_>, id: MilestoneId, met: MilestoneAcco
     } else {
         format!("{} in hand", words::hours(row.due - met.met_at))
     };
-    format!("{} {}: {at}, due {due}, {margin}", row.code, row.text)
+    let name = if row.text.is_empty() { row.code.clone() } else { format!("{} {}", row.code, row.text) };
+    format!("{name}: {at}, due {due}, {margin}")
 }
 
 fn short(page: &mut Page, report: &Report<'_>, answers: &Answers) {
