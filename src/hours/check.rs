@@ -236,7 +236,8 @@ pub(super) fn line_of(problem: &Problem, id: PersonId, asked: Option<&Asked<'_>>
 fn scope(problem: &Problem, who: &Person, of: Of, asked: Option<&Asked<'_>>) -> Option<Span> {
     let last = who.recorded.iter().map(|r| r.span.end()).max();
     let first = who.recorded.iter().map(|r| r.span.start()).min();
-    let from = who.recorded_from.or(first);
+    // What is recorded before the record is said to be complete was worked all the same.
+    let from = who.recorded_from.into_iter().chain(first).min();
     match (of, asked) {
         (Of::Plan, Some(asked)) => Some(asked.time()),
         (Of::Both, Some(asked)) => Span::new(from.unwrap_or(problem.start).min(problem.start), asked.time().end()),

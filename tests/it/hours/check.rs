@@ -129,6 +129,23 @@ fn what_is_not_known_is_said_and_not_found() {
     assert_eq!((people[1].scope, people[1].uncheckable_before), (None, None), "nothing is recorded of B");
 }
 
+/// If this fails, what is recorded before a record is said to be complete is not judged.
+#[test]
+fn what_is_recorded_before_the_record_is_complete_is_judged() {
+    let long = on(-3, "04:00-22:00");
+    // After the first row; after all of them; after the start of planning.
+    for complete in [at(0, "00:00"), at(1, "00:00"), at(5, "00:00")] {
+        let mut job = Job::new(2);
+        let person = job.person("A", &[]);
+        job.parts.people[person].recorded = vec![recorded(long, RecordKind::Task), recorded(on(0, "08:00-12:00"), RecordKind::Duty)];
+        job.parts.people[person].recorded_from = Some(complete);
+        let problem = job.problem();
+        let hours = &check(&problem, Of::Records, None)[0];
+        assert!(hours.findings.iter().all(|(finding, _)| finding.window.overlaps(long)));
+        assert_eq!(hours.groups.len(), 3, "24h, split, 14h: {:?}", hours.groups);
+    }
+}
+
 /// If this fails, drills are not flagged, or are said to take rest where they fall into work.
 #[test]
 fn drills_are_flagged_with_the_rest_they_take() {
