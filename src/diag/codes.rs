@@ -257,7 +257,7 @@ codes! {
     LogDuty "C602" Error "a duty the log cannot move or add"
         "An entry `moved` names a duty of duties.toml, with `occurrence` where it is done more than once; a duty that is added has a code of its own. Correct the code or the number."
     LogDoubtful "C603" Doubtful "an entry of the log that does not go with the rest"
-        "The entry can be read and is taken as it stands, but it does not go with what else is known: somebody is fit again who was never unfit or limited, or a milestone is moved to before the start of the job. The log is only ever added to: correct a slip by a further entry, or, where nobody has planned by it yet, in log.toml itself."
+        "The entry can be read and is taken as it stands, but it does not go with what else is known: somebody is fit again who was never unfit or limited, a task is begun or broken off after it was done or dropped, or a milestone is moved to before the start of the job. The log is only ever added to: correct a slip by a further entry, or, where nobody has planned by it yet, in log.toml itself."
 }
 
 impl Code {

@@ -210,13 +210,16 @@ impl Run<'_> {
         }
         let ended = self.begun.iter().map(|b| b.spell.span().end()).chain(self.to_go.map(|(at, _)| at)).max();
         let going = self.begun.iter().find(|b| b.spell.span().end() > start).map(|b| &b.spell);
-        let going = going.filter(|spell| self.goes_on(spell, start, effects, notes));
+        let mut said = Vec::new();
+        let going = going.filter(|spell| self.goes_on(spell, start, effects, &mut said));
         match self.left.stop {
             Stop::Any { .. } => self.settle_any(&mut left, going, start),
             Stop::Never => self.settle_chunks(&mut left, going, start, 1),
             Stop::Parts(_) => self.settle_chunks(&mut left, going, start, self.lengths().len()),
         }
         let done = left.length <= Slots::ZERO;
+        // Of what is done nothing is broken off.
+        notes.extend(said.into_iter().filter(|_| !done));
         left.state = match (done, ended) {
             (true, Some(end)) => State::Done(end.min(start)),
             (true, None) => self.left.state,

@@ -199,6 +199,27 @@ fn who_is_fit_again_in_time_is_not_the_reason() {
     assert!(!ran.out.contains("is not fit for it"), "{}", ran.out);
 }
 
+/// If this fails, a slip of the log that opens a task again is taken without a word, or what is done is said to be broken off.
+#[test]
+fn a_task_that_is_begun_after_it_was_done_is_doubted() {
+    let job = Scratch::new();
+    assert_eq!(job.run(&["new", "job", "--quiet"]).code, Some(0));
+    assert_eq!(job.run(&["plan", "job", "--quiet"]).code, Some(0));
+    let log = |at: &str, entry: &[&str]| {
+        let ran = job.run(&[&["log", "job", "--at", at], entry].concat());
+        assert_eq!(ran.code, Some(0), "{}", ran.err);
+        ran.err
+    };
+    log("day 1 09:30", &["done", "T2"]);
+    // T3 was meant.
+    let said = log("day 1 09:30", &["started", "T2"]);
+    assert!(said.contains("T2 is logged begun after it was done day 1 09:30"), "{said}");
+    assert!(!log("day 1 09:30", &["started", "T3"]).contains("C603"));
+    log("day 1 10:00", &["call", "2E", "to=day 1 12:00"]);
+    let ran = job.run(&["replan", "job", "--now", "day 1 10:00", "--quiet"]);
+    assert!(!ran.out.contains("T2 is broken off"), "{}{}", ran.out, ran.err);
+}
+
 /// If this fails, what cannot be had more of is offered all the same.
 #[test]
 fn what_cannot_be_had_is_not_offered() {

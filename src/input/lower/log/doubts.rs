@@ -1,6 +1,7 @@
 //! Entries of the log that read well by themselves and do not go with what else is known.
 
-use crate::diag::Code;
+use crate::diag::{Code, Diagnostic};
+use crate::id::TaskId;
 use crate::input::raw::log::Entry as RawEntry;
 use crate::input::sink::Sink;
 use crate::input::times::Times;
@@ -8,8 +9,9 @@ use crate::model::{Entry, Event};
 
 /// Reports them; `rows` are the entries as written.
 pub(super) fn doubts(rows: &[&RawEntry], entries: &[Entry], times: &Times, sink: &Sink) {
-    for (row, entry) in rows.iter().zip(entries) {
+    for (number, (row, entry)) in rows.iter().zip(entries).enumerate() {
         match &entry.event {
+            Event::Started(task, _) | Event::Stopped(task) => begun_again(*task, number, rows, entries, times, sink),
             Event::Fit(person) => {
                 let before = |other: &&Entry| matches!(&other.event, Event::Unfit(who, _) | Event::Limited(who, _, _) if who == person);
                 if let Some(word) = &row.person
@@ -30,4 +32,31 @@ pub(super) fn doubts(rows: &[&RawEntry], entries: &[Entry], times: &Times, sink:
             _ => {}
         }
     }
+}
+
+/// Reports an entry that has somebody at a task after it was done or dropped, where nothing between the two opens it again;
+/// at whichever of the two was written later.
+fn begun_again(task: TaskId, number: usize, rows: &[&RawEntry], entries: &[Entry], times: &Times, sink: &Sink) {
+    let when = |n: usize| (entries[n].at, n);
+    let about = |event: &Event| match event {
+        Event::Started(of, _) | Event::Done(of) | Event::Dropped(of) | Event::ToGo(of, _) | Event::Found(of, _) => *of == task,
+        _ => false,
+    };
+    let before = (0..entries.len()).filter(|n| when(*n) < when(number) && about(&entries[*n].event)).max_by_key(|n| when(*n));
+    let Some(before) = before else { return };
+    let ended = match entries[before].event {
+        Event::Done(_) => "done",
+        Event::Dropped(_) => "dropped",
+        _ => return,
+    };
+    let (Some(word), Some(other)) = (&rows[number].task, &rows[before].task) else { return };
+    let said = if matches!(entries[number].event, Event::Started(..)) { "begun" } else { "broken off" };
+    let message = format!("{} is logged {said} after it was {ended} {}", word.as_str(), times.say(entries[before].at));
+    let (last, first) = if number > before { (word, other) } else { (other, word) };
+    sink.put(
+        Diagnostic::new(Code::LogDoubtful, message)
+            .at(last.place(), "")
+            .also(first.place(), "and here")
+            .help("see whether another task is meant; what a task that was done needs more is logged as `found`"),
+    );
 }
