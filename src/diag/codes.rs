@@ -214,6 +214,8 @@ codes! {
         "With nothing planned at all, the recorded hours, the watches and the fixed duties of this person already break a rest rule. Whatever is planned besides, no plan can be legal. Take a watch or a duty off this person, move the duty, or leave the watch open for the plan to fill."
     HandedBackApart "C417" Doubtful "a machine whose handing back does not follow its taking out"
         "A machine counts as out from the first start of a task that takes it out to the last end of a task that hands it back. Nothing makes the one named here follow the other, directly or through other tasks, so a plan may do them the other way round: then the machine stays out to the end of everything that is laid out. Add the order to `after`."
+    HoursWithoutBreak "C418" Doubtful "ordinary hours longer than may be worked without a break"
+        "The rest rules of this person limit work without a break, as those for people under 18 do, and the ordinary hours have longer pieces. Time on hand between two tasks of one piece counts as work, so of each piece no more is used than the rule lets be worked at a stretch. Write the breaks into the hours, as in \"08:00-10:00, 10:30-12:30\"."
     RulesAmiss "C431" Error "a set of rest rules that makes no sense"
         "A set in rules.toml cannot be used: a number does not fit the window it is for, two rules share a code, or the code of the set is that of a built-in one. Correct it; `turnto rules` lists the built-in sets, and `turnto rules CODE` shows one in full."
     ExceptionsUnnamed "C432" Error "exceptions without the flag state and the agreement that allow them"

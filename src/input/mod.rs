@@ -295,6 +295,7 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
     }
     if times.known {
         lower::rest::fixed_work(&people, &turns, &lowered_duties, &book.table, &index, &times, sink);
+        lower::rest::hours_without_a_break(&people, &book.table, &index, sink);
         lower::rest::cannot_plan(&people, &book.table, &lowered_duties, rest.head, &times, sink);
     }
     let event = lower::log::phase(&log, &mut phases, &mut index);

@@ -102,14 +102,20 @@ fn stale(hours: &Hours, people: &IdVec<PersonId, Person>, covered: &IdVec<Person
         say(row.place, format!("nothing is recorded of anybody after {}", times.say(end)));
     }
     let eve = times.clock.day(times.start).number() - 1;
+    let mut missing: BTreeMap<Day, (Vec<&str>, Place)> = BTreeMap::new();
     for (id, days) in covered.pairs() {
         let Some(last) = days.last() else { continue };
-        let row = hours.days.iter().filter(|row| row.person.is(&people[id].code)).max_by_key(|row| row.place);
+        let row = hours.days.iter().filter(|row| row.person.is(&people[id].code)).map(|row| row.place).max();
         let aboard = |day: Day| !people[id].away.iter().any(|away| away.covers(times.clock.day_span(day)));
-        let missing = (last.number() + 1..=eve).map(Day::new).find(|day| aboard(*day));
-        if let (Some(day), Some(row)) = (missing, row) {
-            say(row.place, format!("there is no row of {} on {}, nor after that", people[id].code, times.clock.date(day)));
+        let first = (last.number() + 1..=eve).map(Day::new).find(|day| aboard(*day));
+        if let (Some(day), Some(place)) = (first, row) {
+            let (codes, last) = missing.entry(day).or_insert_with(|| (Vec::new(), place));
+            codes.push(&people[id].code);
+            *last = place.max(*last);
         }
+    }
+    for (day, (codes, place)) in missing {
+        say(place, format!("there is no row of {} on {}, nor after that", codes.join(", "), times.clock.date(day)));
     }
 }
 

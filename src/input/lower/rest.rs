@@ -7,8 +7,9 @@ use crate::input::lower::duties::attended;
 use crate::input::sink::Sink;
 use crate::input::times::Times;
 use crate::model::{Duty, Person, Stand, Turn, cannot_steer};
+use crate::rest::rule::Kind;
 use crate::rest::{RuleSet, Timeline, judge};
-use crate::time::Span;
+use crate::time::{Span, union};
 
 /// Reports people whose watches and fixed duties break a rest rule before the first planning end, with
 /// nothing planned at all. The record's own findings do not count.
@@ -36,6 +37,30 @@ pub(in crate::input) fn fixed_work(
         let window = format!("from {} to {}", times.say(first.window.start()), times.say(first.window.end()));
         let label = format!("{}: {} found {window}", rule.kind.text(), first.found);
         sink.put(Diagnostic::new(Code::FixedWorkBreaksRest, message).at(place, label).help("take a watch or a duty off this person"));
+    }
+}
+
+/// Reports people with more ordinary hours in one piece than their rules let them work without a break: time on hand between
+/// two tasks is work to the rules, so nothing but hours that leave the breaks out lets them work on that day.
+pub(in crate::input) fn hours_without_a_break(
+    people: &IdVec<PersonId, Person>,
+    sets: &IdVec<RuleSetId, RuleSet>,
+    index: &Index,
+    sink: &Sink,
+) {
+    for person in people.iter() {
+        let limits = sets[person.rest].rules.iter().filter_map(|rule| match rule.kind {
+            Kind::UnbrokenWork(limit) => Some((limit.at_most, rule)),
+            _ => None,
+        });
+        let Some((at_most, rule)) = limits.min_by_key(|(at_most, _)| *at_most) else { continue };
+        let pieces = person.stretches.iter().flat_map(|stretch| union(stretch.ordinary.clone()));
+        let Some(longest) = pieces.map(Span::length).max().filter(|longest| *longest > at_most) else { continue };
+        let Some(place) = index.people.place(&person.code) else { continue };
+        let message = format!("{} has ordinary hours of {longest} in one piece, of which no more than {at_most} can be used", person.code);
+        let help = "leave breaks out of the hours, as in \"08:00-10:00, 10:30-12:30\": time on hand between two tasks counts as work";
+        let label = format!("rule {}: {}", rule.code, rule.kind.text());
+        sink.put(Diagnostic::new(Code::HoursWithoutBreak, message).at(place, label).help(help));
     }
 }
 

@@ -43,7 +43,13 @@ fn broken(set: &RuleSet, minutes: &[(i32, i32)]) -> Vec<String> {
 #[test]
 fn own_sets_are_what_is_written() {
     let job = JOB.replace("[rest]\n", "[rest]\nrules = \"road\"\n");
-    let problem = sound(&folder(&[("job.toml", job.as_str()), ("rules.toml", &(ROAD.to_owned() + AIR))]));
+    let sets = ROAD.to_owned() + AIR;
+    let crew = "[person.A]\nname = \"A\"\ncan = \"GEN\"\nhours = \"08:00-12:00, 13:00-17:00\"\n";
+    let problem = sound(&folder(&[("job.toml", job.as_str()), ("crew.toml", crew), ("rules.toml", &sets)]));
+    // Nine hours in one piece are more than may be driven without a break.
+    let long = crew.replace("12:00, 13:00-", "");
+    let said = plain(&read(&folder(&[("job.toml", job.as_str()), ("crew.toml", &long), ("rules.toml", &sets)])));
+    assert_eq!(said, ["C418 crew.toml:1 A has ordinary hours of 9 h in one piece, of which no more than 4 h 30 can be used"]);
     let road = set_of(&problem, "A");
     assert_eq!((road.code.as_str(), road.min_rest, road.own), ("road", Minutes::new(15), true));
     assert_eq!((road.rules[0].source.as_str(), road.rules[1].source.as_str()), ("article 7", "Regulation (EC) No 561/2006"));
@@ -149,7 +155,7 @@ fn readings_are_chosen_and_named() {
 fn age_picks_the_rules() {
     let crew = |who: &str| {
         format!(
-            "[person.A]\nname = \"A\"\ncan = \"GEN, OOW\"\nhours = \"08:00-12:00\"\n{who}\n[person.B]\nname = \"B\"\ncan = \"GEN\"\nhours = \"08:00-12:00\"\n"
+            "[person.A]\nname = \"A\"\ncan = \"GEN, OOW\"\nhours = \"08:00-10:00, 10:30-12:30\"\n{who}\n[person.B]\nname = \"B\"\ncan = \"GEN\"\nhours = \"08:00-12:00\"\n"
         )
     };
     let code = |who: &str| {

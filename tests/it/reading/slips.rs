@@ -149,9 +149,9 @@ MATE,2027-02-26 08:00,2027-02-26 12:00,task\n";
 #[test]
 fn a_grid_that_stops_before_the_start_is_doubted() {
     let halves: Vec<String> = (0..48).map(|half| format!("{:02}:{:02}", half / 2, half % 2 * 30)).collect();
-    let row = |day: u32| format!("A,2027-02-{day},{}\n", vec![""; 48].join(","));
+    let row = |day: u32| ["A", "B"].map(|who| format!("{who},2027-02-{day},{}\n", vec![""; 48].join(","))).concat();
     let grid = |last: u32| format!("person,date,{}\n{}", halves.join(","), (20..=last).map(row).collect::<String>());
     let said = |last: u32| printed(&[("hours.csv", &grid(last))]).0;
     assert_eq!(said(28), Vec::<String>::new());
-    assert_eq!(said(26), ["C332 hours.csv:8 there is no row of A on 2027-02-27, nor after that"]);
+    assert_eq!(said(26), ["C332 hours.csv:15 there is no row of A, B on 2027-02-27, nor after that"]);
 }
