@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 
 use crate::cli::args::Rest;
 use crate::cli::console::{self, Console};
@@ -14,6 +14,9 @@ use crate::hours::{Month, month, months};
 use crate::id::PersonId;
 use crate::model::Problem;
 use crate::out;
+
+/// Years of which a record may be asked for.
+const YEARS: std::ops::RangeInclusive<i32> = 1900..=2199;
 
 /// Prints or writes the months asked for.
 ///
@@ -30,7 +33,8 @@ pub(super) fn run(asked: &Rest, person: &str, problem: &Problem, console: &Conso
         console::complain(&format!("there is no `{person}` in the crew; there are {}", codes.join(", ")));
         return Ok(Exit::Wrong);
     }
-    let month_of = |text: &String| NaiveDate::parse_from_str(&format!("{text}-01"), "%Y-%m-%d").ok();
+    // A year of two figures would be one long past, of which no ship kept a record.
+    let month_of = |text: &String| NaiveDate::parse_from_str(&format!("{text}-01"), "%Y-%m-%d").ok().filter(|d| YEARS.contains(&d.year()));
     let first = asked.month.as_ref().and_then(month_of);
     if let (None, Some(text)) = (first, &asked.month) {
         console::complain(&format!("`{text}` is not a month; write it like 2027-03"));

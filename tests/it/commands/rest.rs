@@ -68,6 +68,17 @@ fn a_record_is_checked_without_any_task() {
     }
 }
 
+/// If this fails, a month that is none, or of a year of two figures, is taken for one.
+#[test]
+fn a_month_that_is_none_is_refused() {
+    let scratch = small();
+    for month in ["27-03", "2027-13", "March", "0001-01", "9999-12", "-2027-03", ""] {
+        let ran = scratch.run(&["rest", "job", "--record", "FT", &format!("--month={month}")]);
+        assert!(ran.code == Some(2) && ran.err.contains("is not a month; write it like 2027-03"), "{month}: {:?} {}", ran.code, ran.err);
+    }
+    assert_eq!(scratch.run(&["rest", "job", "--record", "FT", "--month", "2027-06"]).code, Some(0));
+}
+
 /// If this fails, whole days without an entry pass for rest without a word, or nobody's record passes for a complete one.
 #[test]
 fn days_without_an_entry_are_named() {
