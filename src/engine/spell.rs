@@ -217,3 +217,6 @@ fn cut(calendar: &Bits, slot: usize, length: usize, end: usize, most_paused: usi
     }
     Some(pieces)
 }
+
+#[cfg(test)]
+mod tests;

@@ -106,10 +106,10 @@ fn a_day_that_stands_twice_in_a_grid_is_said_once() {
         format!("A,{day}{cells}\n")
     };
     let head = format!("person,date,{}\n", halves.join(","));
-    let twice = format!("{head}{}{}{}", row("2027-02-24", 16), row("2027-02-25", 16), row("2027-02-25", 20));
-    assert_eq!(printed(&[("hours.csv", &twice)]).0, ["C512 hours.csv:4 two rows are of A on 2027-02-25"]);
-    let thrice = format!("{twice}{}", row("2027-02-25", 8));
-    let said = ["C512 hours.csv:4 two rows are of A on 2027-02-25", "C512 hours.csv:5 two rows are of A on 2027-02-25"];
+    let twice = format!("{head}{}{}{}", row("2027-02-27", 16), row("2027-02-28", 16), row("2027-02-28", 20));
+    assert_eq!(printed(&[("hours.csv", &twice)]).0, ["C512 hours.csv:4 two rows are of A on 2027-02-28"]);
+    let thrice = format!("{twice}{}", row("2027-02-28", 8));
+    let said = ["C512 hours.csv:4 two rows are of A on 2027-02-28", "C512 hours.csv:5 two rows are of A on 2027-02-28"];
     assert_eq!(printed(&[("hours.csv", &thrice)]).0, said);
 }
 
