@@ -4,6 +4,7 @@
 use super::ground::Shape;
 use super::place::{Effort, Way};
 use super::serial::Steer;
+use super::spell::Wanted;
 use super::state::{Chunk, State};
 use crate::id::{PersonId, TaskId};
 
@@ -22,9 +23,9 @@ impl State<'_> {
             self.go_on(task, length, &team, effort) == length
         } else {
             let free = self.blocked(task, at, (at + min).min(self.end), way).is_none() && self.reach(task, at) > 0;
-            let most = length.min(steer.longest.max(min));
-            let most = if free { self.longest(task, at, min, most, self.end, way, &steer.costs, effort) } else { 0 };
-            most > 0 && self.try_longest(task, at, most, self.end, &steer.costs, effort).is_some()
+            let wanted = Wanted { task, at, length: length.min(steer.longest.max(min)), to: self.end, costs: &steer.costs };
+            let length = if free { self.longest(wanted, min, effort) } else { 0 };
+            length > 0 && self.try_longest(Wanted { length, ..wanted }, effort).is_some()
         };
         if placed && way == Way::Forward {
             for index in &self.ground.tasks[task].fills {

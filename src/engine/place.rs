@@ -3,7 +3,7 @@
 use super::calls::Calls;
 use super::ground::Shape;
 use super::serial::Steer;
-use super::spell::Offer;
+use super::spell::{Offer, Wanted};
 use super::state::State;
 use super::team::{Costs, Room};
 use crate::id::TaskId;
@@ -127,7 +127,7 @@ impl State<'_> {
                 continue;
             }
             if self.could_begin(task, at, length)
-                && let Some(chunk) = self.try_at(task, at, length, to, costs, effort)
+                && let Some(chunk) = self.try_at(Wanted { task, at, length, to, costs }, effort)
             {
                 return Some(chunk);
             }
@@ -146,7 +146,7 @@ impl State<'_> {
                 at = slot.checked_sub(length)?;
                 continue;
             }
-            if self.could_begin(task, at, length) && self.try_at(task, at, length, to, costs, effort).is_some() {
+            if self.could_begin(task, at, length) && self.try_at(Wanted { task, at, length, to, costs }, effort).is_some() {
                 return Some(at);
             }
             at = at.checked_sub(1)?;
@@ -179,16 +179,12 @@ impl State<'_> {
                 at = slot + 1;
                 continue;
             }
-            let most = left.min(steer.longest.max(least));
-            let most = if self.could_begin(task, at, least) {
-                self.longest(task, at, least, most, to, Way::Forward, &steer.costs, effort)
-            } else {
-                0
-            };
-            if most > 0
-                && let Some(end) = self.try_longest(task, at, most, to, &steer.costs, effort)
+            let wanted = Wanted { task, at, length: left.min(steer.longest.max(least)), to, costs: &steer.costs };
+            let length = if self.could_begin(task, at, least) { self.longest(wanted, least, effort) } else { 0 };
+            if length > 0
+                && let Some(end) = self.try_longest(Wanted { length, ..wanted }, effort)
             {
-                left -= most;
+                left -= length;
                 at = end;
                 continue;
             }

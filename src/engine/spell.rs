@@ -17,6 +17,19 @@ pub(super) struct Offer {
     team: Vec<PersonId>,
 }
 
+/// A spell that is looked for.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Wanted<'c> {
+    pub(super) task: TaskId,
+    /// The slot at which it begins.
+    pub(super) at: usize,
+    /// How many slots of work it is.
+    pub(super) length: usize,
+    /// The slot by which it is over.
+    pub(super) to: usize,
+    pub(super) costs: &'c Costs,
+}
+
 impl State<'_> {
     /// For how many slots from `slot` on every need could be filled by somebody, each by the one who can be at work for
     /// longest: no spell without a pause is longer.
@@ -29,20 +42,10 @@ impl State<'_> {
         ground.needs.iter().map(longest).min().map_or(usize::MAX, usize::from)
     }
 
-    /// The most slots, between `least` and `most`, of one spell at `at` for which a team exists (fewer
-    /// slots never lose a team), which is kept for [`State::try_longest`]; 0 where there is none.
-    #[expect(clippy::too_many_arguments, reason = "one step of placing a task, called from one place")]
-    pub(super) fn longest(
-        &mut self,
-        task: TaskId,
-        at: usize,
-        least: usize,
-        most: usize,
-        to: usize,
-        way: Way,
-        costs: &Costs,
-        effort: &mut Effort,
-    ) -> usize {
+    /// The most slots, from `least` to the length that is wanted, for which a team exists (fewer slots never lose a team),
+    /// which is kept for [`State::try_longest`]; 0 where there is none.
+    pub(super) fn longest(&mut self, wanted: Wanted<'_>, least: usize, effort: &mut Effort) -> usize {
+        let Wanted { task, at, length: most, to, costs } = wanted;
         // Nobody works on past where the run of everybody ends, unless a break comes first that pauses the spell.
         let reach = self.reach(task, at);
         let most = if reach < usize::from(self.ground.to_break[at]) { most.min(reach) } else { most };
@@ -51,12 +54,9 @@ impl State<'_> {
         }
         let mut fits = |length: usize| {
             let mut can = |pieces: &[(usize, usize)]| {
-                let end = pieces[pieces.len() - 1].1;
-                if end > to || self.blocked(task, at, end, way).is_some() {
-                    return false;
-                }
-                effort.attempts += 1;
-                let fits = self.team(task, pieces, costs, &[], &mut effort.room) && self.pause_is_theirs(&effort.room.team, pieces);
+                let free = self.is_free(task, pieces, to);
+                effort.attempts += u64::from(free);
+                let fits = free && self.team(task, pieces, costs, &[], &mut effort.room) && self.pause_is_theirs(&effort.room.team, pieces);
                 if fits {
                     effort.offer.pieces.clear();
                     effort.offer.pieces.extend_from_slice(pieces);
@@ -80,52 +80,44 @@ impl State<'_> {
         low
     }
 
-    /// Tries a spell of `length` at `slot`, without a pause, then paused by each break calendar; says where it ends.
-    pub(super) fn try_at(
-        &mut self,
-        task: TaskId,
-        slot: usize,
-        length: usize,
-        to: usize,
-        costs: &Costs,
-        effort: &mut Effort,
-    ) -> Option<usize> {
-        if let Some(end) = self.try_one(task, &[(slot, slot + length)], to, costs, effort) {
-            return Some(end);
-        }
-        self.paused(task, slot, length).iter().find_map(|pieces| self.try_one(task, pieces, to, costs, effort))
+    /// Tries a spell without a pause, then paused by each break calendar; says where it ends.
+    pub(super) fn try_at(&mut self, wanted: Wanted<'_>, effort: &mut Effort) -> Option<usize> {
+        let whole = [(wanted.at, wanted.at + wanted.length)];
+        self.try_one(wanted, &whole, effort).or_else(|| self.try_paused(wanted, None, effort))
     }
 
     /// The same for a length that [`State::longest`] has just found: what fits no team is not tried again, and the team
     /// found is the first.
-    pub(super) fn try_longest(
-        &mut self,
-        task: TaskId,
-        slot: usize,
-        length: usize,
-        to: usize,
-        costs: &Costs,
-        effort: &mut Effort,
-    ) -> Option<usize> {
+    pub(super) fn try_longest(&mut self, wanted: Wanted<'_>, effort: &mut Effort) -> Option<usize> {
         let mut offer = std::mem::take(&mut effort.offer);
         std::mem::swap(&mut effort.room.team, &mut offer.team);
-        let placed = if self.try_pattern(task, &offer.pieces, costs, true, effort) {
+        let placed = if self.try_pattern(wanted.task, &offer.pieces, wanted.costs, true, effort) {
             offer.pieces.last().map(|(_, end)| *end)
         } else {
-            let mut later = self.paused(task, slot, length).into_iter();
-            if offer.pieces.len() > 1 {
-                later.find(|pieces| *pieces == offer.pieces);
-            }
-            later.find_map(|pieces| self.try_one(task, &pieces, to, costs, effort))
+            self.try_paused(wanted, Some(&offer.pieces).filter(|pieces| pieces.len() > 1), effort)
         };
         effort.offer = offer;
         placed
     }
 
-    fn try_one(&mut self, task: TaskId, pieces: &[(usize, usize)], to: usize, costs: &Costs, effort: &mut Effort) -> Option<usize> {
+    /// Tries a spell paused by each break calendar, from the one after `tried` on.
+    fn try_paused(&mut self, wanted: Wanted<'_>, tried: Option<&Vec<(usize, usize)>>, effort: &mut Effort) -> Option<usize> {
+        let mut ways = self.paused(wanted.task, wanted.at, wanted.length).into_iter();
+        if let Some(tried) = tried {
+            ways.find(|pieces| pieces == tried);
+        }
+        ways.find_map(|pieces| self.try_one(wanted, &pieces, effort))
+    }
+
+    fn try_one(&mut self, wanted: Wanted<'_>, pieces: &[(usize, usize)], effort: &mut Effort) -> Option<usize> {
+        let free = self.is_free(wanted.task, pieces, wanted.to);
+        (free && self.try_pattern(wanted.task, pieces, wanted.costs, false, effort)).then(|| pieces[pieces.len() - 1].1)
+    }
+
+    /// Whether nothing but people can be in the way of a spell that is to be over by `to`.
+    fn is_free(&self, task: TaskId, pieces: &[(usize, usize)], to: usize) -> bool {
         let (start, end) = (pieces[0].0, pieces[pieces.len() - 1].1);
-        let free = end <= to && self.blocked(task, start, end, Way::Forward).is_none();
-        (free && self.try_pattern(task, pieces, costs, false, effort)).then_some(end)
+        end <= to && self.blocked(task, start, end, Way::Forward).is_none()
     }
 
     /// The ways in which break calendars cut a spell of `length` that starts at `slot`: its pieces.

@@ -5,6 +5,7 @@ use crate::engine::calls::Calls;
 use crate::engine::calls::tests::{context, demo};
 use crate::engine::ground::{Ground, Shape};
 use crate::engine::place::{Effort, Way};
+use crate::engine::spell::Wanted;
 use crate::engine::state::State;
 use crate::engine::team::Costs;
 use crate::id::{Id, TaskId};
@@ -76,17 +77,18 @@ fn the_longest_spell_is_the_longest_and_what_is_placed_is_counted() {
             }
             let costs = if dice.chance(500) { &costs } else { &plain };
             let (at, most) = (dice.below(end), state.left_of(task));
-            let wanted = longest_of_all(&state, task, at, most, costs, &mut effort);
-            let found = state.longest(task, at, 1, most, end, Way::Forward, costs, &mut effort);
-            assert_eq!(found, wanted, "task {}, slot {at}", task.index());
+            let longest = longest_of_all(&state, task, at, most, costs, &mut effort);
+            let wanted = Wanted { task, at, length: most, to: end, costs };
+            let found = state.longest(wanted, 1, &mut effort);
+            assert_eq!(found, longest, "task {}, slot {at}", task.index());
             none += usize::from(found == 0);
             if found == 0 || dice.chance(500) {
                 continue;
             }
             // Looking for it all again leads to the same.
             let mut other = state.clone();
-            let again = other.try_at(task, at, found, end, costs, &mut effort.clone());
-            assert_eq!(state.try_longest(task, at, found, end, costs, &mut effort), again);
+            let again = other.try_at(Wanted { length: found, ..wanted }, &mut effort.clone());
+            assert_eq!(state.try_longest(Wanted { length: found, ..wanted }, &mut effort), again);
             assert_eq!(state.placed[task], other.placed[task]);
             if again.is_some() {
                 placed += 1;

@@ -12,15 +12,6 @@ use std::process::{Command, Stdio};
 
 use super::{Ran, Scratch};
 
-/// A small job with a plan.
-fn planned() -> Scratch {
-    let scratch = Scratch::new();
-    assert_eq!(scratch.run(&["new", "job", "--quiet"]).code, Some(0));
-    let ran = scratch.run(&["plan", "job", "--quiet", "--time-limit", "1"]);
-    assert!(matches!(ran.code, Some(0 | 1)), "{}", ran.err);
-    scratch
-}
-
 /// Runs `turnto` with standard output on a full disk.
 fn full(scratch: &Scratch, args: &[&str]) -> Ran {
     let disk = File::options().write(true).open("/dev/full").unwrap();
@@ -55,7 +46,7 @@ fn everything(scratch: &Scratch, folder: &str) -> Vec<(String, Vec<u8>)> {
 /// If this fails, a command believes that its answer was read although the disk under it is full.
 #[test]
 fn every_answer_on_a_full_disk_is_a_failure() {
-    let job = planned();
+    let job = Scratch::small();
     job.write("option/short.toml", "title = \"one day more\"\n[job]\ndays = 9\n");
     let before = everything(&job, "job");
     for args in [
@@ -94,7 +85,7 @@ fn every_answer_on_a_full_disk_is_a_failure() {
 /// If this fails, a plan or an entry that was written is not said to be, and whoever reads the failure does it again.
 #[test]
 fn what_was_written_before_the_answer_failed_is_whole_and_said() {
-    let job = planned();
+    let job = Scratch::small();
     let ran = full(&job, &["plan", "job", "--time-limit", "1"]);
     assert_eq!(ran.code, Some(4));
     assert!(ran.err.contains("wrote job/plan/002"), "{}", ran.err);
@@ -110,7 +101,7 @@ fn what_was_written_before_the_answer_failed_is_whole_and_said() {
 /// If this fails, a disk that fails in the midst of a file leaves half of a plan, of a log or of a job behind.
 #[test]
 fn a_file_that_cannot_grow_leaves_everything_as_it_was() {
-    let job = planned();
+    let job = Scratch::small();
     assert_eq!(job.run(&["log", "job", "--at", "day 1 09:00", "note", "--note", "quiet"]).code, Some(0));
     let long = "x".repeat(3000);
     let before = everything(&job, "job");
@@ -139,7 +130,7 @@ fn a_file_that_cannot_grow_leaves_everything_as_it_was() {
 /// run. The signal that comes with the limit kills here.
 #[test]
 fn a_run_that_is_killed_in_the_midst_of_a_file_leaves_no_plan() {
-    let job = planned();
+    let job = Scratch::small();
     let mut command = Command::new("sh");
     command.args(["-c", "ulimit -c 0; ulimit -f 1; exec \"$@\"", "sh", env!("CARGO_BIN_EXE_turnto")]);
     let output = command.args(["plan", "job", "--time-limit", "1", "--quiet"]).current_dir(job.path(".")).output().unwrap();
@@ -175,7 +166,7 @@ fn on_a_small_disk(job: &Scratch, kilobytes: u32) -> Option<(Option<i32>, String
 #[test]
 #[expect(clippy::print_stderr, reason = "a test that cannot be run here must not look as if it had been")]
 fn a_disk_that_fills_up_holds_all_of_a_plan_or_nothing() {
-    let job = planned();
+    let job = Scratch::small();
     let mut failed_at = BTreeSet::new();
     let mut done = false;
     for kilobytes in (28..400).step_by(4) {

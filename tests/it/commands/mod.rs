@@ -47,6 +47,16 @@ impl Scratch {
         scratch
     }
 
+    /// With the small job of `turnto new` in `job`, and a plan of it.
+    pub(crate) fn small() -> Self {
+        let scratch = Self::new();
+        for args in [["new", "job", "--quiet"], ["plan", "job", "--quiet"]] {
+            let ran = scratch.run(&args);
+            assert_eq!(ran.code, Some(0), "{}", ran.err);
+        }
+        scratch
+    }
+
     pub(crate) fn path(&self, name: &str) -> PathBuf {
         self.0.path().join(name)
     }

@@ -33,9 +33,7 @@ fn with_nothing_logged_no_plan_is_written() {
 
 /// The small job with its plan and one entry in its log: the time first, then the words.
 fn told(entry: &[&str]) -> Scratch {
-    let job = Scratch::new();
-    assert_eq!(job.run(&["new", "job", "--quiet"]).code, Some(0));
-    assert_eq!(job.run(&["plan", "job", "--quiet"]).code, Some(0));
+    let job = Scratch::small();
     let log = job.run(&[&["log", "job", "--at"], entry].concat());
     assert_eq!(log.code, Some(0), "{}", log.err);
     job
@@ -186,9 +184,7 @@ fn who_has_no_hours_for_the_job_can_spare_nobody() {
 /// If this fails, a task is said to wait for somebody who is fit again when it begins, and not for what it comes after.
 #[test]
 fn who_is_fit_again_in_time_is_not_the_reason() {
-    let job = Scratch::new();
-    assert_eq!(job.run(&["new", "job", "--quiet"]).code, Some(0));
-    assert_eq!(job.run(&["plan", "job", "--quiet"]).code, Some(0));
+    let job = Scratch::small();
     // Four hours more of T4 bring T5, eight hours after it, to day 3; the fitter is back on day 2.
     for entry in [&["found", "T4", "hours=4"][..], &["unfit", "FT", "until=day 2 10:00"]] {
         let ran = job.run(&[&["log", "job", "--at", "day 1 15:00"], entry].concat());
@@ -202,9 +198,7 @@ fn who_is_fit_again_in_time_is_not_the_reason() {
 /// If this fails, a slip of the log that opens a task again is taken without a word, or what is done is said to be broken off.
 #[test]
 fn a_task_that_is_begun_after_it_was_done_is_doubted() {
-    let job = Scratch::new();
-    assert_eq!(job.run(&["new", "job", "--quiet"]).code, Some(0));
-    assert_eq!(job.run(&["plan", "job", "--quiet"]).code, Some(0));
+    let job = Scratch::small();
     let log = |at: &str, entry: &[&str]| {
         let ran = job.run(&[&["log", "job", "--at", at], entry].concat());
         assert_eq!(ran.code, Some(0), "{}", ran.err);
@@ -255,9 +249,7 @@ fn options_are_planned_side_by_side_and_touch_nothing() {
 /// without a word.
 #[test]
 fn what_is_odd_about_the_log_is_said_when_planning_again() {
-    let job = Scratch::new();
-    assert_eq!(job.run(&["new", "job", "--quiet"]).code, Some(0));
-    assert_eq!(job.run(&["plan", "job", "--quiet"]).code, Some(0));
+    let job = Scratch::small();
     for entry in [["day 1 09:00", "done", "T5"], ["day 3 09:00", "note", "paint came"]] {
         let ran = job.run(&["log", "job", "--at", entry[0], entry[1], entry[2]]);
         assert_eq!(ran.code, Some(0), "{}", ran.err);
