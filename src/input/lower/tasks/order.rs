@@ -94,7 +94,73 @@ pub(super) fn holds(raw: &[&RawTask], tasks: &mut IdVec<TaskId, Task>, context: 
         }
     }
     between(raw, tasks, &holds, context);
+    meeting(raw, tasks, &holds, context);
     holds
+}
+
+/// Reports holds that are sure to be on at the same time, by the order of their tasks, and want more of the tool together
+/// than there is. Stretches of which each meets each other have a moment in common, so it is enough to look at pairs.
+fn meeting(raw: &[&RawTask], tasks: &IdVec<TaskId, Task>, holds: &[Hold], context: &TaskContext<'_>) {
+    let up_to = |from: TaskId, to: TaskId| from == to || follows(tasks, to, from);
+    let begins_by = |a: &Hold, b: &Hold| a.fill.is_some_and(|fill| up_to(fill, b.empty));
+    // Of circles enough is said elsewhere.
+    let in_a_circle = |hold: &Hold| hold.fill.is_none_or(|fill| follows(tasks, fill, fill) || follows(tasks, fill, hold.empty));
+    let sound: Vec<&Hold> = holds.iter().filter(|hold| !in_a_circle(hold)).collect();
+    let meet = |a: &Hold, b: &Hold| a.tool == b.tool && begins_by(a, b) && begins_by(b, a);
+    for (i, last) in sound.iter().enumerate() {
+        let Some(tool) = context.tools.get(last.tool).filter(|tool| tool.number > 0) else { continue };
+        let mut together: Vec<&Hold> = vec![last];
+        for hold in &sound[..i] {
+            if hold.number <= tool.number && together.iter().all(|other| meet(hold, other)) {
+                together.push(hold);
+            }
+        }
+        let wanted: u32 = together.iter().map(|hold| hold.number).sum();
+        if together.len() < 2 || last.number > tool.number || wanted <= tool.number {
+            continue;
+        }
+        together.reverse();
+        report_meeting(raw, tasks, &together, context);
+    }
+}
+
+/// Says that some holds of one tool are on together, and at which task if that is certain.
+fn report_meeting(raw: &[&RawTask], tasks: &IdVec<TaskId, Task>, together: &[&Hold], context: &TaskContext<'_>) {
+    let tool = &context.tools[together[0].tool];
+    let code = |task: TaskId| tasks[task].code.as_str();
+    let ends: Vec<(TaskId, TaskId, u32)> = together.iter().filter_map(|hold| Some((hold.fill?, hold.empty, hold.number))).collect();
+    let after_all = |task: TaskId, others: &[TaskId]| others.iter().all(|o| *o == task || follows(tasks, task, *o));
+    let fills: Vec<TaskId> = ends.iter().map(|(fill, ..)| *fill).collect();
+    let empties: Vec<TaskId> = ends.iter().map(|(_, empty, _)| *empty).collect();
+    // The task that begins the last of them finds all others on.
+    let meeting = fills.iter().copied().find(|task| after_all(*task, &fills));
+    let last = empties.iter().copied().find(|task| after_all(*task, &empties));
+    let place = meeting.map_or_else(|| "at once".to_owned(), |task| format!("at {}", code(task)));
+    let words: Vec<String> = ends.iter().map(|(fill, empty, n)| format!("{n} from {} until {} ends", code(*fill), code(*empty))).collect();
+    let wanted: u32 = ends.iter().map(|(.., number)| number).sum();
+    let message =
+        format!("{wanted} of {} are held {place}, and there {} {}: {}", tool.code, is(tool.number), tool.number, words.join(", "));
+    let mut diagnostic = Diagnostic::new(Code::ToolHeldAlready, message);
+    for (fill, empty, number) in ends.iter().rev() {
+        let written = raw[fill.index()].holds.iter().find(|h| h.tool.as_str() == tool.code && h.until.as_str() == code(*empty));
+        let Some(place) = written.map(|h| h.tool.place()) else { continue };
+        let label = format!("{number} held from {} to {}", code(*fill), code(*empty));
+        diagnostic = if diagnostic.primary.is_none() { diagnostic.at(place, label) } else { diagnostic.also(place, label) };
+    }
+    // From the first task to the last in one.
+    let first = fills.iter().copied().find(|task| fills.iter().all(|o| o == task || follows(tasks, *o, *task)));
+    if let (Some(first), Some(last)) = (first, last) {
+        let (first, last) = (code(first), code(last));
+        let number = ends.iter().map(|(.., number)| *number).max().filter(|n| *n > 1).map_or_else(String::new, |n| format!("{n} "));
+        let help =
+            format!("if it is the same all through, {first} holds it for all of them: hold = \"{number}{} until {last}\"", tool.code);
+        diagnostic = diagnostic.help(help);
+    }
+    context.sink.put(diagnostic.help("else let one end before the next begins, or correct the number in tools.toml"));
+}
+
+const fn is(number: u32) -> &'static str {
+    if number == 1 { "is" } else { "are" }
 }
 
 /// Reports tasks between the two ends of a hold that want more of the held tool than is left: they come after the one
