@@ -7,6 +7,12 @@ use crate::bits::Bits;
 use crate::id::{PersonId, TaskId};
 use crate::model::{Problem, Stop};
 
+/// Who may fill which position, competence not asked.
+type LetIn<'a> = dyn Fn(usize, PersonId) -> bool + 'a;
+
+/// Whoever holds what is needed.
+const ANYBODY: fn(usize, PersonId) -> bool = |_, _| true;
+
 /// Longest sum of pauses in a spell, in minutes.
 const LONGEST_PAUSE: i32 = 90;
 
@@ -66,6 +72,21 @@ impl<'p> Fit<'p> {
     #[must_use]
     pub const fn people(&self) -> &'p People {
         self.people
+    }
+
+    /// Whether the task could begin with slot `at`: its first spell, as short as it may be, with a team that what is decided
+    /// about the task lets be.
+    #[must_use]
+    pub fn begins(&self, task: TaskId, at: usize) -> bool {
+        let (own, fit) = (&self.problem.tasks[task], &self.tasks[task]);
+        let work = match (fit.parts.first(), own.stop) {
+            (Some(part), _) => *part,
+            (None, Stop::Any { min_spell }) => count(min_spell).clamp(1, fit.length),
+            (None, Stop::Parts(_) | Stop::Never) => fit.length,
+        };
+        let within = |rest: usize| at + work + rest <= self.people.range().len();
+        let spell = |choice: &Choice, rest: usize| self.spell_fits(task, choice, at, at + work + rest, rest, &|n, p| own.lets(n, p));
+        fit.choices.iter().any(|choice| (0..=fit.pause).any(|rest| within(rest) && spell(choice, rest)))
     }
 
     /// Which hours may be worked.
@@ -164,7 +185,7 @@ impl<'p> Fit<'p> {
             };
             for rest in 0..=pause {
                 let to = start + work + rest;
-                if end.is_none_or(|e| to < e) && self.spell_fits(task, choice, start, to, rest) {
+                if end.is_none_or(|e| to < e) && self.spell_fits(task, choice, start, to, rest, &ANYBODY) {
                     first = first.or(Some(start));
                     end = Some(to);
                 }
@@ -187,7 +208,7 @@ impl<'p> Fit<'p> {
             }
             for rest in 0..=pause.min(end - work) {
                 let from = end - work - rest;
-                if start.is_none_or(|s| from > s) && self.spell_fits(task, choice, from, end, rest) {
+                if start.is_none_or(|s| from > s) && self.spell_fits(task, choice, from, end, rest, &ANYBODY) {
                     last = last.or(Some(end));
                     start = Some(from);
                 }
@@ -196,9 +217,9 @@ impl<'p> Fit<'p> {
         Some((start?, last?))
     }
 
-    /// Whether one team could do a spell over `from..to` with `rest` slots of pause in it. Who pauses when
-    /// is left open, so this never says no to a spell that is legal.
-    fn spell_fits(&self, task: TaskId, choice: &Choice, from: usize, to: usize, rest: usize) -> bool {
+    /// Whether one team, of those who are `let_in`, could do a spell over `from..to` with `rest` slots of pause in it. Who
+    /// pauses when is left open, so this never says no to a spell that is legal.
+    fn spell_fits(&self, task: TaskId, choice: &Choice, from: usize, to: usize, rest: usize, let_in: &LetIn<'_>) -> bool {
         let data = &self.tasks[task];
         let run = choice.slots.count_range(from, to);
         let inner = data.allowed.has_range(from, to);
@@ -217,7 +238,7 @@ impl<'p> Fit<'p> {
         team_exists(needs.len(), &able, |position, person| match choice.only {
             Some((at, who)) if at == position => who == person,
             Some((_, who)) if who == person => false,
-            _ => self.problem.people[person].holds(needs[position]),
+            _ => self.problem.people[person].holds(needs[position]) && let_in(position, person),
         })
     }
 

@@ -6,15 +6,16 @@ use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
 use crate::cli::files::read_job;
 use crate::cli::job::Job;
-use crate::cli::latest::latest;
 use crate::cli::pin_cost;
+use crate::cli::standing::standing;
 use crate::cli::words::counted;
 use crate::cli::write::{append, replace};
 use crate::engine::{self, Options, Solution, Unwatched};
 use crate::id::TaskId;
 use crate::input::{self, PinText, decided, without_pins};
 use crate::model::{Pinned, Problem};
-use crate::plan::{Plan, Spell};
+use crate::plan::Spell;
+use crate::replan::Standing;
 
 /// Name of the file in a job folder.
 pub(super) const PINS: &str = "pins.toml";
@@ -46,11 +47,11 @@ pub(super) fn pin(asked: &Pin, console: &Console) -> Result<Exit, Vec<Fault>> {
         (None, Some(day)) => {
             let job = Job::open(&asked.folder)?;
             let Some(problem) = job.usable(&asked.folder, console) else { return Ok(Exit::Wrong) };
-            let Some(told) = latest(&asked.folder, &job, problem)? else {
+            let Some(told) = standing(&asked.folder, &job, problem)? else {
                 console::complain("there is no plan yet whose list could be held; run `turnto plan` first");
                 return Ok(Exit::Wrong);
             };
-            let texts = held(&told.problem, &told.plan, *day);
+            let texts = held(&told.standing, *day);
             if texts.is_empty() {
                 console::complain(&format!("no task begins on day {day} of plan {}", told.name));
                 return Ok(Exit::Wrong);
@@ -113,10 +114,12 @@ pub(super) fn unpin(asked: &Unpin, console: &Console) -> Result<Exit, Vec<Fault>
 }
 
 /// One pin for each task that begins on ship's day `day` (from 1) of a plan: its start, and its team where that
-/// stays the same.
-fn held(problem: &Problem, plan: &Plan, day: i32) -> Vec<String> {
+/// stays the same. What was begun before the plan was made anew goes on, and begins no more.
+fn held(told: &Standing, day: i32) -> Vec<String> {
+    let (problem, plan) = (&told.problem, &told.plan);
+    let begun = |id: TaskId| told.past.spells.iter().any(|spell| spell.task == told.tasks[id]);
     let mut pins = Vec::new();
-    for (id, task) in problem.tasks.pairs() {
+    for (id, task) in problem.tasks.pairs().filter(|(id, _)| !begun(*id)) {
         let spells: Vec<&Spell> = plan.spells.iter().filter(|s| s.task == id).collect();
         let Some(start) = spells.iter().map(|s| s.span().start()).min() else { continue };
         if problem.clock.day(start).number() != day {

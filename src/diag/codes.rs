@@ -111,7 +111,7 @@ codes! {
     NamedTwice "C221" Doubtful "the same thing listed twice"
         "A list names the same thing twice. It counts once (the longer wait or the larger number), but one of the two was probably meant to be something else."
     PinnedImpossible "C222" Error "a decision that cannot be kept"
-        "A pin in pins.toml puts somebody on a task who cannot fill a place of it, or has no hours for the job, keeps off everybody who could, or asks for a start that the task's own not_before or not_after rules out. Correct the pin, or take it out."
+        "A pin in pins.toml puts somebody on a task who cannot fill a place of it, or has no hours for the job, keeps off everybody who could, or asks for a start that the task's own not_before or not_after rules out, or at which no team of those who may do it can be at work, by their hours, watches, duties and time away, by bans and by tools that are away. The nearest times that would do are named. Correct the pin, or take it out."
     PinnedTwice "C223" Error "two decisions that contradict each other"
         "Two pins in pins.toml say different things about the start of one task, or have a task start before what it comes after, with a start of its own, can be done. Take one of them out."
     CloseUpContradiction "C224" Error "a task that cannot be left out when closing up early so"

@@ -19,6 +19,7 @@ mod raw;
 mod row;
 mod sink;
 mod starter;
+mod starts;
 mod stream;
 mod syntax;
 mod team;
@@ -41,7 +42,7 @@ pub use stream::{Stamp, StreamRow, StreamRows, stream_day_one};
 pub use typed::moment;
 
 use crate::diag::{Code, Diagnostic, FileId, Place, Sources, any_error, tidy};
-use crate::id::{Id, IdVec, PhaseId};
+use crate::id::{Id, IdVec, PhaseId, TaskId};
 use crate::input::index::Index;
 use crate::input::lower::crew::{CrewContext, Pattern};
 use crate::input::lower::duties::DutyContext;
@@ -112,7 +113,7 @@ fn understood(folder: &Folder, needed: &[&str], asked: fn(&Diagnostic) -> bool) 
     let sink = Sink::default();
     let mut sources = Sources::default();
     let files = take_files(folder, needed, &mut sources, &sink);
-    let (parts, log, origins) = parts(&files, &sources, &sink);
+    let Understood { parts, starts, log, origins } = parts(&files, &sources, &sink);
     let mut diagnostics = sink.into_found();
     diagnostics.retain(asked);
     tidy(&mut diagnostics);
@@ -121,7 +122,11 @@ fn understood(folder: &Folder, needed: &[&str], asked: fn(&Diagnostic) -> bool) 
         && let Some(parts) = parts
     {
         match Problem::new(parts) {
-            Ok(made) => problem = Some(made),
+            Ok(made) => {
+                diagnostics.extend(starts::that_cannot_be(&made, &starts, &log));
+                tidy(&mut diagnostics);
+                problem = (!any_error(&diagnostics)).then_some(made);
+            }
             Err(defects) => diagnostics.extend(defects.iter().map(from_defect)),
         }
     }
@@ -220,7 +225,17 @@ impl<'a> Documents<'a> {
     }
 }
 
-fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) -> (Option<Parts>, Log, Origins) {
+/// What the files say.
+struct Understood {
+    /// The problem in parts, if its times could be read.
+    parts: Option<Parts>,
+    /// The starts of tasks that were decided, each with its place.
+    starts: Vec<(TaskId, Place)>,
+    log: Log,
+    origins: Origins,
+}
+
+fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) -> Understood {
     let documents = Documents::new(files, sources, sink);
     let job = documents.root("job.toml").map(raw::job::read);
     let crew = documents.root("crew.toml").map(raw::crew::read);
@@ -279,7 +294,8 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
             TaskContext { index: &index, people: &people, unread: &unread, tools: &tools, tags: &tags, last_phase, times: &times, sink };
         (lowered, holds) = lower::tasks::tasks(&written, &context);
     }
-    lower::pins::pins(&pins, &mut lowered, &PinContext { index: &index, people: &people, unread: &unread, times: &times, sink });
+    let starts =
+        lower::pins::pins(&pins, &mut lowered, &PinContext { index: &index, people: &people, unread: &unread, times: &times, sink });
     let context = DutyContext { index: &index, people: &people, turns: &turns, times: &times, sink };
     let (lowered_duties, duty_places) = lower::duties::duties(&duties, &context);
     let bans = lower::duties::bans(&duties.bans, &index, &times, sink);
@@ -320,7 +336,7 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
         origins.add(Topic::Duty, code, *place, sources);
     }
     if !times.known {
-        return (None, Log::default(), origins);
+        return Understood { parts: None, starts, log: Log::default(), origins };
     }
     let word = |text: Option<&Text>| text.map_or(String::new(), |t| t.as_str().to_owned());
     let parts = Parts {
@@ -353,7 +369,7 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
         aims,
         told: None,
     };
-    (Some(parts), log, origins)
+    Understood { parts: Some(parts), starts, log, origins }
 }
 
 /// A defect the reader should have found with its place; said without one, and never silently.

@@ -25,8 +25,8 @@ pub(in crate::input) struct PinContext<'a> {
     pub sink: &'a Sink,
 }
 
-/// Puts decisions on the tasks they are about.
-pub(in crate::input) fn pins(raw: &[Pin], tasks: &mut IdVec<TaskId, Task>, context: &PinContext<'_>) {
+/// Puts decisions on the tasks they are about; gives the starts that were decided, each with its place.
+pub(in crate::input) fn pins(raw: &[Pin], tasks: &mut IdVec<TaskId, Task>, context: &PinContext<'_>) -> Vec<(TaskId, Place)> {
     let mut starts: Vec<(TaskId, Place)> = Vec::new();
     for pin in raw {
         let Some(task) = pin.task.as_ref().and_then(|t| context.index.tasks.find(t, context.sink)) else { continue };
@@ -50,6 +50,7 @@ pub(in crate::input) fn pins(raw: &[Pin], tasks: &mut IdVec<TaskId, Task>, conte
         }
     }
     against_the_order(&starts, tasks, context);
+    starts
 }
 
 /// Says so where a start lies before what it comes after can be done, that having a start of its own.

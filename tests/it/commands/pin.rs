@@ -151,3 +151,76 @@ fn a_decision_stands_once() {
     assert_eq!(job.run(&["pin", "job", "T4", "--not", "FT"]).code, Some(0));
     assert!(job.read("job/pins.toml").starts_with(&before) && job.read("job/pins.toml") != before);
 }
+
+/// If this fails, a start at which nobody who may do the task can be at work is written or passes `check`, and the officer
+/// hears of it only where there is no plan, without the times that would do.
+#[test]
+fn a_start_at_which_nobody_can_be_at_work_is_refused() {
+    let job = job();
+    let ran = job.run(&["pin", "job", "T4", "--at", "day 2 03:00"]);
+    let said = |err: &str| err.split_whitespace().collect::<Vec<_>>().join(" ").replace("= help: ", "");
+    assert_eq!((ran.code, job.path("job/pins.toml").exists()), (Some(2), false), "{}", ran.err);
+    let words = said(&ran.err);
+    assert!(words.contains("T4 cannot start day 2 03:00: nobody who may do it as GEN can be at work then"), "{}", ran.err);
+    assert!(words.contains("then 2E is off, 3E is off, FT is off, OL is off"), "{}", ran.err);
+    // The fitter may work to 19:00 in the evening.
+    assert!(words.contains("the nearest times at which it could start: day 1 18:30 and day 2 08:00"), "{}", ran.err);
+    assert_eq!(job.run(&["pin", "job", "T4", "--at", "day 1 18:30"]).code, Some(0));
+    assert_eq!(job.run(&["unpin", "job", "--all", "--quiet"]).code, Some(0));
+    // With somebody put on it, his hours count; what must go on in one piece has to end in them.
+    let ran = job.run(&["pin", "job", "T4", "--by", "OL", "--at", "day 1 18:30"]);
+    let words = said(&ran.err);
+    assert!(ran.code == Some(2) && words.contains("could start with who is put on it: day 1 16:30 and day 2 08:00"), "{}", ran.err);
+    let ran = job.run(&["pin", "job", "T2", "--at", "day 1 16:30"]);
+    let words = said(&ran.err);
+    assert!(ran.code == Some(2) && words.contains("for as long as it has to go on"), "{}", ran.err);
+    assert!(words.contains("day 1 16:00 and day 2 08:00"), "{}", ran.err);
+    // Away, at a duty, or without the tool; written by hand, and all of them at once.
+    let crew = job.read("job/crew.toml");
+    let away = |person: &str, crew: &str| {
+        crew.replace(&format!("[person.{person}]\n"), &format!("[person.{person}]\naway = \"day 2 08:00 - day 2 18:00\"\n"))
+    };
+    job.write("job/crew.toml", away("FT", &away("2E", &crew)));
+    job.write("job/duties.toml", "[duty.boat]\nname = \"Boat\"\nwhen = \"day 2 13:00-15:00\"\nwho = \"3E, OL\"\n");
+    job.write("job/pins.toml", "[[pin]]\ntask = \"T4\"\nat = \"day 2 13:00\"\n[[pin]]\ntask = \"T5\"\nat = \"day 3 03:00\"\n");
+    let both = job.run(&["check", "job"]);
+    let words = said(&both.out);
+    assert_eq!(both.code, Some(2));
+    assert!(words.contains("2E is away, 3E is on watch or duty, FT is away, OL is on watch or duty"), "{}", both.out);
+    assert!(words.contains("T4 cannot start day 2 13:00") && words.contains("T5 cannot start day 3 03:00"), "{}", both.out);
+    job.write("job/crew.toml", &crew);
+    job.write("job/tools.toml", "[tool]\nPRESS = \"press\"\nHOIST = { name = \"hoist\", away = \"day 2 08:00-12:00\" }\n");
+    job.write("job/pins.toml", "[[pin]]\ntask = \"T3\"\nat = \"day 2 11:00\"\n");
+    let words = said(&job.run(&["check", "job"]).out);
+    assert!(words.contains("T3 cannot start day 2 11:00: HOIST is away then"), "{words}");
+    // What was begun already is decided otherwise.
+    job.write("job/log.toml", "[[entry]]\nat = \"day 1 09:00\"\nwhat = \"started\"\ntask = \"T3\"\n");
+    let words = said(&job.run(&["check", "job"]).out);
+    assert!(!words.contains("cannot start"), "{words}");
+}
+
+/// If this fails, what is under way when a plan is made anew is pinned to begin, whole, in the middle of itself.
+#[test]
+fn the_list_of_a_day_that_is_half_over_holds_what_has_not_begun() {
+    let job = Scratch::small();
+    assert_eq!(job.run(&["log", "job", "--at", "day 1 10:30", "unfit", "OL", "until=day 3 08:00", "--quiet"]).code, Some(0));
+    let ran = job.run(&["replan", "job", "--now", "day 1 10:30", "--quiet"]);
+    assert!(matches!(ran.code, Some(0 | 1)) && job.path("job/plan/002").exists(), "{}", ran.err);
+    assert!(task(&job, "T3")["start"].as_str().expect("a start").starts_with("2027-06-07T10:30"), "it goes on");
+    let ran = job.run(&["pin", "job", "--hold", "1"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.err);
+    let pins = job.read("job/pins.toml");
+    assert!(pins.contains("\"T4\"") && !pins.contains("\"T3\""), "{pins}");
+}
+
+/// If this fails, somebody is taken to be at a duty that the log has moved, and a start in its place is refused.
+#[test]
+fn a_start_in_place_of_a_moved_duty_is_taken() {
+    let job = Scratch::new();
+    assert_eq!(job.run(&["new", "job", "--quiet"]).code, Some(0));
+    job.write("job/duties.toml", "[duty.boat]\nname = \"Boat\"\nwhen = \"day 2 13:00-15:00\"\nwho = \"all\"\n");
+    let pin = ["pin", "job", "T4", "--at", "day 2 13:00", "--quiet"];
+    assert_eq!(job.run(&pin).code, Some(2));
+    assert_eq!(job.run(&["log", "job", "--at", "day 1 09:00", "moved", "boat", "to=day 2 08:00", "--quiet"]).code, Some(0));
+    assert_eq!(job.run(&pin).code, Some(0));
+}

@@ -1,8 +1,9 @@
 //! Brute force on tiny jobs: around a plan, every task is put at every slot with every team and every split,
 //! every duty and turn is moved, and the verifier must agree with the second one on every plan.
 
+use turnto::calendar::{Fit, Hours, People};
 use turnto::engine::{Options, Outcome, Unwatched, solve};
-use turnto::id::{Id, PersonId};
+use turnto::id::{Id, PersonId, TaskId};
 use turnto::model::{Parts, Problem, Stand, Stop, When};
 use turnto::plan::{OnHand, Plan, Spell};
 use turnto::report::{AimValue, Amount, Proven, aim_values};
@@ -296,6 +297,15 @@ pub(crate) fn rosters(problem: &Problem) -> Vec<Plan> {
     all
 }
 
+/// Tasks of a plan that begin when no team of those who may do them can be at work by the calendars.
+fn begun_against_the_calendars(problem: &Problem, plan: &Plan) -> Vec<TaskId> {
+    let people = People::new(problem);
+    let fit = Fit::new(problem, &people, Hours::WithOvertime);
+    let start = |task| plan.spells.iter().filter(|s| s.task == task).map(|s| s.span().start()).min();
+    let odd = |task: &TaskId| start(*task).is_some_and(|at| !fit.begins(*task, people.range().from(at)));
+    problem.tasks.ids().filter(odd).collect()
+}
+
 /// How many random jobs are planned: as many as are usual, or what `TURNTO_JOBS` says for the long run.
 #[expect(clippy::disallowed_methods, reason = "a person may ask for the long run")]
 pub(crate) fn jobs(usual: u64) -> u64 {
@@ -313,7 +323,8 @@ pub(crate) fn worth(problem: &Problem, verified: &Verified) -> Vec<i64> {
 
 /// If this fails, the engine makes a plan that a rule forbids, on jobs odder than any real one, or takes it to be worth
 /// something else than it is, so that it prefers the wrong plans, or the two verifiers count the shortfalls of its plans
-/// differently, or it says that watches and duties have no legal roster where one of all there are is legal. A job it
+/// differently, or it says that watches and duties have no legal roster where one of all there are is legal; or a task begins
+/// when the calendars say it cannot, so that a pin of it to that time would be refused. A job it
 /// finds no place for some task in is passed over. In the last job an emergency keeps somebody from being callable whose
 /// rest was ample for all other work.
 #[test]
@@ -327,6 +338,7 @@ fn plans_of_the_engine_are_legal() {
         match solve(&problem, &options, &mut Unwatched) {
             Outcome::Found(solution) => {
                 let breaches = agree(&problem, &parts, &solution.plan, &mut tally);
+                assert_eq!(begun_against_the_calendars(&problem, &solution.plan), [], "seed {seed}");
                 let verified = verify(&problem, solution.plan).map_err(|rejected| rejected.breaches);
                 assert_eq!(breaches, 0, "seed {seed}: {verified:?}");
                 if let Ok(verified) = verified {
