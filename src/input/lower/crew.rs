@@ -191,7 +191,7 @@ fn lower(raw: &RawPerson, context: &mut CrewContext<'_, '_>) -> Person {
         breaks: breaks(raw, &pattern, &context.pattern, sink),
         job_cap: raw.cap.as_ref().map(|c| c.value),
         evenings: raw.evenings.as_ref().and_then(|e| u32::try_from(e.value).ok()),
-        rest: context.rules.of(raw.rest.as_ref(), Age::of(raw, times)),
+        rest: context.rules.of(raw.rest.as_ref(), Age::of(raw, times, sink)),
         away: union(away),
         recorded: Vec::new(),
         on_call: Vec::new(),

@@ -2,14 +2,16 @@
 
 use std::collections::BTreeMap;
 
+use chrono::NaiveDate;
+
 use crate::diag::{Code, Diagnostic};
 use crate::id::{IdVec, RuleSetId};
 use crate::input::near::nearest;
-use crate::input::raw::crew::Person;
+use crate::input::raw::crew::{AGES, Person};
 use crate::input::raw::rest::Rest;
 use crate::input::raw::rules::OwnSet;
 use crate::input::sink::Sink;
-use crate::input::text::Text;
+use crate::input::text::{At, Text};
 use crate::input::times::Times;
 use crate::rest::rule::{Kind, Rule};
 use crate::rest::{Permit, Readings, RuleSet, RuleSetError, RuleSetParts};
@@ -28,13 +30,26 @@ pub(in crate::input) enum Age {
 }
 
 impl Age {
-    /// By date of birth or age; who turns 18 during the job stays under 18 to its end.
-    pub(in crate::input) fn of(raw: &Person, times: &Times) -> Self {
-        let start = times.clock.date(times.clock.day(times.start));
-        let years = raw.born.as_ref().map(|born| start.years_since(born.value).unwrap_or(0));
-        let young = years.is_some_and(|years| years < 18) || raw.age.as_ref().is_some_and(|age| age.value < 18);
+    /// By date of birth or age; who turns 18 during the job stays under 18 to its end. A date of birth that cannot be is said.
+    pub(in crate::input) fn of(raw: &Person, times: &Times, sink: &Sink) -> Self {
+        let years = raw.born.as_ref().filter(|_| times.known).and_then(|born| years(raw.code.as_str(), born, times, sink));
+        let young = years.or_else(|| raw.age.as_ref().map(|age| age.value)).is_some_and(|years| years < 18);
         if young { Self::Young } else { Self::Adult }
     }
+}
+
+/// How old somebody born then is when the job starts; none, and that is said, where nobody of that age works aboard.
+fn years(code: &str, born: &At<NaiveDate>, times: &Times, sink: &Sink) -> Option<i64> {
+    let start = times.clock.date(times.clock.day(times.start));
+    let years = start.years_since(born.value).map(i64::from);
+    let message = match years {
+        Some(years) if AGES.contains(&years) => return Some(years),
+        Some(years) => format!("by `born` person {code} is {years} when the job starts"),
+        None => format!("`born` of person {code} lies after the start of the job"),
+    };
+    let help = format!("write the date of birth of somebody from {} to {} years old", AGES.start(), AGES.end());
+    sink.say(Code::OutOfRange, message, born.place, format!("the job starts {start}"), help);
+    None
 }
 
 /// The sets that a job can name, and those it does.

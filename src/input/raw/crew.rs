@@ -53,6 +53,10 @@ pub(in crate::input) struct Person {
     pub recorded_from: Option<At<Written>>,
 }
 
+/// Ages of people who work aboard; others are slips. Common practice, no source: the least age for work aboard is 16 today, and
+/// has been lower.
+pub(in crate::input) const AGES: std::ops::RangeInclusive<i64> = 14..=100;
+
 /// Reads `crew.toml`.
 pub(in crate::input) fn read(mut row: Row<'_>) -> Crew {
     let head = row.head();
@@ -77,7 +81,7 @@ fn person(named: crate::input::row::Named<'_>) -> Person {
     let answers_for = row.words("answers_for");
     let rest = row.text("rest");
     let born = row.date("born");
-    let age = row.whole("age", 14, 100);
+    let age = row.whole("age", *AGES.start(), *AGES.end());
     if let (Some(age), Some(_)) = (row.has("age"), row.has("born")) {
         sink.say(Code::UsedTwice, "`age` and `born` both say how old somebody is", age, "one of the two", "keep one of them");
     }

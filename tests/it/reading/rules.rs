@@ -199,3 +199,19 @@ fn what_is_wrong_with_a_set_and_with_its_name_is_said_at_once() {
     assert_eq!(found("ours", &like), ["C431"]);
     assert_eq!(found("ours", &like.replace("like = \"road\"", "like = \"raod\"")), ["C431", "C401"]);
 }
+
+/// If this fails, a date of birth that nobody aboard can have is taken, and picks rules by it.
+#[test]
+fn a_date_of_birth_that_cannot_be_is_refused() {
+    let crew =
+        |born: &str| format!("[person.A]\nname = \"A\"\ncan = \"GEN\"\nhours = \"08:00-12:00\"\nborn = {born}\nrest = \"stcw-mlc-rest\"\n");
+    let said = |born: &str| plain(&read(&folder(&[("crew.toml", &crew(born))])));
+    // The job starts on 1 March 2027. Fourteen and a hundred years are taken, as of `age`.
+    assert_eq!(said("9999-01-01"), ["C510 crew.toml:5 `born` of person A lies after the start of the job"]);
+    assert_eq!(said("2027-03-02"), ["C510 crew.toml:5 `born` of person A lies after the start of the job"]);
+    assert_eq!(said("2027-02-28"), ["C510 crew.toml:5 by `born` person A is 0 when the job starts"]);
+    assert_eq!(said("2013-03-02"), ["C510 crew.toml:5 by `born` person A is 13 when the job starts"]);
+    assert_eq!(said("2013-03-01"), ["C433 crew.toml:6 `stcw-mlc-rest` is no set for somebody under 18"]);
+    assert_eq!(said("1926-03-02"), Vec::<String>::new());
+    assert_eq!(said("1926-03-01"), ["C510 crew.toml:5 by `born` person A is 101 when the job starts"]);
+}
