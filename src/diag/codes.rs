@@ -173,7 +173,7 @@ codes! {
     OpenTooFew "C327" Error "an open watch that nobody can take"
         "The watch is left open for the plan to fill, but of those who may be chosen nobody is aboard for the whole of it. Name more people."
     RecordEmpty "C328" Doubtful "a complete record with nothing in it"
-        "job.toml says from when on the record of hours is complete, and hours.csv has no row, so everybody counts as rested since then, whatever was worked. If nobody has worked, take hours.csv out; otherwise fill it in, or take `recorded_from` out, and what cannot be known will be said."
+        "job.toml says from when on the record of hours is complete, and hours.csv has no row; or crew.toml says it of somebody, and there is no row of anybody, or no hours.csv. So everybody of whom it is said counts as rested since then, whatever was worked. If nobody has worked, say so in job.toml and take hours.csv out; otherwise fill it in, or take `recorded_from` out, and what cannot be known will be said."
     AllHandsMovable "C329" Error "a stand-by of all hands without a fixed time"
         "While a duty has all hands out (`all_hands = true`) it is the ship's own reserve, and nobody else is asked to be callable. So it must be known when it is. Write `when` in place of `within` and `hours`, or take `all_hands` out."
     RecordLong "C331" Doubtful "more than a day of work in one piece"

@@ -309,6 +309,9 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
     if let (Some(taken), Some(from)) = (files.get("hours.csv").filter(|taken| !taken.unread), &rest.recorded_from) {
         lower::hours::empty(&hours, taken.file, from, sources, &times, sink);
     }
+    if times.known && rest.recorded_from.is_none() && files.get("hours.csv").is_none_or(|taken| !taken.unread) {
+        lower::hours::missing(&hours, crew.as_ref().map_or(&[], |crew| &crew.people), &times, sink);
+    }
     if times.known {
         lower::rest::fixed_work(&people, &turns, &lowered_duties, &book.table, &index, &times, sink);
         lower::rest::hours_without_a_break(&people, &book.table, &index, sink);

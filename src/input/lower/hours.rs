@@ -6,6 +6,7 @@ use crate::clock::Day;
 use crate::diag::{Code, Diagnostic, FileId, Place, Sources};
 use crate::id::{Id, IdVec, PersonId, RuleSetId};
 use crate::input::index::Index;
+use crate::input::raw::crew::Person as RawPerson;
 use crate::input::raw::grid::DayCovered;
 use crate::input::raw::hours::{Form, Hours};
 use crate::input::sink::Sink;
@@ -190,6 +191,28 @@ pub(in crate::input) fn empty(hours: &Hours, file: FileId, from: &At<Written>, s
             .at(first, "nothing is recorded")
             .also(from.place, "the record is said to be complete from here on")
             .help("fill in the hours worked, or take `recorded_from` out; if nobody worked, take hours.csv out"),
+    );
+}
+
+/// Reports people whose record crew.toml says is complete from some time before the start on, where nothing is recorded of
+/// anybody: the record is rather missing than empty. Where job.toml says so of all, nobody has worked.
+pub(in crate::input) fn missing(hours: &Hours, crew: &[RawPerson], times: &Times, sink: &Sink) {
+    if hours.broken || !hours.rows.is_empty() || !hours.days.is_empty() {
+        return;
+    }
+    let said = crew.iter().filter_map(|person| Some((person, person.recorded_from.as_ref()?)));
+    let early = |at: &At<Written>| times.moment(at, &Sink::default()).filter(|moment| *moment < times.start);
+    let mut early = said.filter_map(|(person, at)| Some((person, at.place, early(at)?)));
+    let Some((first, place, from)) = early.next() else { return };
+    let message = format!("nothing is recorded of anybody, so {} counts as rested since {}", first.code.as_str(), times.say(from));
+    let mut diagnostic = Diagnostic::new(Code::RecordEmpty, message).at(place, "the record is said to be complete from here on");
+    for (person, place, _) in early {
+        diagnostic = diagnostic.also(place, format!("and that of {} from here on", person.code.as_str()));
+    }
+    sink.put(
+        diagnostic
+            .help("see whether hours.csv is missing, or fill it in; or take `recorded_from` out")
+            .help("if nobody has worked, say so of all: recorded_from under [rest] in job.toml"),
     );
 }
 

@@ -215,3 +215,20 @@ fn a_date_of_birth_that_cannot_be_is_refused() {
     assert_eq!(said("1926-03-02"), Vec::<String>::new());
     assert_eq!(said("1926-03-01"), ["C510 crew.toml:5 by `born` person A is 101 when the job starts"]);
 }
+
+/// If this fails, a record that was lost passes for one of rest where crew.toml says that it is there, or a job that says so of
+/// all of its people, of whom nobody has worked, is doubted.
+#[test]
+fn a_record_that_crew_toml_speaks_of_is_missed() {
+    let person = |code: &str, from: &str| format!("[person.{code}]\nname = \"{code}\"\ncan = \"GEN\"\nhours = \"08:00-12:00\"\n{from}");
+    let crew = person("A", "recorded_from = \"day -7\"\n") + &person("B", "recorded_from = \"day -8\"\n");
+    let job = JOB.replace("recorded_from = \"day -7\"\n", "");
+    let said =
+        |job: &str, crew: &str, more: &[(&str, &str)]| plain(&read(&folder(&[&[("job.toml", job), ("crew.toml", crew)], more].concat())));
+    let missed = ["C328 crew.toml:5 nothing is recorded of anybody, so A counts as rested since day -7 00:00"];
+    assert_eq!(said(&job, &crew, &[]), missed);
+    assert_eq!(said(&job, &crew, &[("hours.csv", "person,from,to,kind\n")]), missed);
+    assert_eq!(said(JOB, &crew, &[]), Vec::<String>::new(), "said of all");
+    let row = "person,from,to,kind\nB,day 0 08:00,day 0 12:00,duty\n";
+    assert_eq!(said(&job, &crew, &[("hours.csv", row)]), Vec::<String>::new(), "A has joined with nothing but rest");
+}
