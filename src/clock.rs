@@ -180,6 +180,13 @@ impl ShipClock {
     /// leaves all of that out.
     #[must_use]
     pub fn of_faces(&self, faces: Span) -> Option<Span> {
+        self.showings(faces).into_iter().reduce(Span::hull)
+    }
+
+    /// Each stretch of time in which the clock shows something of `faces`, joined, in order: none where it leaves all of that
+    /// out, and two or more where it shows it again.
+    #[must_use]
+    pub fn showings(&self, faces: Span) -> Vec<Span> {
         let bounds = self.changes.iter().map(|c| c.at);
         let starts = [Moment::FAR_PAST].into_iter().chain(bounds.clone());
         let ends = bounds.chain([Moment::FAR_FUTURE]);
@@ -187,7 +194,7 @@ impl ShipClock {
             let ahead = self.offset_at(from) - self.offset;
             Span::new(from, to)?.intersection(Span::new(faces.start() - ahead, faces.end() - ahead)?)
         });
-        parts.reduce(Span::hull)
+        crate::time::union(parts.collect())
     }
 
     /// The ship's day in which `moment` falls.

@@ -78,3 +78,17 @@ fn a_day_that_has_begun_goes_on_when_the_clock_is_set_back_over_midnight() {
         assert!(clock.day_span(clock.day_of(moment)).contains(moment), "{minute}");
     }
 }
+
+/// If this fails, half an hour that the clock shows twice counts for one of the two.
+#[test]
+fn what_the_clock_shows_twice_is_found_twice() {
+    let span = |from: i32, to: i32| crate::time::Span::new(Moment::new(from), Moment::new(to)).expect("it has a length");
+    let back = clock(0, &[(26, -60)]).expect("a clock");
+    let half = |from: i32| back.showings(span(from, from + 30));
+    assert_eq!(half(25 * 60), [span(25 * 60, 25 * 60 + 30), span(26 * 60, 26 * 60 + 30)]);
+    assert_eq!(half(25 * 60 + 30), [span(25 * 60 + 30, 26 * 60), span(26 * 60 + 30, 27 * 60)]);
+    assert_eq!((half(24 * 60), half(26 * 60)), (vec![span(24 * 60, 24 * 60 + 30)], vec![span(27 * 60, 27 * 60 + 30)]));
+    // Half an hour put back: the two showings follow each other at once.
+    let back = clock(0, &[(26, -30)]).expect("a clock");
+    assert_eq!(back.showings(span(25 * 60 + 30, 26 * 60)), [span(25 * 60 + 30, 26 * 60 + 30)]);
+}

@@ -111,25 +111,45 @@ impl Cell {
     }
 }
 
-/// The 48 half-hours of a day by ship's clock. One that the clock shows twice stands once, for both.
+/// The time in which ship's clock shows a half-hour of a day: none where it leaves it out, two stretches where it shows it
+/// twice. What it shows of another day in the time of this one, set back over midnight, is of the half-hour beside it.
+pub(super) fn half(problem: &Problem, row: &DayRow, half: i32) -> Vec<Span> {
+    let still = problem.clock.unchanged();
+    let face = |half: i32| match half {
+        0 => Moment::FAR_PAST,
+        CELLS => Moment::FAR_FUTURE,
+        _ => still.at(row.day, Minutes::new(30 * half)),
+    };
+    let faces = Span::new(face(half), face(half + 1));
+    faces.into_iter().flat_map(|faces| problem.clock.showings(faces)).filter_map(|span| span.intersection(row.span)).collect()
+}
+
+/// How long some stretches are together.
+fn length(spans: &[Span]) -> Minutes {
+    spans.iter().map(|span| span.length()).sum()
+}
+
+/// The 48 half-hours of a day by ship's clock. The model record has one place for each, so one that the clock shows twice stands
+/// once, for both: it is marked as worked on in part where only one of the two was.
 pub(super) fn cells(problem: &Problem, row: &DayRow) -> Vec<Cell> {
     let work: Vec<Span> = crate::time::union(row.recorded.iter().map(|r| r.span).collect());
     let shared = |spans: &[Span], with: Span| -> Minutes { spans.iter().filter_map(|s| s.intersection(with)).map(Span::length).sum() };
-    let at = |half: i32| -> Moment { if half == CELLS { row.span.end() } else { problem.clock.at(row.day, Minutes::new(30 * half)) } };
+    let of_it = |spans: &[Span], shown: &[Span]| -> Minutes { shown.iter().map(|span| shared(spans, *span)).sum() };
     (0..CELLS)
-        .map(|half| {
-            let Some(span) = Span::new(at(half), at(half + 1)) else { return Cell::Skipped };
-            let worked = shared(&work, span);
-            if worked == span.length() {
+        .map(|number| {
+            let shown = half(problem, row, number);
+            let Some(last) = shown.last() else { return Cell::Skipped };
+            let worked = of_it(&work, &shown);
+            if worked == length(&shown) {
                 Cell::Work
             } else if worked > Minutes::ZERO {
                 Cell::Part
-            } else if shared(&row.neither, span) > Minutes::ZERO {
+            } else if of_it(&row.neither, &shown) > Minutes::ZERO {
                 Cell::Neither
             } else {
                 match row.known {
-                    Some(known) if known.overlaps(span) => Cell::Rest,
-                    Some(known) if span.end() <= known.start() => Cell::Unknown,
+                    Some(known) if shown.iter().any(|span| known.overlaps(*span)) => Cell::Rest,
+                    Some(known) if last.end() <= known.start() => Cell::Unknown,
                     Some(_) | None => Cell::Blank,
                 }
             }
@@ -148,7 +168,13 @@ pub(super) fn comments(problem: &Problem, month: &Month, row: &DayRow) -> Vec<(S
     let mut texts = Vec::new();
     let change = row.span.length() - Minutes::DAY;
     if !change.is_zero() {
-        texts.push(format!("the clock changes: this day has {}", words::hours(row.span.length())));
+        let twice: Vec<i32> = (0..CELLS).filter(|number| length(&half(problem, row, *number)) > Minutes::new(30)).collect();
+        let time = |half: i32| format!("{:02}:{:02}", half / 2, half % 2 * 30);
+        let both = match (twice.first(), twice.last()) {
+            (Some(first), Some(last)) => format!("; {}-{} is shown twice, and marked once for both", time(*first), time(*last + 1)),
+            _ => String::new(),
+        };
+        texts.push(format!("the clock changes: this day has {}{both}", words::hours(row.span.length())));
     }
     if row.known.is_some_and(|known| known != row.span) {
         texts.push("recorded in part only".to_owned());

@@ -3,8 +3,8 @@
 use crate::hours::{DayRow, Month};
 use crate::model::{Problem, RecordKind};
 use crate::out::csv::{Table, hours, text};
-use crate::out::hours::month::{CELLS, Cell, cells, comments};
-use crate::time::{Minutes, Span};
+use crate::out::hours::month::{self, CELLS, Cell, cells, comments};
+use crate::time::Minutes;
 
 /// Columns: person, date, 48 half-hours (`X` work of all of it and `/` of a part; `w` watch, `t` task, `c` call-out, `m`
 /// drill, `e` emergency, whole or in part; `o` on call without a call; `b` break, neither work nor rest; empty rest; `?` not known, as all of a day
@@ -53,16 +53,14 @@ pub fn month_csv(problem: &Problem, month: &Month) -> String {
 
 /// Whether the person is on call in a half-hour of rest.
 fn on_call(problem: &Problem, month: &Month, row: &DayRow, half: i32) -> bool {
-    let at = |half: i32| if half == CELLS { row.span.end() } else { problem.clock.at(row.day, Minutes::new(30 * half)) };
-    let half = Span::new(at(half), at(half + 1));
-    half.is_some_and(|half| problem.people[month.person].on_call.iter().any(|span| span.overlaps(half)))
+    let shown = month::half(problem, row, half);
+    problem.people[month.person].on_call.iter().any(|span| shown.iter().any(|half| span.overlaps(*half)))
 }
 
 /// The letter of what is recorded in a half-hour; `None` for a duty. Of several things the rarest counts.
 fn kind(problem: &Problem, row: &DayRow, half: i32) -> Option<char> {
-    let at = |half: i32| if half == CELLS { row.span.end() } else { problem.clock.at(row.day, Minutes::new(30 * half)) };
-    let span = Span::new(at(half), at(half + 1))?;
-    let kinds = row.recorded.iter().filter(|r| r.span.overlaps(span)).map(|r| r.kind);
+    let shown = month::half(problem, row, half);
+    let kinds = row.recorded.iter().filter(|r| shown.iter().any(|half| r.span.overlaps(*half))).map(|r| r.kind);
     let order = [
         (RecordKind::Emergency, Some('e')),
         (RecordKind::Call, Some('c')),

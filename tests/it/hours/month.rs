@@ -1,10 +1,11 @@
 //! The record of a month: sums, the columns that are not for the seafarer, and what is not known.
 
 use chrono::NaiveDate;
+use turnto::clock::{ClockChange, ShipClock};
 use turnto::hours::{Month, month, months};
 use turnto::model::{Problem, RecordKind, Recorded};
 use turnto::out;
-use turnto::time::Minutes;
+use turnto::time::{Minutes, Span};
 
 use crate::support::job::{Job, at, on};
 
@@ -74,4 +75,50 @@ fn the_record_is_the_same_as_text_table_and_page() {
 /// Rows of a simple table without quotation marks in the fields looked at.
 fn csv_rows(table: &str) -> Vec<Vec<String>> {
     table.lines().map(|line| line.split(',').map(str::to_owned).collect()).collect()
+}
+
+/// The half-hours of a day, from 00:00, on the printed record of A, who works in `spans`; the clock goes back from 03:00 to 02:00
+/// on 25 February 2027. With the row of the table, and the comments.
+fn day_of_25_hours(spans: &[Span]) -> (String, Vec<String>, String) {
+    let mut job = Job::new(2);
+    let person = job.person("A", &[]);
+    let change = ClockChange { at: at(-3, "03:00"), offset: Minutes::hours(2) };
+    job.parts.clock = ShipClock::new(job.parts.clock.day_one(), Minutes::hours(3), vec![change]).expect("a legal clock");
+    let row = |span: &Span| Recorded { span: *span, kind: RecordKind::Watch, note: String::new() };
+    job.parts.people[person].recorded = spans.iter().map(row).collect();
+    job.parts.people[person].recorded_from = Some(at(-8, "00:00"));
+    let problem = job.problem();
+    let sheet = month(&problem, person, NaiveDate::from_ymd_opt(2027, 2, 1).unwrap());
+    assert_eq!(sheet.days[24].span.length(), Minutes::hours(25));
+    let text = out::month_text(&problem, &sheet);
+    let line = text.lines().find(|l| l.starts_with("25 |")).expect("the day is there");
+    let table = csv_rows(&out::month_csv(&problem, &sheet)).remove(25);
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    (line[4..52].to_owned(), table[2..50].to_vec(), words)
+}
+
+/// The model record has 48 places for a day, whatever its length (IMO/ILO guidelines of 1999, model format of the record; what
+/// becomes of an hour shown twice it does not say: common practice, no source). If this fails, work in one of two showings of a
+/// half-hour is not on the paper, or is put to a half-hour beside it.
+#[test]
+fn a_half_hour_that_is_shown_twice_is_marked_for_both() {
+    let second = |from: &str, to: &str| Span::new(at(-3, from), at(-3, to)).expect("it has a length");
+    // 02:00-02:30 by the clock for the second time is 03:00-03:30 in time that goes on.
+    for (span, marks) in [
+        (second("02:00", "02:30"), "..../..."),
+        (second("03:00", "03:30"), "..../..."),
+        (second("03:30", "04:00"), "...../.."),
+        (second("02:30", "03:30"), "....//.."),
+        (second("02:00", "04:00"), "....XX.."),
+        (second("04:00", "04:30"), "......X."),
+    ] {
+        let (line, cells, words) = day_of_25_hours(&[span]);
+        assert_eq!(&line[..8], marks, "{span:?}");
+        let told: Vec<&str> = marks.chars().map(|c| if c == '.' { "" } else { "w" }).collect();
+        assert_eq!(cells[..8], told, "{span:?}");
+        assert!(words.contains("this day has 25 h; 02:00-03:00 is shown twice, and marked once for both"), "{words}");
+    }
+    // A minute of rest between the two showings: both are worked on in part.
+    let (line, ..) = day_of_25_hours(&[second("02:00", "02:59"), second("03:00", "04:00")]);
+    assert_eq!(&line[..8], "....X/..");
 }
