@@ -7,7 +7,7 @@ use crate::out::hours::month::{self, CELLS, Cell, cells, comments};
 use crate::time::Minutes;
 
 /// Columns: person, date, 48 half-hours (`X` work of all of it and `/` of a part; `w` watch, `t` task, `c` call-out, `m`
-/// drill, `e` emergency, whole or in part; `o` on call without a call; `b` break, neither work nor rest; empty rest; `?` not known, as all of a day
+/// drill, `e` emergency, whole or in part; `o` on call without a call; `b` break, neither work nor rest; empty rest; `?` not known, before the record and after its last entry, as all of a day
 /// without a record is), work and rest of the day, then those not for the seafarer, then comments. Read back as a record, the
 /// half-hours say the same to within half an hour.
 #[must_use]
@@ -33,11 +33,12 @@ pub fn month_csv(problem: &Problem, month: &Month) -> String {
         fields.extend(cells(problem, row).into_iter().zip(0..CELLS).map(|(cell, half)| match cell {
             _ if !known_at_all => "?".to_owned(),
             Cell::Rest if on_call(problem, month, row, half) => "o".to_owned(),
-            Cell::Rest | Cell::Blank | Cell::Skipped => String::new(),
+            Cell::Rest | Cell::Skipped => String::new(),
             // A hyphen would be taken for the beginning of a formula.
             Cell::Neither => "b".to_owned(),
             Cell::Work | Cell::Part => kind(problem, row, half).unwrap_or(cell.sign()).to_string(),
-            Cell::Unknown => cell.sign().to_string(),
+            // After the last entry nothing is known either, and an empty half-hour reads as rest.
+            Cell::Unknown | Cell::Blank => "?".to_owned(),
         }));
         let all = row.known == Some(row.span);
         let known = |length: Minutes| if all { hours(length) } else { String::new() };

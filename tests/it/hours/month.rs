@@ -122,3 +122,19 @@ fn a_half_hour_that_is_shown_twice_is_marked_for_both() {
     let (line, ..) = day_of_25_hours(&[second("02:00", "02:59"), second("03:00", "04:00")]);
     assert_eq!(&line[..8], "....X/..");
 }
+
+/// If this fails, hours after the last entry of a day read as rest in the table, where nothing is known of them.
+#[test]
+fn what_comes_after_the_last_entry_is_not_known() {
+    let mut job = Job::new(2);
+    let person = job.person("A", &[]);
+    let duty = |day, times| Recorded { span: on(day, times), kind: RecordKind::Duty, note: String::new() };
+    // The job starts at 08:00 of day 1, 1 March 2027; the last entry is of 10:30 that day.
+    job.parts.people[person].recorded = vec![duty(0, "08:00-12:00"), duty(1, "08:00-10:30")];
+    job.parts.people[person].recorded_from = Some(at(0, "00:00"));
+    let problem = job.problem();
+    let sheet = month(&problem, person, NaiveDate::from_ymd_opt(2027, 3, 1).unwrap());
+    let row = csv_rows(&out::month_csv(&problem, &sheet)).remove(1);
+    let told: Vec<&str> = std::iter::repeat_n("", 16).chain(["X"; 5]).chain(std::iter::repeat_n("?", 27)).collect();
+    assert_eq!(row[2..50], told);
+}
