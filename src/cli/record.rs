@@ -1,5 +1,6 @@
 //! `turnto rest --record`: the record per person and month, printed or written.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
 use chrono::{Datelike, NaiveDate};
@@ -8,9 +9,9 @@ use crate::cli::args::Rest;
 use crate::cli::console::{self, Console};
 use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
-use crate::cli::words::counted;
+use crate::cli::words::{counted, wrapped};
 use crate::cli::write::write_set;
-use crate::hours::{Month, month, months};
+use crate::hours::{Month, covers, month, months};
 use crate::id::PersonId;
 use crate::model::Problem;
 use crate::out;
@@ -40,11 +41,20 @@ pub(super) fn run(asked: &Rest, person: &str, problem: &Problem, console: &Conso
         console::complain(&format!("`{text}` is not a month; write it like 2027-03"));
         return Ok(Exit::Wrong);
     }
-    let chosen = |id: PersonId| first.map_or_else(|| months(problem, id), |first| vec![first]);
+    let chosen = |id: PersonId| match first {
+        None => months(problem, id),
+        Some(first) => Some(first).filter(|first| covers(problem, id, *first)).into_iter().collect(),
+    };
     let sheets: Vec<Month> = people.iter().flat_map(|id| chosen(*id).into_iter().map(|m| month(problem, *id, m))).collect();
     if sheets.is_empty() {
-        console::complain(&format!("nothing is recorded of {person} in hours.csv"));
+        console::complain(&wrapped(&nothing(problem, person, &people, first)));
         return Ok(Exit::Wrong);
+    }
+    let without: Vec<&str> =
+        people.iter().filter(|id| sheets.iter().all(|s| s.person != **id)).map(|id| problem.people[*id].code.as_str()).collect();
+    if !without.is_empty() {
+        let when = first.map_or_else(String::new, |first| format!(" in {}", first.format("%Y-%m")));
+        console.note(&wrapped(&format!("nothing is recorded of {}{when}", without.join(", "))));
     }
     if let Some(folder) = &asked.write {
         write(folder, problem, &sheets, console)?;
@@ -57,6 +67,19 @@ pub(super) fn run(asked: &Rest, person: &str, problem: &Problem, console: &Conso
     }
     let found = sheets.iter().flat_map(|sheet| &sheet.days).any(|day| !day.findings.is_empty());
     Ok(if found { Exit::Attention } else { Exit::Done })
+}
+
+/// That there is no record of those asked for, and of which months there is one.
+fn nothing(problem: &Problem, person: &str, people: &[PersonId], first: Option<NaiveDate>) -> String {
+    let whom = if person == "all" { "anybody" } else { person };
+    let there: BTreeSet<NaiveDate> = people.iter().flat_map(|id| months(problem, *id)).collect();
+    let list: Vec<String> = there.iter().map(|month| month.format("%Y-%m").to_string()).collect();
+    match first {
+        Some(first) if !list.is_empty() => {
+            format!("nothing is recorded of {whom} in {}; there are {}", first.format("%Y-%m"), list.join(", "))
+        }
+        _ => format!("nothing is recorded of {whom} in hours.csv"),
+    }
 }
 
 /// Tables one after the other under the header of the first.

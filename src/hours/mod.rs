@@ -29,7 +29,7 @@ pub use departure::{Departing, FirstWatch, departing};
 pub use fleet::{CameBack, Fleet, Refused, RuleHours, ShipHours};
 pub use fleet_view::FleetView;
 pub use group::{Group, Origin};
-pub use month::{DayRow, Month, month, months};
+pub use month::{DayRow, Month, covers, month, months};
 pub use need::{Filled, fill};
 pub use night::{Cell, Hour, night};
 pub use view::{PlanLooked, View};

@@ -76,6 +76,18 @@ pub fn months(problem: &Problem, person: PersonId) -> Vec<NaiveDate> {
     recorded.flat_map(all).collect::<BTreeSet<NaiveDate>>().into_iter().collect()
 }
 
+/// Whether anything is known of `person` in the month that `first` is the first day of: something is recorded, or the record
+/// covers some of it.
+#[must_use]
+pub fn covers(problem: &Problem, person: PersonId, first: NaiveDate) -> bool {
+    let day = |date: NaiveDate| i32::try_from(date.signed_duration_since(problem.clock.day_one()).num_days()).ok();
+    let next = first.checked_add_months(Months::new(1)).and_then(day);
+    let (Some(from), Some(to)) = (day(first), next) else { return false };
+    let all = problem.clock.day_span(Day::new(from + 1)).hull(problem.clock.day_span(Day::new(to)));
+    let covered = known(problem, person).is_some_and(|known| known.overlaps(all));
+    covered || months(problem, person).contains(&first)
+}
+
 /// The record of `person` for the month that `first` is the first day of.
 #[must_use]
 pub fn month(problem: &Problem, person: PersonId, first: NaiveDate) -> Month {

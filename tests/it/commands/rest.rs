@@ -349,3 +349,21 @@ fn duties_that_break_own_rules_end_without_a_plan() {
     assert!(ran.err.contains("duties of 3E that leave no choice") && ran.err.contains("or move a duty"), "{}", ran.err);
     assert!(!scratch.path("job/plan/001").exists());
 }
+
+/// If this fails, an empty form is printed for a month of which there is no record, and nobody is told which months there are.
+#[test]
+fn a_month_without_a_record_is_told() {
+    let scratch = Scratch::small();
+    let none = scratch.run(&["rest", "job", "--record", "FT", "--month", "2026-06"]);
+    assert_eq!((none.code, none.out.as_str()), (Some(2), ""), "{}", none.err);
+    assert_eq!(none.err, "nothing is recorded of FT in 2026-06; there are 2027-05, 2027-06\n");
+    let all = scratch.run(&["rest", "job", "--record", "all", "--month", "2026-06"]);
+    assert_eq!((all.code, all.err.as_str()), (Some(2), "nothing is recorded of anybody in 2026-06; there are 2027-05, 2027-06\n"));
+    // Of several, those without are named beside the others.
+    let rows: Vec<String> = scratch.read("job/hours.csv").lines().filter(|l| !l.starts_with("OL,")).map(|l| format!("{l}\n")).collect();
+    scratch.write("job/hours.csv", rows.concat());
+    scratch.write("job/job.toml", scratch.read("job/job.toml").replace("recorded_from", "# recorded_from"));
+    let some = scratch.run(&["rest", "job", "--record", "all", "--month", "2027-06"]);
+    assert_eq!((some.code, some.out.matches("RECORD OF HOURS OF REST").count()), (Some(0), 3), "{}", some.err);
+    assert!(some.err.contains("nothing is recorded of OL in 2027-06"), "{}", some.err);
+}

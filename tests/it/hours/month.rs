@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 use turnto::clock::{ClockChange, ShipClock};
-use turnto::hours::{Month, month, months};
+use turnto::hours::{Month, covers, month, months};
 use turnto::model::{Problem, RecordKind, Recorded};
 use turnto::out;
 use turnto::time::{Minutes, Span};
@@ -137,4 +137,14 @@ fn what_comes_after_the_last_entry_is_not_known() {
     let row = csv_rows(&out::month_csv(&problem, &sheet)).remove(1);
     let told: Vec<&str> = std::iter::repeat_n("", 16).chain(["X"; 5]).chain(std::iter::repeat_n("?", 27)).collect();
     assert_eq!(row[2..50], told);
+}
+
+/// If this fails, a month of which nothing is known is taken for one with a record, or one of rest alone is not.
+#[test]
+fn months_of_which_nothing_is_known_are_told() {
+    let (problem, sheet) = sheet();
+    let covered = |year, month| covers(&problem, sheet.person, NaiveDate::from_ymd_opt(year, month, 1).unwrap());
+    // The job starts at 08:00 on 1 March, and to then the record is of rest.
+    let found = [(2026, 12), (2027, 1), (2027, 2), (2027, 3), (2027, 4)].map(|(year, month)| covered(year, month));
+    assert_eq!(found, [false, false, true, true, false]);
 }
