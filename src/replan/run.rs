@@ -155,6 +155,7 @@ impl Run<'_> {
     pub(super) fn hinder(&mut self, hindered: &Hindered<'_>, ready: Ready, start: Moment, notes: &mut Vec<String>) {
         let heard = self.heard.unwrap_or(Moment::FAR_PAST);
         let mut kept = Vec::new();
+        let mut amiss: Vec<Amiss> = Vec::new();
         for begun in std::mem::take(&mut self.begun) {
             let told = begun.spell.span();
             if begun.seen || told.start() < heard {
@@ -175,24 +176,36 @@ impl Run<'_> {
             let spell = stands_still.map_or(Some(begun.spell.clone()), |bar| cut(&begun.spell, bar.start()));
             let spans: Vec<Span> = bars.iter().map(|(bar, _)| *bar).collect();
             let work: Vec<Span> = spell.iter().flat_map(|s| &s.work).flat_map(|w| w.without(&spans)).collect();
-            notes.push(self.hindered(told.start(), first.start() <= told.start() && work.is_empty(), why));
+            let not_at_all = first.start() <= told.start() && work.is_empty();
+            match amiss.iter_mut().find(|row| (row.not_at_all, row.why) == (not_at_all, why)) {
+                Some(row) => row.told.push(told.start()),
+                None => amiss.push(Amiss { told: vec![told.start()], not_at_all, why }),
+            }
             if !work.is_empty() {
                 kept.push(Begun { spell: Spell { work, ..begun.spell }, broken: begun.broken || !may_stop, ..begun });
             }
         }
         self.begun = kept;
+        notes.extend((!amiss.is_empty()).then(|| self.hindered(&amiss)));
     }
 
-    /// What is said of a spell, told for `when`, that cannot have been worked on, or not as told.
-    fn hindered(&self, when: Moment, at_all: bool, why: Why) -> String {
+    /// What is said, once, of the spells of a task that cannot have been worked on, or not as told.
+    fn hindered(&self, amiss: &[Amiss]) -> String {
         let parts = &self.whole.parts;
-        let counts = if at_all { "counts as not begun" } else { "counts as worked on only in part" };
-        let why = match why {
-            Why::After(task) => format!("{}, which it comes after, was not done in time", parts.tasks[task].code),
-            Why::Person(person) => format!("{} could not be at it", parts.people[person].code),
-            Why::Tool(tool) => format!("{} could not be had", parts.tools[tool].code),
-        };
-        format!("Task {}, told for {}, {counts}: {why}. If it was, log it as `started`.", self.task.code, parts.clock.day_time(when))
+        let said: Vec<String> = amiss
+            .iter()
+            .map(|row| {
+                let times: Vec<String> = row.told.iter().map(|at| parts.clock.day_time(*at)).collect();
+                let counts = if row.not_at_all { "counts as not begun" } else { "counts as worked on only in part" };
+                let why = match row.why {
+                    Why::After(task) => format!("{}, which it comes after, was not done in time", parts.tasks[task].code),
+                    Why::Person(person) => format!("{} could not be at it", parts.people[person].code),
+                    Why::Tool(tool) => format!("{} could not be had", parts.tools[tool].code),
+                };
+                format!("told for {}, {counts}: {why}", and(&times))
+            })
+            .collect();
+        format!("Task {}, {}. If it was, log it as `started`.", self.task.code, said.join("; "))
     }
 
     /// Lengths of the parts that were left when the standing plan began.
@@ -304,6 +317,23 @@ impl Run<'_> {
             Stop::Parts(_) => format!("The part of task {code} under way is broken off and to do again: {why}."),
         });
         false
+    }
+}
+
+/// Told spells of a task that cannot have been worked on, or not as told, for one reason.
+struct Amiss {
+    /// When they were told to begin.
+    told: Vec<Moment>,
+    /// Whether nothing of them can have been done.
+    not_at_all: bool,
+    why: Why,
+}
+
+/// `a, b and c`.
+pub(super) fn and(words: &[String]) -> String {
+    match words {
+        [before @ .., last] if !before.is_empty() => format!("{} and {last}", before.join(", ")),
+        _ => words.concat(),
     }
 }
 

@@ -208,3 +208,24 @@ fn work_that_falls_away_is_a_change_for_those_who_were_to_do_it() {
         }
     }
 }
+
+/// If this fails, the same is said of a task once for each of its parts.
+#[test]
+fn what_is_not_done_of_a_task_in_parts_is_said_once() {
+    let (problem, _) = demo_plan();
+    let several = |id: &TaskId| spells(*id).count() > 1 && !problem.tasks[*id].after.is_empty();
+    let mut tried = 0;
+    for id in problem.tasks.ids().filter(several) {
+        let (after, now) = (problem.tasks[id].after[0].task, spells(id).map(|s| s.span().end()).max().expect("it is planned"));
+        let begun = spells(after).map(|s| s.span().start()).min().expect("it is planned");
+        let Some(begun) = Some(begun + Minutes::new(30)).filter(|at| spells(id).all(|s| s.span().start() >= *at)) else { continue };
+        let (whole, standing) = with_log(&entry(begun, &format!("what = \"to_go\"\ntask = \"{}\"\nhours = 400", code(after))));
+        let rest = left(&whole, &standing, now);
+        let notes: Vec<&String> = rest.notes.iter().filter(|note| note.starts_with(&format!("Task {}, told for", code(id)))).collect();
+        assert_eq!(notes.len(), 1, "{notes:?}");
+        let told = spells(id).filter(|s| s.span().start() < now).count();
+        assert!(told > 1 && notes[0].matches("day ").count() == told && notes[0].contains(" and day "), "{notes:?}");
+        tried += 1;
+    }
+    assert!(tried >= 3, "{tried}");
+}
