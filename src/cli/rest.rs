@@ -5,12 +5,15 @@ use crate::cli::console::{self, Console};
 use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
 use crate::cli::job::Job;
-use crate::cli::latest::{Latest, latest};
+use crate::cli::latest::{Latest, latest, latest_name};
+use crate::cli::standing::told;
 use crate::cli::{arrange, record, sets, stream};
 use crate::hours::{Of, PlanLooked, View, check, compare, departing};
 use crate::input::moment;
 use crate::model::Problem;
 use crate::out;
+use crate::plan::Plan;
+use crate::replan::{Standing, Whole};
 use crate::verify::{Asked, verify};
 
 /// Checks hours, or prints the record of months.
@@ -31,7 +34,7 @@ pub(super) fn run(asked: &Rest, console: &Console) -> Result<Exit, Vec<Fault>> {
     if let Some(place) = asked.arrangements {
         let found = latest(&asked.folder, &job, problem)?;
         let problem = found.as_ref().map_or(problem, |found| &found.problem);
-        let hours = found.as_ref().and_then(|found| hours_of(problem, found));
+        let hours = found.as_ref().and_then(|found| hours_of(problem, &found.plan));
         if found.is_some() && hours.is_none() {
             return Ok(Exit::Wrong);
         }
@@ -67,7 +70,7 @@ pub(super) fn run(asked: &Rest, console: &Console) -> Result<Exit, Vec<Fault>> {
     }
     let of = of.unwrap_or(if found.is_some() { Of::Both } else { Of::Records });
     let hours = match &found {
-        Some(found) => match hours_of(problem, found) {
+        Some(found) => match hours_of(problem, &found.plan) {
             Some(hours) => Some(hours),
             None => return Ok(Exit::Wrong),
         },
@@ -92,16 +95,19 @@ pub(super) fn run(asked: &Rest, console: &Console) -> Result<Exit, Vec<Fault>> {
     Ok(if view.needs_attention() { Exit::Attention } else { Exit::Done })
 }
 
-/// Sets the record against the newest plan.
+/// Sets the record against the newest plan and, before it begins, against those it was made from.
 fn compared(asked: &Rest, job: &Job, problem: &Problem) -> Result<Exit, Vec<Fault>> {
-    let Some(found) = latest(&asked.folder, job, problem)? else {
+    let Some(name) = latest_name(&asked.folder)? else {
         no_plan(asked);
         return Ok(Exit::Wrong);
     };
-    let problem = &found.problem;
-    let Some(hours) = hours_of(problem, &found) else { return Ok(Exit::Wrong) };
+    let whole = Whole::new(problem.clone(), job.reading.log.clone());
+    let (plans, told): (Vec<String>, Vec<Standing>) = told(&asked.folder, &name, &whole, problem)?.into_iter().unzip();
+    let Some(hours) = told.iter().map(|one| hours_of(&one.problem, &one.plan)).collect::<Option<Vec<_>>>() else {
+        return Ok(Exit::Wrong);
+    };
     let comparison = compare(problem, &hours);
-    let compared = out::Compared { problem, plan: &found.name, comparison: &comparison };
+    let compared = out::Compared { problem, plans: &plans, comparison: &comparison };
     let text = if asked.json {
         out::compare_json(&compared)
     } else if asked.csv {
@@ -119,8 +125,8 @@ fn no_plan(asked: &Rest) {
 }
 
 /// The hours of a plan; `None` where it cannot be read as an answer to the job folder, which is said.
-fn hours_of<'a>(problem: &'a Problem, found: &'a Latest) -> Option<Asked<'a>> {
-    Asked::new(problem, &found.plan)
+fn hours_of<'a>(problem: &'a Problem, plan: &'a Plan) -> Option<Asked<'a>> {
+    Asked::new(problem, plan)
         .inspect_err(|breaches| {
             for breach in breaches {
                 console::complain(&breach.describe(problem));

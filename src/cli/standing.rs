@@ -38,6 +38,15 @@ pub(super) fn standing(folder: &Path, job: &Job, problem: &Problem) -> Result<Op
 /// # Errors
 /// As for [`standing`].
 pub(super) fn chain(folder: &Path, name: &str, whole: &Whole, problem: &Problem) -> Result<Standing, Vec<Fault>> {
+    let last = told(folder, name, whole, problem)?.pop();
+    last.map(|(_, standing)| standing).ok_or_else(|| vec![Fault::named("use", &folder.join("plan"), "there is no plan in it")])
+}
+
+/// The plan with the number `name` and everything it was made from, each with its number, the first first.
+///
+/// # Errors
+/// As for [`standing`].
+pub(super) fn told(folder: &Path, name: &str, whole: &Whole, problem: &Problem) -> Result<Vec<(String, Standing)>, Vec<Fault>> {
     let mut texts: Vec<(String, String, Heading)> = Vec::new();
     let mut next = Some(name.to_owned());
     while let Some(name) = next {
@@ -50,7 +59,7 @@ pub(super) fn chain(folder: &Path, name: &str, whole: &Whole, problem: &Problem)
         next = before.map(|n| format!("{n:03}"));
         texts.push((name, text, heading));
     }
-    let mut standing: Option<Standing> = None;
+    let mut told: Vec<(String, Standing)> = Vec::new();
     for (name, text, heading) in texts.into_iter().rev() {
         let file = folder.join("plan").join(&name).join("plan.json");
         let misfit = |list: Vec<String>| -> Vec<Fault> {
@@ -60,17 +69,18 @@ pub(super) fn chain(folder: &Path, name: &str, whole: &Whole, problem: &Problem)
             faults
         };
         let words = |list: Vec<crate::report::PlanProblem>| misfit(list.iter().map(ToString::to_string).collect());
-        standing = Some(match standing {
+        let standing = match told.last() {
             None => Standing::first(problem.clone(), read_plan(problem, &text).map_err(words)?),
-            Some(before) => {
+            Some((_, before)) => {
                 let rest =
-                    remainder(whole, &before, heading.start, written(&heading)).map_err(|why| misfit(vec![no_remainder(problem, &why)]))?;
+                    remainder(whole, before, heading.start, written(&heading)).map_err(|why| misfit(vec![no_remainder(problem, &why)]))?;
                 let plan = read_plan(&rest.problem, &text).map_err(words)?;
                 rest.with(plan)
             }
-        });
+        };
+        told.push((name, standing));
     }
-    standing.ok_or_else(|| vec![Fault::named("use", &folder.join("plan"), "there is no plan in it")])
+    Ok(told)
 }
 
 /// What the document `text` answers, if it was made while the job ran: what was left of the job then.

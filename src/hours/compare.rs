@@ -1,4 +1,7 @@
 //! The record against the plan: whether people worked when they were told to.
+//!
+//! A plan that was made while the job ran says nothing of the time before it. There the plan it was made from counts, which is
+//! what people had been told then.
 
 use crate::account::What;
 use crate::clock::Day;
@@ -10,14 +13,16 @@ use crate::verify::Asked;
 /// The record set against a plan.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Comparison {
-    /// The time that is compared: from the start of the plan to the last recorded minute of anybody; `None` where
-    /// nothing is recorded since the plan begins.
+    /// The time that is compared: from the start of the first plan to the last recorded minute of anybody; `None` where
+    /// nothing is recorded since it begins.
     pub time: Option<Span>,
+    /// For each plan, as far as it is compared, when it counts.
+    pub counts: Vec<Option<Span>>,
     /// Days on which somebody's record and the plan differ, by how much, the largest difference first.
     pub days: Vec<DayCompared>,
     /// Days of people on which both say the same.
     pub same: usize,
-    /// People of whom nothing is recorded since the plan begins, though they have work in it.
+    /// People of whom nothing is recorded since the first plan begins, though they have work.
     pub without: Vec<PersonId>,
 }
 
@@ -46,16 +51,25 @@ impl DayCompared {
     }
 }
 
-/// Sets the record of everybody against the plan: work is watches, tasks and duties; time on hand is none.
+/// Sets the record of everybody against what they were told: work is watches, tasks and duties; time on hand is none. `told`
+/// are the plans they were told one after the other, each from its start to that of the next; `problem` is the job as it was
+/// before any of them, with the record.
 #[must_use]
-pub fn compare(problem: &Problem, asked: &Asked<'_>) -> Comparison {
-    let start = asked.time().start();
+pub fn compare(problem: &Problem, told: &[Asked<'_>]) -> Comparison {
     let recorded_to = problem.people.iter().flat_map(|p| &p.recorded).map(|r| r.span.end()).max();
-    let time = recorded_to.and_then(|to| Span::new(start, to.min(asked.time().end())));
-    let mut comparison = Comparison { time, days: Vec::new(), same: 0, without: Vec::new() };
+    let all = told.first().zip(told.last()).map(|(first, last)| (first.time().start(), last.time().end()));
+    let time = recorded_to.zip(all).and_then(|(to, (start, end))| Span::new(start, to.min(end)));
+    let nexts = told.iter().skip(1).map(|next| Some(next.time().start())).chain([None]);
+    let counts: Vec<Option<Span>> = told
+        .iter()
+        .zip(nexts)
+        .map(|(asked, next)| Span::new(asked.time().start(), next.unwrap_or(asked.time().end()))?.intersection(time?))
+        .collect();
+    let mut comparison = Comparison { time, counts, days: Vec::new(), same: 0, without: Vec::new() };
     let Some(time) = time else { return comparison };
     for id in problem.people.ids() {
-        let planned = within(planned(asked, id), time);
+        let each = told.iter().zip(&comparison.counts);
+        let planned = union(each.flat_map(|(asked, time)| time.iter().flat_map(|time| within(planned(asked, id), *time))).collect());
         let recorded = within(problem.people[id].recorded.iter().map(|r| r.span).collect(), time);
         if recorded.is_empty() && !planned.is_empty() {
             comparison.without.push(id);

@@ -19,8 +19,8 @@ const COLUMN: usize = 7;
 pub struct Compared<'a> {
     /// The job.
     pub problem: &'a Problem,
-    /// What the plan is called.
-    pub plan: &'a str,
+    /// What the plans are called that people were told, one after the other.
+    pub plans: &'a [String],
     /// How the two compare.
     pub comparison: &'a Comparison,
 }
@@ -29,14 +29,24 @@ pub struct Compared<'a> {
 #[must_use]
 pub fn compare_text(compared: &Compared<'_>) -> String {
     let mut page = Page::default();
-    let Compared { problem, plan, comparison } = compared;
+    let Compared { problem, plans, comparison } = compared;
     let clock = &problem.clock;
     page.text(&format!("{} - {}", problem.ship, problem.title));
     let Some(time) = comparison.time else {
+        let plan = plans.first().map_or("", String::as_str);
         page.text(&format!("The record against plan {plan}: nothing is recorded since the plan begins, so there is nothing to compare."));
         return page.finish();
     };
-    page.text(&format!("The record against plan {plan}: {}, ship's time", words::from_to(clock, time)));
+    let named: Vec<(&String, Span)> = plans.iter().zip(&comparison.counts).filter_map(|(plan, time)| Some((plan, (*time)?))).collect();
+    match named.as_slice() {
+        [(plan, _)] => page.text(&format!("The record against plan {plan}: {}, ship's time", words::from_to(clock, time))),
+        several => {
+            page.text(&format!("The record against what people were told: {}, ship's time", words::from_to(clock, time)));
+            for (plan, time) in several {
+                page.text(&format!("plan {plan}: {}", words::from_to(clock, *time)));
+            }
+        }
+    }
     page.text(FIRST);
     let differ = comparison.days.len();
     page.heading(&if differ == 0 { "They agree".to_owned() } else { format!("They differ on {differ} days of people") });
@@ -44,7 +54,10 @@ pub fn compare_text(compared: &Compared<'_>) -> String {
         page.text(&format!("Days of people with work on which both say the same: {}.", comparison.same));
     }
     if !comparison.without.is_empty() {
-        page.text(&format!("ATTENTION: nothing is recorded since the plan begins of {}.", words::people(problem, &comparison.without)));
+        page.text(&format!(
+            "ATTENTION: nothing is recorded since the first plan begins of {}.",
+            words::people(problem, &comparison.without)
+        ));
     }
     for row in &comparison.days {
         let code = tied(&problem.people[row.person].code);
@@ -68,7 +81,7 @@ pub fn compare_text(compared: &Compared<'_>) -> String {
     page.blank();
     page.text(
         "Work is watches, tasks and duties of the plan, and every row of the record; time on hand is none. Compared up to the last \
-         recorded minute of anybody. A record that differs from the plan is not wrong by that: it is to say what was done.",
+         recorded minute of anybody, before a plan was made anew with the one it was made from. A record that differs from the plan is not wrong by that: it is to say what was done.",
     );
     page.finish()
 }
@@ -116,13 +129,23 @@ struct Document {
     made_by: &'static str,
     ship: String,
     job: String,
+    /// The newest.
     plan: String,
+    /// Those that are compared, each for its time.
+    plans: Vec<PlanRow>,
     from: Option<String>,
     to: Option<String>,
     agree: bool,
     same_days: usize,
     without_record: Vec<String>,
     days: Vec<DayRow>,
+}
+
+#[derive(Serialize)]
+struct PlanRow {
+    plan: String,
+    from: String,
+    to: String,
 }
 
 #[derive(Serialize)]
@@ -148,7 +171,7 @@ struct Times {
 /// Never: the document has text keys and finite numbers only.
 #[must_use]
 pub fn compare_json(compared: &Compared<'_>) -> String {
-    let Compared { problem, plan, comparison } = compared;
+    let Compared { problem, plans, comparison } = compared;
     let stamp = |moment| problem.clock.stamp(moment).to_rfc3339();
     let code = |person| problem.people[person].code.clone();
     let list = |spans: &[Span]| spans.iter().map(|s| Times { from: stamp(s.start()), to: stamp(s.end()) }).collect();
@@ -169,7 +192,12 @@ pub fn compare_json(compared: &Compared<'_>) -> String {
         made_by: crate::report::wire::MADE_BY,
         ship: problem.ship.clone(),
         job: problem.title.clone(),
-        plan: (*plan).to_owned(),
+        plan: plans.last().cloned().unwrap_or_default(),
+        plans: plans
+            .iter()
+            .zip(&comparison.counts)
+            .filter_map(|(plan, time)| Some(PlanRow { plan: plan.clone(), from: stamp((*time)?.start()), to: stamp((*time)?.end()) }))
+            .collect(),
         from: comparison.time.map(|time| stamp(time.start())),
         to: comparison.time.map(|time| stamp(time.end())),
         agree: comparison.time.is_some() && comparison.days.is_empty(),

@@ -367,3 +367,48 @@ fn a_month_without_a_record_is_told() {
     assert_eq!((some.code, some.out.matches("RECORD OF HOURS OF REST").count()), (Some(0), 3), "{}", some.err);
     assert!(some.err.contains("nothing is recorded of OL in 2027-06"), "{}", some.err);
 }
+
+/// If this fails, what people were told before a plan was made anew is not compared with what they did then.
+#[test]
+fn the_record_is_compared_with_each_plan_for_its_time() {
+    let scratch = Scratch::small();
+    assert_eq!(scratch.run(&["log", "job", "--at", "day 1 14:00", "unfit", "OL", "until=day 3 08:00", "--quiet"]).code, Some(0));
+    let ran = scratch.run(&["replan", "job", "--now", "day 1 14:00", "--quiet"]);
+    assert!(matches!(ran.code, Some(0 | 1)) && scratch.path("job/plan/002").exists(), "{}", ran.err);
+    // All of both plans as a record, each for its time.
+    let mut rows = scratch.read("job/hours.csv");
+    for plan in ["001", "002"] {
+        let value: serde_json::Value = serde_json::from_str(&scratch.read(&format!("job/plan/{plan}/plan.json"))).unwrap();
+        for person in value["people"].as_array().unwrap() {
+            for stretch in person["stretches"].as_array().unwrap() {
+                let time = |key: &str| stretch[key].as_str().unwrap()[..16].to_owned();
+                let (from, mut to) = (time("from"), time("to"));
+                let kind = stretch["kind"].as_str().unwrap();
+                if !["task", "watch", "duty"].contains(&kind) {
+                    continue;
+                }
+                if plan == "001" {
+                    let cut = "2027-06-07T14:00".to_owned();
+                    if from >= cut {
+                        continue;
+                    }
+                    to = to.min(cut);
+                }
+                rows = format!("{rows}{},{from},{to},{kind},\n", person["id"].as_str().unwrap());
+            }
+        }
+    }
+    scratch.write("job/hours.csv", &rows);
+    let same = scratch.run(&["rest", "job", "--compare"]);
+    assert_eq!(same.code, Some(0), "{}{}", same.out, same.err);
+    let words = same.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("against what people were told: 2027-06-07 08:00"), "{}", same.out);
+    assert!(words.contains("plan 001: 2027-06-07 08:00-14:00 plan 002: 2027-06-07 14:00 to"), "{}", same.out);
+    // An hour of the morning that was not recorded is a difference of the first plan.
+    let morning = rows.lines().rfind(|l| l.contains(",2027-06-07T08:00,")).expect("somebody begins at eight").to_owned();
+    scratch.write("job/hours.csv", rows.replace(&format!("{morning}\n"), ""));
+    let json: serde_json::Value = serde_json::from_str(&scratch.run(&["rest", "job", "--compare", "--json"]).out).unwrap();
+    assert_eq!((json["days"].as_array().map(Vec::len), json["days"][0]["date"].as_str()), (Some(1), Some("2027-06-07")), "{json}");
+    assert_eq!((json["plan"].as_str(), json["plans"].as_array().map(Vec::len)), (Some("002"), Some(2)), "{json}");
+    assert_eq!(json["from"], json["plans"][0]["from"]);
+}

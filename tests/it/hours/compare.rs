@@ -33,13 +33,13 @@ fn compared(a: &[Span], b: &[Span]) -> (turnto::model::Problem, turnto::plan::Pl
 fn differences_are_found_by_person_and_day_worst_first() {
     let same = [on(1, "08:00-12:00"), on(2, "08:00-12:00")];
     let (problem, plan) = compared(&same, &same[..1]);
-    let agreed = compare(&problem, &Asked::new(&problem, &plan).expect("it has a shape"));
+    let agreed = compare(&problem, &[Asked::new(&problem, &plan).expect("it has a shape")]);
     assert!(agreed.days.is_empty() && agreed.without.is_empty(), "{agreed:?}");
     assert_eq!(agreed.same, 3);
     // A began an hour late on day 1 and worked on for two; on day 2 A did nothing of it; B, who was to rest on day 2,
     // worked half an hour.
     let (problem, plan) = compared(&[on(1, "09:00-14:00")], &[on(1, "08:00-12:00"), on(2, "14:00-14:30")]);
-    let found = compare(&problem, &Asked::new(&problem, &plan).expect("it has a shape"));
+    let found = compare(&problem, &[Asked::new(&problem, &plan).expect("it has a shape")]);
     let rows: Vec<(&str, i32, i32, i32, i32)> = found
         .days
         .iter()
@@ -62,12 +62,12 @@ fn differences_are_found_by_person_and_day_worst_first() {
 fn only_time_that_is_recorded_is_compared() {
     // The record goes to 10:00 of day 1.
     let (problem, plan) = compared(&[on(1, "08:00-10:00")], &[]);
-    let found = compare(&problem, &Asked::new(&problem, &plan).expect("it has a shape"));
+    let found = compare(&problem, &[Asked::new(&problem, &plan).expect("it has a shape")]);
     assert_eq!(found.time.map(Span::length), Some(Minutes::hours(2)));
     let people: Vec<&str> = found.without.iter().map(|p| problem.people[*p].code.as_str()).collect();
     assert_eq!((people.as_slice(), found.days.len()), (&["B"][..], 1));
     assert_eq!(found.days[0].difference(), Minutes::hours(2));
     let (problem, plan) = compared(&[on(0, "08:00-10:00")], &[]);
-    let none = compare(&problem, &Asked::new(&problem, &plan).expect("it has a shape"));
+    let none = compare(&problem, &[Asked::new(&problem, &plan).expect("it has a shape")]);
     assert!(none.time.is_none() && none.days.is_empty(), "what was before the plan is no matter of the plan");
 }
