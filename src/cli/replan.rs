@@ -1,5 +1,7 @@
 //! `turnto replan`: plans what is left from a moment on, and says what changed.
 
+use std::path::Path;
+
 use crate::account::Account;
 use crate::cli::args::Replan;
 use crate::cli::console::{self, Console};
@@ -14,11 +16,12 @@ use crate::cli::standing::{Stands, no_remainder, standing};
 use crate::cli::watch::Lookout;
 use crate::cli::words::wrapped;
 use crate::cli::write::Berth;
+use crate::id::PersonId;
 use crate::input;
-use crate::model::Problem;
+use crate::model::{Event, Problem, Stand, Turn};
 use crate::out;
 use crate::replan::{Remainder, State, Whole, changes, remainder};
-use crate::time::Moment;
+use crate::time::{Minutes, Moment, Span};
 use crate::verify::verify;
 
 /// Plans the remainder, verifies, writes, says what changed.
@@ -121,7 +124,7 @@ fn replan(asked: &Replan, job: &Job, stands: &Stands, mut rest: Remainder, conso
             return Ok(Exit::Interrupted);
         }
         Err(words) => {
-            for words in [&words].into_iter().chain(&rest.notes) {
+            for words in [&words].into_iter().chain(&rest.notes).chain(&relief(&asked.folder, &stands.whole, &rest)) {
                 console::complain(&wrapped(words));
             }
             return Ok(Exit::NoPlan);
@@ -162,6 +165,33 @@ fn replan(asked: &Replan, job: &Job, stands: &Stands, mut rest: Remainder, conso
     console.note(&format!("wrote {}: days.txt is the daily plan from now on, changes.txt all that changed", home.display()));
     answered.map_err(|fault| vec![fault])?;
     Ok(papers.exit)
+}
+
+/// Where there is no plan: how those who were called out are relieved of watches that are theirs alone, within a day after the
+/// call, in which they may be short of rest.
+fn relief(folder: &Path, whole: &Whole, rest: &Remainder) -> Vec<String> {
+    let (problem, clock) = (&rest.problem, &rest.problem.clock);
+    let calls = whole.log.entries.iter().take(rest.entries).filter_map(|entry| match &entry.event {
+        Event::Call(person, to) => Some((*person, *to)),
+        _ => None,
+    });
+    let last = |person: PersonId| calls.clone().filter(|(who, _)| *who == person).map(|(_, to)| to).max();
+    let relieved = problem.people.ids().filter_map(|person| {
+        let called = last(person)?;
+        let near = Span::new(problem.start, called + Minutes::DAY)?;
+        let own = |turn: &&Turn| matches!(turn.stand, Stand::Fixed(who) if who == person) && turn.span.overlaps(near);
+        let first = problem.turns.iter().filter(own).min_by_key(|turn| turn.span.start())?;
+        let (code, post) = (&problem.people[person].code, &problem.posts[first.post].code);
+        let (at, until) = (clock.day_time(problem.start), clock.day_time(called + Minutes::hours(10)));
+        Some(format!(
+            "{code}, called out until {}, has the watch {post} at {}. If others are to stand it so that {code} can rest, log that: turnto log \
+             {} --at \"{at}\" unfit {code} until=\"{until}\"",
+            clock.day_time(called),
+            clock.day_time(first.span.start()),
+            folder.display()
+        ))
+    });
+    relieved.collect()
 }
 
 /// What the plan people were told came to when it was made.

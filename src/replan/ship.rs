@@ -3,6 +3,7 @@
 use crate::id::{IdVec, ModeId, PersonId, PostId};
 use crate::model::{Duty, Parts, Stand, Stop, Turn, When};
 use crate::replan::progress::Work;
+use crate::replan::run::and;
 use crate::replan::short::Known;
 use crate::replan::{Effects, Standing, Whole};
 use crate::time::{Minutes, Moment, Span, union};
@@ -138,8 +139,7 @@ fn turns(parts: &Parts, laid: &[Turn], standing: &Standing, start: Moment, notes
             let busy = |p: PersonId| fixed.iter().any(|(who, span)| *who == p && span.overlaps(turn.span));
             let others: Vec<PersonId> = parts.people.ids().filter(|p| fit(*p, turn) && !busy(*p)).collect();
             if others.is_empty() {
-                let (post, at) = (&parts.posts[turn.post].code, parts.clock.day_time(turn.span.start()));
-                notes.push(format!("Nobody is free to stand {post} at {at}; the roster has to be changed first."));
+                notes.push(nobody(parts, turn, &fixed, start));
                 if turn.stand == Stand::Open(Vec::new()) {
                     turn.stand = Stand::Open(parts.people.ids().filter(|p| may(*p, turn)).collect());
                 }
@@ -149,6 +149,42 @@ fn turns(parts: &Parts, laid: &[Turn], standing: &Standing, start: Moment, notes
         }
     }
     turns.into()
+}
+
+/// What is said of a turn that nobody is free to stand: who might, what keeps each from it and for how long, and what to do.
+fn nobody(parts: &Parts, turn: &Turn, fixed: &[(PersonId, Span)], start: Moment) -> String {
+    let (post, clock) = (&parts.posts[turn.post], &parts.clock);
+    let mut rows: Vec<(&str, Moment, String)> = Vec::new();
+    for (id, person) in parts.people.pairs().filter(|(_, person)| person.holds(post.competence)) {
+        let until = |mut spans: Vec<Span>| {
+            spans.retain(|span| span.overlaps(turn.span));
+            spans.iter().map(|span| span.end()).max()
+        };
+        let kept = [
+            ("called out", until(person.called_after(start).collect())),
+            ("away or unfit", until(person.away.clone())),
+            ("on another watch", until(fixed.iter().filter(|(who, _)| *who == id).map(|(_, span)| *span).collect())),
+        ];
+        let kept = kept.into_iter().find_map(|(what, until)| Some((what, until?)));
+        rows.extend(kept.map(|(what, until)| (what, until, person.code.clone())));
+    }
+    let mut said: Vec<String> = Vec::new();
+    while let Some((what, until, _)) = rows.first().cloned() {
+        let (same, others): (Vec<_>, Vec<_>) = rows.into_iter().partition(|row| (row.0, row.1) == (what, until));
+        let codes: Vec<String> = same.into_iter().map(|row| row.2).collect();
+        let be = if codes.len() == 1 { "is" } else { "are" };
+        said.push(format!("{} {be} {what} until {}", and(&codes), clock.day_time(until)));
+        rows = others;
+    }
+    let competence = &parts.competences[post.competence].code;
+    let why = if said.is_empty() { format!("nobody left holds {competence}") } else { said.join(", ") };
+    format!(
+        "Nobody is free to stand {} from {} to {}: {why}. Give {competence} to somebody else in crew.toml (`can`), or plan again from when \
+         one of them is free.",
+        post.code,
+        clock.day_time(turn.span.start()),
+        clock.day_time(turn.span.end()),
+    )
 }
 
 /// Who has to bring a part to its end first is not chosen for a turn that begins meanwhile, if others can be.

@@ -278,3 +278,21 @@ fn an_option_that_does_not_fit_the_job_is_pointed_at() {
         assert!(text.contains(words), "{}", ran.out);
     }
 }
+
+/// If this fails, the officer hears that nobody can stand the watches of somebody who was called out, and not how to have others
+/// stand them; or what is advised does not help.
+#[test]
+fn a_call_that_leaves_a_watch_without_rest_says_how_it_is_relieved() {
+    let scratch = Scratch::planned();
+    assert_eq!(scratch.run(&["log", "job", "--at", "day 4 00:30", "call", "M2", "to=day 4 06:00", "--quiet"]).code, Some(0));
+    let replan = ["replan", "job", "--now", "day 4 00:30", "--time-limit", "1", "--quiet"];
+    let none = scratch.run(&replan);
+    let words = none.err.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert_eq!(none.code, Some(3), "{}", none.err);
+    assert!(words.contains("M2, called out until day 4 06:00, has the watch WR at day 4 08:00."), "{}", none.err);
+    assert!(words.contains("turnto log job --at \"day 4 00:30\" unfit M2 until=\"day 4 16:00\""), "{}", none.err);
+    assert!(none.err.lines().all(|l| l.chars().count() <= 80), "{}", none.err);
+    assert_eq!(scratch.run(&["log", "job", "--at", "day 4 00:30", "unfit", "M2", "until=day 4 16:00", "--quiet"]).code, Some(0));
+    let found = scratch.run(&replan);
+    assert!(matches!(found.code, Some(0 | 1)), "{}", found.err);
+}

@@ -229,3 +229,17 @@ fn what_is_not_done_of_a_task_in_parts_is_said_once() {
     }
     assert!(tried >= 3, "{tried}");
 }
+
+/// If this fails, the officer is told that a watch cannot be stood, and not who might stand it, what keeps each of them from it
+/// for how long, and what can be done.
+#[test]
+fn a_watch_that_nobody_is_free_to_stand_is_told_with_who_and_until_when() {
+    let call = |who: &str, to: &str| entry(at(4, 0, 30), &format!("what = \"call\"\nperson = \"{who}\"\nto = \"{to}\""));
+    // The three who may stand the watch of a rating.
+    let log = [call("M1", "day 4 06:00"), call("W1", "day 4 06:00"), call("M2", "day 4 03:00")].concat();
+    let (whole, standing) = with_log(&log);
+    let rest = left(&whole, &standing, at(4, 0, 30));
+    let words = "Nobody is free to stand WR from day 4 00:30 to day 4 04:00: M1 and W1 are called out until day 4 06:00, M2 is called out \
+                 until day 4 03:00.";
+    assert!(said(&rest, &[words, "Give WR to somebody else in crew.toml", "plan again from when one of them is free"]), "{:?}", rest.notes);
+}
