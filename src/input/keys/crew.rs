@@ -26,7 +26,7 @@ pub(super) const PAGE: KeyPage = KeyPage {
                 key("answers_for", "words with commas", NONE, "printed on the sheet: permits, bunkers, cargo"),
                 key("rest", "code of a set", "that of job.toml", "the rest rules of this person"),
                 key("age", "NUMBER, 14 to 100", "18 or over", "age when the job starts; under 18 has rules of its own"),
-                key("born", "DATE", "18 or over", "date of birth, in place of `age`, of which the same is taken"),
+                key("born", "DATE", "18 or over", "date of birth, in place of `age`: 14 to 100 years old when the job starts"),
                 key("breaks", "names from [breaks] of job.toml", "all of them", "which breaks the person has; \"\" for none"),
                 key("recorded_from", "TIME or a day", "that of job.toml", "from when on the record of this person is complete"),
             ],

@@ -81,7 +81,8 @@ pub fn compare_text(compared: &Compared<'_>) -> String {
     page.blank();
     page.text(
         "Work is watches, tasks and duties of the plan, and every row of the record; time on hand is none. Compared up to the last \
-         recorded minute of anybody, before a plan was made anew with the one it was made from. A record that differs from the plan is not wrong by that: it is to say what was done.",
+         recorded minute of anybody; what came before a plan was made anew, with the plan that held then. A record that differs from \
+         the plan is not wrong by that: it is to say what was done.",
     );
     page.finish()
 }
