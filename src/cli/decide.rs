@@ -1,8 +1,8 @@
 //! The plan to go by: what people were told where that is good, else the best that is found.
 
 use crate::account::Account;
-use crate::cli::dates::Dates;
 use crate::cli::papers::trusted;
+use crate::cli::possible::Possible;
 use crate::cli::solve::{LATE, Outcome, Reserve, solve};
 use crate::cli::watch::Lookout;
 use crate::model::{Aim, Problem};
@@ -22,14 +22,14 @@ pub(super) fn told_stands(problem: &Problem) -> Option<Verified> {
 /// Why there is no plan, in words.
 pub(super) fn decide(problem: &Problem, seed: u64, patience: u64, lookout: &Lookout<'_>) -> Result<(Verified, CutBy), String> {
     let Some(told) = told_stands(problem) else { return search(problem, None, seed, patience, lookout) };
-    if is_good(told.account()) {
+    if is_good(problem, told.account()) {
         return Ok((told, CutBy::Nothing));
     }
     Ok(search(problem, Some(&told), seed, patience, lookout).unwrap_or((told, CutBy::Nothing)))
 }
 
 /// The best plan that is found, if it is better than `told`; searched for again, and more patiently, where something is
-/// short in it, or late and not proven to be so. Nothing is searched for where that is so of `told`.
+/// short in it, or late, and not proven to be so. Nothing is searched for where that is so of `told`.
 ///
 /// # Errors
 /// Why none was found, in words.
@@ -40,29 +40,29 @@ pub(super) fn search(
     patience: u64,
     lookout: &Lookout<'_>,
 ) -> Result<(Verified, CutBy), String> {
-    let mut dates = Dates::by_chain(problem);
-    if let Some(told) = told.filter(|told| told.account().shortfalls.is_empty()) {
+    let mut possible = Possible::by_chain(problem);
+    if let Some(told) = told.filter(|told| !possible.is_short(told.account())) {
         let met_at = told.account().milestones.iter().map(|row| row.met_at).collect();
-        dates.prove(problem, &met_at, &mut || lookout.cut().is_some());
-        if dates.open(told.account()).is_empty() {
+        possible.prove(problem, &met_at, &mut || lookout.cut().is_some());
+        if possible.open(told.account()).is_empty() {
             return Ok((told.clone(), CutBy::Nothing));
         }
     }
-    let found = |reserve, patience, dates: &mut Dates| match solve(problem, reserve, seed, patience, dates, lookout) {
+    let found = |reserve, patience, possible: &mut Possible| match solve(problem, reserve, seed, patience, possible, lookout) {
         Outcome::Found(found) => Ok((trusted(problem, found.plan), found.cut_by, found.keeps_reserve)),
         Outcome::NoPlan(words) => Err(words),
     };
-    let (mut best, mut cut_by, keeps_reserve) = found(Reserve::Kept, patience, &mut dates)?;
+    let (mut best, mut cut_by, keeps_reserve) = found(Reserve::Kept, patience, &mut possible)?;
     if let Some(told) = told {
         best = better(problem, told.clone(), best);
     }
     // Machines come before the reserve: where they are short, a plan that need not keep it may have them back sooner.
     let mut reserve = Reserve::Kept;
     let short = best.account().machinery_shortfall;
-    if short > 0
+    if short > possible.machines_short
         && keeps_reserve
         && lookout.cut().is_none()
-        && let Ok((open, cut, _)) = found(Reserve::Open, patience, &mut dates.clone())
+        && let Ok((open, cut, _)) = found(Reserve::Open, patience, &mut possible.clone())
     {
         best = better(problem, best, open);
         cut_by = cut;
@@ -70,12 +70,12 @@ pub(super) fn search(
             reserve = Reserve::Open;
         }
     }
-    let (account, open) = (best.account(), dates.open(best.account()));
-    if (!account.shortfalls.is_empty() || !open.is_empty()) && lookout.cut().is_none() {
+    let (account, open) = (best.account(), possible.open(best.account()));
+    if (possible.is_short(account) || !open.is_empty()) && lookout.cut().is_none() {
         let finish = problem.clock.day_time(account.finish);
         lookout.tell(&format!("finish {finish}, something late or short: kept, and searching again, {LATE} times as patiently"));
-        dates.give_room(problem, account, &open);
-        if let Ok((more, cut, _)) = found(reserve, LATE * patience, &mut dates) {
+        possible.give_room(problem, account, &open);
+        if let Ok((more, cut, _)) = found(reserve, LATE * patience, &mut possible) {
             best = better(problem, best, more);
             cut_by = cut;
         }
@@ -83,9 +83,9 @@ pub(super) fn search(
     Ok((best, cut_by))
 }
 
-/// Nothing late, nothing short: no milestone to improve.
-pub(super) fn is_good(account: &Account) -> bool {
-    account.shortfalls.is_empty() && in_time(account)
+/// Nothing late, and nothing short that could be less: nothing to improve that is worth an upset.
+pub(super) fn is_good(problem: &Problem, account: &Account) -> bool {
+    in_time(account) && !Possible::by_chain(problem).is_short(account)
 }
 
 /// Nothing late.

@@ -41,6 +41,8 @@ pub(super) struct Papers {
     pub(super) files: Vec<(&'static str, String)>,
     /// What is proven about when each milestone can be met.
     pub(super) earliest: EarliestDates,
+    /// What machines fall short by in every plan.
+    pub(super) machines_short: i64,
     /// How a command ends that made this plan.
     pub(super) exit: Exit,
 }
@@ -62,6 +64,7 @@ pub(super) fn papers(problem: &Problem, verified: &Verified, about: About, looko
         proof: proof.by.to_string(),
         aims: aim_values(problem, verified, &proof.proven()),
         earliest: proof.earliest,
+        machines_short: proof.machines_short,
         chain: proof.chain,
         cut_by: about.cut_by,
         model: model_hours(problem, verified, depth),
@@ -80,7 +83,7 @@ pub(super) fn papers(problem: &Problem, verified: &Verified, about: About, looko
         ("rest.csv", out::rest_csv(&report)),
         ("totals.csv", out::totals_csv(&report)),
     ];
-    Papers { days, json, files, earliest: solved.earliest, exit }
+    Papers { days, json, files, earliest: solved.earliest, machines_short: solved.machines_short, exit }
 }
 
 /// How much later each task could end, found by planning again; not asked where the run was cut short.

@@ -3,6 +3,7 @@
 use crate::bound::premises::{like, with_overtime};
 use crate::bound::{
     Cut, EarliestDate, EarliestDates, EarliestFinish, Link, ProvenBy, chain, earliest_by_chain, earliest_by_labour, finish_by_labour,
+    machines_short,
 };
 use crate::calendar::Hours;
 use crate::id::{MilestoneId, TaskId};
@@ -32,6 +33,8 @@ pub(super) struct Proof {
     pub(super) by: ProvenBy,
     /// No plan that keeps as much of the reserve meets a milestone before this.
     pub(super) earliest: EarliestDates,
+    /// What machines fall short by in every plan.
+    pub(super) machines_short: i64,
     /// The longest chain of tasks and waits.
     pub(super) chain: Vec<ChainLink>,
     /// What should be read beside it, one sentence each.
@@ -52,13 +55,15 @@ impl Proof {
             proof.notes.extend(notes);
         }
         let whole = EarliestDate { at: proof.bound_with_overtime, by: ProvenBy::labour(problem, kept) };
+        proof.machines_short = machines_short(problem);
         proof.earliest = earliest(problem, verified, whole, depth, stop);
         proof
     }
 
-    /// What it says of finish and dates.
+    /// What it says of machines, dates and finish.
     pub(super) fn proven(&self) -> Proven {
-        Proven { finish: self.bound, earliest: self.earliest.iter().map(|date| date.at).collect() }
+        let earliest = self.earliest.iter().map(|date| date.at).collect();
+        Proven { machines_short: self.machines_short, earliest, finish: self.bound }
     }
 
     /// The same for all plans that keep `premises`; `finish` is one that is known to be possible, or one behind which
@@ -79,7 +84,8 @@ impl Proof {
             Cut::NoRoom(task) => format!("The labour model finds no room for task {}.", problem.tasks[task].code),
         };
         let notes = cut.map(said).into_iter().collect();
-        Self { bound: at, bound_with_overtime: at, by, earliest: EarliestDates::new(), chain: links(problem, &chain), notes }
+        let chain = links(problem, &chain);
+        Self { bound: at, bound_with_overtime: at, by, earliest: EarliestDates::new(), machines_short: 0, chain, notes }
     }
 }
 

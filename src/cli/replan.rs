@@ -58,7 +58,7 @@ pub(super) fn run(asked: &Replan, console: &Console) -> Result<Exit, Vec<Fault>>
     rest.notes.extend(odd.iter().cloned());
     if !rest.news
         && let Some(told) = told_stands(&rest.problem)
-        && (is_good(told.account()) || told_account(&stands.standing).is_some_and(|whole| was_good(told.account(), &whole)))
+        && (is_good(&rest.problem, told.account()) || told_account(&stands.standing).is_some_and(|whole| was_good(told.account(), &whole)))
     {
         for words in &odd {
             console.note(words);
@@ -93,7 +93,7 @@ fn doubts(whole: &Whole, rest: &Remainder) -> Vec<String> {
 /// Whether nothing is late in what is left of a plan that was good as a whole. What is left of a day is asked for unbooked
 /// hours in proportion, and they may have been in the part that is over: where nothing has happened, nothing is missing.
 fn was_good(left: &Account, whole: &Account) -> bool {
-    is_good(whole) && in_time(left)
+    whole.shortfalls.is_empty() && in_time(whole) && in_time(left)
 }
 
 /// Nothing has happened to the plan people have: it is not written once more.
@@ -154,6 +154,7 @@ fn replan(asked: &Replan, job: &Job, stands: &Stands, mut rest: Remainder, conso
         old: &stands.name,
         new: berth.number(),
         earliest: &papers.earliest,
+        machines_short: papers.machines_short,
         notes: &notes,
     };
     let (screen, full) = (out::changes_screen(&sheet), out::changes_text(&sheet));

@@ -3,7 +3,7 @@
 use crate::bound::premises::LOOKED_FOR;
 use crate::bound::{Impossible, chain};
 use crate::calendar::Hours;
-use crate::cli::dates::Dates;
+use crate::cli::possible::Possible;
 use crate::cli::watch::Lookout;
 use crate::engine::{self, Guide, Hole, NoRoster, Options, Watch};
 use crate::id::{IdVec, MilestoneId, TaskId};
@@ -64,7 +64,7 @@ struct Watched<'a> {
     told: Option<Moment>,
     /// The finish that is aimed at.
     aim: Moment,
-    dates: &'a mut Dates,
+    possible: &'a mut Possible,
 }
 
 impl Watch for Watched<'_> {
@@ -86,20 +86,31 @@ impl Watch for Watched<'_> {
         Some(Guide { order: plan.half, teams: plan.teams })
     }
 
+    fn machines_short(&mut self) -> i64 {
+        self.possible.machines_short
+    }
+
     fn earliest(&mut self) -> Option<IdVec<MilestoneId, Moment>> {
-        Some(self.dates.moments())
+        Some(self.possible.moments())
     }
 
     fn earliest_proven(&mut self, met_at: &IdVec<MilestoneId, Moment>) -> Option<IdVec<MilestoneId, Moment>> {
         let lookout = self.lookout;
-        self.dates.prove(self.problem, met_at, &mut || lookout.cut().is_some()).then(|| self.dates.moments())
+        self.possible.prove(self.problem, met_at, &mut || lookout.cut().is_some()).then(|| self.possible.moments())
     }
 }
 
-/// Plans `problem` with so much patience, and asks of no milestone more than `dates` say can be. Where the search finds
+/// Plans `problem` with so much patience, and asks for no more than is `possible`. Where the search finds
 /// nothing and turns are open, it is tried again with the best rosters, one after the other.
-pub(super) fn solve(problem: &Problem, reserve: Reserve, seed: u64, patience: u64, dates: &mut Dates, lookout: &Lookout<'_>) -> Outcome {
-    let first = attempt(problem, reserve, seed, patience, dates, lookout);
+pub(super) fn solve(
+    problem: &Problem,
+    reserve: Reserve,
+    seed: u64,
+    patience: u64,
+    possible: &mut Possible,
+    lookout: &Lookout<'_>,
+) -> Outcome {
+    let first = attempt(problem, reserve, seed, patience, possible, lookout);
     let open = problem.turns.iter().any(|turn| matches!(turn.stand, Stand::Open(_)));
     if matches!(first, Outcome::Found(_)) || !open || lookout.cut().is_some() {
         return first;
@@ -107,7 +118,7 @@ pub(super) fn solve(problem: &Problem, reserve: Reserve, seed: u64, patience: u6
     let rostered = roster::solve(problem, &roster::Options::default());
     for best in rostered.rosters.iter().filter(|r| r.stands.iter().all(Option::is_some)) {
         let Ok(fixed) = with_roster(problem, best) else { continue };
-        if let found @ Outcome::Found(_) = attempt(&fixed, reserve, seed, patience, &mut dates.clone(), lookout) {
+        if let found @ Outcome::Found(_) = attempt(&fixed, reserve, seed, patience, &mut possible.clone(), lookout) {
             return found;
         }
     }
@@ -123,7 +134,7 @@ pub(super) fn with_roster(problem: &Problem, roster: &Roster) -> Result<Problem,
     Problem::new(parts)
 }
 
-fn attempt(problem: &Problem, reserve: Reserve, seed: u64, patience: u64, dates: &mut Dates, lookout: &Lookout<'_>) -> Outcome {
+fn attempt(problem: &Problem, reserve: Reserve, seed: u64, patience: u64, possible: &mut Possible, lookout: &Lookout<'_>) -> Outcome {
     let with_overtime = match chain(problem, Hours::WithOvertime) {
         Ok(chain) => chain.at,
         Err(impossible) => return Outcome::NoPlan(proved(problem, &impossible)),
@@ -134,8 +145,8 @@ fn attempt(problem: &Problem, reserve: Reserve, seed: u64, patience: u64, dates:
     let finish_first = place(Aim::Finish) < place(Aim::NightAndOvertime);
     let without = chain(problem, Hours::Ordinary).ok().filter(|_| !finish_first);
     let aim = without.map_or(with_overtime, |chain| chain.at);
-    let options = Options { seed, patience, bound: Some(aim), threads: lookout.threads(), end: dates.end };
-    let mut watch = Watched { problem, lookout, cut: None, told: None, aim, dates };
+    let options = Options { seed, patience, bound: Some(aim), threads: lookout.threads(), end: possible.end };
+    let mut watch = Watched { problem, lookout, cut: None, told: None, aim, possible };
     let outcome = match reserve {
         Reserve::Kept => engine::solve(problem, &options, &mut watch),
         Reserve::Open => engine::solve_with_reserve_open(problem, &options, &mut watch),

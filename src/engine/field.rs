@@ -38,6 +38,8 @@ pub(super) struct Field<'g> {
     pub(super) dearest: i64,
     /// How much each task is pulled to its earliest end; 0 for those with slack.
     pulls: IdVec<TaskId, i64>,
+    /// What machines fall short by in every plan.
+    short: i64,
 }
 
 /// Every task placed, not yet looked at as a whole.
@@ -55,7 +57,7 @@ pub(super) struct Found<'g> {
     pub(super) field: Arc<Field<'g>>,
     pub(super) state: State<'g>,
     pub(super) on_hand: Vec<OnHand>,
-    /// What machinery falls short by.
+    /// What machinery falls short by, beyond what it does in every plan.
     machines_missing: i64,
     /// What the reserve falls short by, people who cannot be called included.
     reserve_missing: i64,
@@ -80,23 +82,26 @@ pub(super) struct Asked {
     finish: Option<usize>,
     /// The date of each milestone, or the earliest it can be met at, if that is later.
     dates: IdVec<MilestoneId, usize>,
+    /// What machines fall short by in every plan.
+    short: i64,
 }
 
 impl Asked {
-    /// Milestones by their dates, everything else by the slot `finish`, or by `end` where no finish is asked for.
-    pub(super) fn new(ground: &Ground, finish: Option<usize>, end: usize) -> Self {
+    /// Milestones by their dates, everything else by the slot `finish`, or by `end` where no finish is asked for; machines `short`
+    /// by no more than that.
+    pub(super) fn new(ground: &Ground, finish: Option<usize>, short: i64, end: usize) -> Self {
         let dates = ground.problem.milestones.iter().map(|milestone| ground.slot_to(milestone.due)).collect();
-        Self::by_dates(ground, finish, dates, end)
+        Self::by_dates(ground, finish, dates, short, end)
     }
 
     /// The same, but no milestone before it can be met at the `earliest`.
     pub(super) fn no_earlier(&self, ground: &Ground, earliest: &IdVec<MilestoneId, Moment>, end: usize) -> Self {
         let dates = self.dates.iter().zip(earliest.iter()).map(|(date, can_be)| (*date).max(ground.slot_from(*can_be)));
-        Self::by_dates(ground, self.finish, dates.collect(), end)
+        Self::by_dates(ground, self.finish, dates.collect(), self.short, end)
     }
 
-    fn by_dates(ground: &Ground, finish: Option<usize>, dates: IdVec<MilestoneId, usize>, end: usize) -> Self {
-        Self { by: by(ground, finish.unwrap_or(end), dates.iter().copied()), finish, dates }
+    fn by_dates(ground: &Ground, finish: Option<usize>, dates: IdVec<MilestoneId, usize>, short: i64, end: usize) -> Self {
+        Self { by: by(ground, finish.unwrap_or(end), dates.iter().copied()), finish, dates, short }
     }
 
     /// A little more than `state` reaches, where that falls short of the best there may be; `None` where it does
@@ -150,7 +155,7 @@ impl<'g> Field<'g> {
             if task.needs.is_empty() { 0 } else { PULL * (LITTLE_SLACK - slack).max(0) }
         });
         let pulls = pulls.collect();
-        Arc::new(Self { base, alone, latest, dearest, pulls })
+        Arc::new(Self { base, alone, latest, dearest, pulls, short: asked.short })
     }
 
     /// Whether watches and duties are legal by themselves; without that no plan is.
@@ -299,9 +304,10 @@ impl<'g> Field<'g> {
     fn complete(self: &Arc<Self>, laid: Laid<'g>, effort: &mut Effort) -> Found<'g> {
         let Laid { mut state, genes, sequence, energy } = laid;
         let (on_hand, missing) = state.put_on_hand(&mut effort.calls);
-        let machines_missing = state.machinery_shortfall();
+        let short = state.machinery_shortfall();
+        let machines_missing = short - self.short;
         let reserve_missing = missing + state.uncalled(&mut effort.calls);
-        let score = state.score(machines_missing, reserve_missing);
+        let score = state.score(short, reserve_missing);
         let distance = self.distance(&state);
         Found {
             field: self.clone(),
@@ -356,12 +362,12 @@ impl Found<'_> {
         self
     }
 
-    /// Whether machines are missing.
+    /// Whether machines are missing that could be able.
     pub(super) const fn machines_short(&self) -> bool {
         self.machines_missing > 0
     }
 
-    /// What machinery and reserve fall short by, wherever that comes among the aims.
+    /// What machinery, beyond what no plan mends, and reserve fall short by, wherever that comes among the aims.
     pub(super) const fn missing(&self) -> (i64, i64) {
         (self.machines_missing, self.reserve_missing)
     }

@@ -2,8 +2,9 @@
 
 use super::state::State;
 use crate::bits::Bits;
+use crate::calendar::units_short;
 use crate::id::{IdVec, UnitId};
-use crate::time::{Minutes, Moment, Span};
+use crate::time::{Moment, Span};
 
 /// Slots in which each unit is out.
 pub(super) fn out(state: &State) -> IdVec<UnitId, Bits> {
@@ -51,47 +52,6 @@ pub(super) fn shortfall(state: &State) -> i64 {
     if problem.units.is_empty() {
         return 0;
     }
-    let out = out(state);
     let end = ground.slot_from(problem.end_for(state.moment(state.finish())));
-    let any_out = |units: &[UnitId]| {
-        let mut any = Bits::none(ground.len);
-        for unit in units {
-            any.unite(&out[*unit]);
-        }
-        any
-    };
-    let mut total = 0;
-    for (id, group) in problem.groups.pairs() {
-        let lasts = group.lasts.unwrap_or(Minutes::ZERO);
-        // With none of its units out it is short only where more are needed than there are.
-        let needs = problem.modes.iter().flat_map(|mode| &mode.needs);
-        let always = needs.filter(|(g, _)| *g == id).any(|(_, needed)| *needed as usize > group.units.len());
-        let slots = if always { Bits::all(ground.len) } else { any_out(&group.units) };
-        // When the present run of short slots began, and when the last one ended.
-        let (mut began, mut ended) = (group.short_before.map(Span::start), group.short_before.map(Span::end));
-        for slot in slots.iter().take_while(|slot| *slot < end) {
-            let Some(mode) = ground.modes[slot] else { continue };
-            let mode = &problem.modes[mode];
-            let Some(needed) = mode.needs.iter().find(|(g, _)| *g == id).map(|(_, n)| *n) else { continue };
-            let able = group.units.iter().filter(|u| !out[**u].has(slot)).count();
-            let missing = i64::from(needed) - i64::try_from(able).unwrap_or(0);
-            if missing <= 0 {
-                continue;
-            }
-            let (from, to) = (state.moment(slot), state.moment(slot + 1));
-            let goes_on = ended.is_some_and(|end| end >= from || from - end < group.recover);
-            let since = began.filter(|_| goes_on).unwrap_or(from);
-            (began, ended) = (Some(since), Some(to));
-            if to - since > lasts {
-                total += missing * i64::from(mode.weight);
-            }
-        }
-    }
-    for set in &problem.never_together {
-        let most = set.most_out as usize;
-        let too_many = |slot: &usize| set.units.iter().filter(|u| out[**u].has(*slot)).count() > most;
-        let slots = any_out(&set.units);
-        total += slots.iter().take_while(|slot| *slot < end).filter(too_many).map(|_| 1_i64).sum::<i64>();
-    }
-    total
+    units_short(problem, &out(state), end, |slot| state.moment(slot), |slot| ground.modes[slot])
 }

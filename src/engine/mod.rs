@@ -76,6 +76,10 @@ pub trait Watch {
     fn advise(&mut self) -> Option<Guide> {
         None
     }
+    /// What machines fall short by in every plan, as far as that is known; the search does not ask for less. Asked once.
+    fn machines_short(&mut self) -> i64 {
+        0
+    }
     /// Before which moment no plan meets each milestone, if that is known and more than nothing; the search does not ask
     /// for more. Asked once before it, so it should take no time.
     fn earliest(&mut self) -> Option<IdVec<MilestoneId, Moment>> {
@@ -170,10 +174,10 @@ fn solve_on(ground: &Ground, options: &Options, watch: &mut dyn Watch) -> Outcom
         Ok(context) => Arc::new(context),
         Err(why) => return Outcome::NoRoster(why),
     };
-    let earliest = watch.earliest();
+    let (earliest, short) = (watch.earliest(), watch.machines_short());
     let first = loop {
         let finish = asked_finish(problem, options).map(|b| ground.slot_from(b));
-        let given = Asked::new(ground, finish, end);
+        let given = Asked::new(ground, finish, short, end);
         let asked = earliest.as_ref().map_or_else(|| given.clone(), |earliest| given.no_earlier(ground, earliest, end));
         let mut field = Field::new(ground, context.clone(), end, &asked, &mut effort);
         if !field.legal() {

@@ -87,7 +87,7 @@ impl<'g> Again<'g> {
         let told = ground.told.as_ref()?;
         let finish = plan.spells.iter().map(|s| s.span().end()).max()?;
         let end = ground.slot_from(problem.end_for(finish));
-        let asked = Asked::new(ground, None, end);
+        let asked = Asked::new(ground, None, 0, end);
         let field = Field::new(ground, Arc::new(context(ground, plan)), end, &asked, effort);
         let first = field.build(&genes(ground, None)?, None, false, i64::MAX, effort).ok()?;
         let same = first.state.placed.pairs().all(|(task, chunks)| {

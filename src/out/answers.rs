@@ -94,6 +94,11 @@ fn short(page: &mut Page, report: &Report<'_>, answers: &Answers) {
     if answers.shortfalls.len() > MOST_SHORTFALLS {
         page.item("", COLUMN, &format!("and {} more, on the sheets of their days", answers.shortfalls.len() - MOST_SHORTFALLS));
     }
+    let machines = report.account().machinery_shortfall;
+    if machines > 0 {
+        let proven = words::proven_short(machines, report.solved().machines_short);
+        page.item("", COLUMN, &format!("machinery: {machines} unit slots in all; {proven}"));
+    }
 }
 
 /// One shortfall in words.

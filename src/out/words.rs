@@ -57,6 +57,17 @@ pub(super) fn proven_late(due: Moment, met_at: Moment, earliest: EarliestDate, d
     }
 }
 
+/// What is proven about machines that fall short by so many unit slots, where no plan falls short by fewer than `least`.
+pub(super) fn proven_short(short: i64, least: i64) -> String {
+    if short <= least {
+        "proven: no plan has fewer".to_owned()
+    } else if least > 0 {
+        format!("proven only that no plan has fewer than {least}")
+    } else {
+        "whether a plan has fewer is open".to_owned()
+    }
+}
+
 /// `day 9, Tue 9 Mar 10:30`; the end of a day is its 24:00.
 pub(super) fn full(report: &Report<'_>, moment: Moment) -> String {
     let clock = &report.problem().clock;

@@ -13,6 +13,8 @@ use crate::verify::Verified;
 /// What is proven about all plans like one.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Proven {
+    /// Machines fall short by no less in any (missing units × slots × mode weight).
+    pub machines_short: i64,
     /// None ends before this.
     pub finish: Moment,
     /// None meets a milestone before this.
@@ -23,12 +25,12 @@ impl Proven {
     /// Nothing at all.
     #[must_use]
     pub fn nothing(problem: &Problem) -> Self {
-        Self { finish: problem.start, earliest: IdVec::filled(problem.start, problem.milestones.len()) }
+        Self { machines_short: 0, finish: problem.start, earliest: IdVec::filled(problem.start, problem.milestones.len()) }
     }
 }
 
 /// The value of each aim in the problem's order, machinery and reserve one by one, each with a bound that holds
-/// for every plan: nothing at all for what cannot be negative, `proven` for dates and finish, one spell for every task
+/// for every plan: nothing at all for what cannot be negative, `proven` for machines, dates and finish, one spell for every task
 /// or part for spells and hand-overs.
 #[must_use]
 pub fn aim_values(problem: &Problem, verified: &Verified, proven: &Proven) -> Vec<AimValue> {
@@ -39,9 +41,9 @@ pub fn aim_values(problem: &Problem, verified: &Verified, proven: &Proven) -> Ve
         let none = Amount::Time(0);
         match aim {
             Aim::Shortfall => {
-                for (value, unit) in [(account.machinery_shortfall, "machinery slots"), (account.reserve_shortfall, "reserve slots")] {
-                    push(Amount::Count(value, unit), Amount::Count(0, unit));
-                }
+                let (machines, reserve) = ("machinery slots", "reserve slots");
+                push(Amount::Count(account.machinery_shortfall, machines), Amount::Count(proven.machines_short, machines));
+                push(Amount::Count(account.reserve_shortfall, reserve), Amount::Count(0, reserve));
             }
             Aim::Lateness => {
                 let [late, least] = [lateness(problem, |id| account.milestones[id].met_at), lateness(problem, |id| proven.earliest[id])];

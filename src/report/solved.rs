@@ -27,6 +27,8 @@ pub struct Solved {
     pub proof: String,
     /// Before which moment no plan meets each milestone that keeps as much of the reserve.
     pub earliest: EarliestDates,
+    /// What machines fall short by in every plan (missing units × slots × mode weight).
+    pub machines_short: i64,
     /// The chain that holds the finish, first task first; may be empty.
     pub chain: Vec<ChainLink>,
     /// Values of the aims, most important first.

@@ -44,7 +44,7 @@ pub(in crate::engine) fn on_field<T>(problem: &Problem, see: impl Fn(&Arc<Field>
     let ground = Ground::new(problem);
     let end = ground.slot_from(problem.end);
     let context = Arc::new(first_context(&ground, end).expect("there are no watches"));
-    see(&Field::new(&ground, context, end, &Asked::new(&ground, None, end), &mut Effort::default()))
+    see(&Field::new(&ground, context, end, &Asked::new(&ground, None, 0, end), &mut Effort::default()))
 }
 
 pub(in crate::engine) fn task(problem: &Problem, code: &str) -> TaskId {

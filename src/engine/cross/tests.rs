@@ -30,7 +30,7 @@ fn what_is_made_of_two_orders_is_an_order_and_has_a_part_of_each() {
     let ground = Ground::new(&problem);
     let end = ground.slot_from(problem.end);
     let mut effort = Effort::default();
-    let asked = Asked::new(&ground, None, end);
+    let asked = Asked::new(&ground, None, 0, end);
     let field = Field::new(&ground, context(&ground, end), end, &asked, &mut effort);
     let mut random = Stream::new(7, 0);
     let (own, other) = (any(&field, &mut random), any(&field, &mut random));

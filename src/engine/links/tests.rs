@@ -54,7 +54,7 @@ pub(in crate::engine) fn any_plan<'g>(ground: &'g Ground<'g>, random: &mut Strea
     let end = ground.slot_from(ground.problem.end);
     let context = Arc::new(first_context(ground, end).expect("watches can be stood"));
     let mut effort = Effort::default();
-    let field = Field::new(ground, context, end, &Asked::new(ground, None, end), &mut effort);
+    let field = Field::new(ground, context, end, &Asked::new(ground, None, 0, end), &mut effort);
     let mut genes = field.random_genes(random);
     genes.tasks.iter_mut().for_each(|task| task.from = 0);
     field.build(&genes, None, false, i64::MAX, &mut effort).expect("there is room for all tasks")

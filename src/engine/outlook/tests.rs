@@ -19,7 +19,7 @@ fn the_outlook_never_promises_too_much() {
     let (mut whole, mut ahead) = (0, 0);
     for seed in 0..60 {
         // Dates that can be met, and dates that are missed by days.
-        let asked = Asked::new(&ground, Some(end / (2 + usize::try_from(seed % 3).expect("a small number"))), end);
+        let asked = Asked::new(&ground, Some(end / (2 + usize::try_from(seed % 3).expect("a small number"))), 0, end);
         let field = Field::new(&ground, context(&ground, end), end, &asked, &mut effort);
         let genes = field.random_genes(&mut Stream::new(seed, 0));
         let mut state = field.base.clone();

@@ -15,7 +15,7 @@ use crate::rng::Stream;
 fn plans<'g>(ground: &'g Ground<'g>) -> (Asked, Arc<Field<'g>>, Vec<Found<'g>>) {
     let end = ground.len;
     let mut effort = Effort::default();
-    let asked = Asked::new(ground, Some(0), end);
+    let asked = Asked::new(ground, Some(0), 0, end);
     let field = Field::new(ground, context(ground, end), end, &asked, &mut effort);
     let mut random = Stream::new(9, 0);
     let plans = (0..24).filter_map(|_| field.build(&field.random_genes(&mut random), None, false, i64::MAX, &mut effort).ok());

@@ -8,7 +8,7 @@ use crate::bound::EarliestDates;
 use crate::id::TaskId;
 use crate::model::Problem;
 use crate::out::page::{Page, TIE};
-use crate::out::words::{proven_late, tied};
+use crate::out::words::{proven_late, proven_short, tied};
 use crate::replan::{Changes, PersonChange, Reason, Remainder, TaskChange, Whole};
 use crate::time::Minutes;
 
@@ -33,6 +33,8 @@ pub struct ChangeSheet<'a> {
     pub new: u32,
     /// What is proven about when each milestone can be met.
     pub earliest: &'a EarliestDates,
+    /// What machines fall short by in every plan.
+    pub machines_short: i64,
     /// What should be read beside it.
     pub notes: &'a [String],
 }
@@ -137,7 +139,8 @@ fn dates(sheet: &ChangeSheet<'_>, page: &mut Page) {
     page.text(&format!("Overtime from now on: {}", tied(&overtime.to_string())));
     if account.machinery_shortfall > 0 || account.reserve_shortfall > 0 {
         let (machines, reserve) = (account.machinery_shortfall, account.reserve_shortfall);
-        page.text(&format!("SHORT: machinery {machines} unit slots, reserve {reserve} slots; days.txt says when"));
+        let proven = if machines > 0 { format!(" ({})", proven_short(machines, sheet.machines_short)) } else { String::new() };
+        page.text(&format!("SHORT: machinery {machines} unit slots{proven}, reserve {reserve} slots; days.txt says when"));
     }
 }
 

@@ -64,6 +64,29 @@ fn what_takes_a_machine_out_waits_until_it_is_not_needed() {
     assert_eq!(ran.code, Some(1));
 }
 
+/// If this fails, everybody waits at two in the morning for a search that cannot find anything: of two sets that are needed one is
+/// dead for good and the other is being overhauled, and nothing hands it back sooner than the longest chain of tasks. Or it is
+/// not said that no plan has fewer machines short.
+#[test]
+fn machines_that_are_short_in_every_plan_are_not_searched_for() {
+    let scratch = two_watches();
+    let machines =
+        "[unit]\nA1 = \"Aux 1\"\nA2 = \"Aux 2\"\n[group.AUX]\nunits = \"A1, A2\"\n[mode.sea]\nwhen = \"otherwise\"\nneeds = \"1 AUX\"\n";
+    scratch.write("job/machinery.toml", machines);
+    let tasks = "[task.A]\ntext = \"Overhaul\"\nneeds = \"HND\"\nhours = 8\nstop = \"never\"\ntakes_out = \"A2\"\nhands_back = \"A2\"\n";
+    scratch.write("job/tasks.toml", tasks);
+    assert_eq!(scratch.run(&["plan", "job"]).code, Some(0));
+    assert_eq!(scratch.run(&["log", "job", "--at", "day 1 07:00", "started", "A"]).code, Some(0));
+    assert_eq!(scratch.run(&["log", "job", "--at", "day 1 08:00", "out", "A1", "--note", "dead"]).code, Some(0));
+    let ran = scratch.run(&["replan", "job", "--now", "day 1 08:00"]);
+    assert_eq!(ran.code, Some(1), "{}{}", ran.out, ran.err);
+    let text = words(&ran);
+    assert!(text.contains("SHORT: machinery") && text.contains("(proven: no plan has fewer)"), "{}", ran.out);
+    assert!(!ran.err.contains("searching again"), "{}", ran.err);
+    assert!(scratch.read("job/plan/002/days.txt").contains("unit slots in all; proven: no plan has fewer"));
+    assert!(scratch.read("job/plan/002/plan.json").contains("machinery slots"));
+}
+
 /// If this fails, a machine that is needed stays open for days so that people stay unbooked, though machines come first: with
 /// twelve of sixteen hours unbooked a task of twelve takes three days, and without that it is done on the second.
 #[test]

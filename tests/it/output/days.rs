@@ -103,6 +103,7 @@ fn shortfalls_are_on_the_first_screen_and_on_the_sheet() {
     says(&text, "ATTENTION day 2 00:00-24:00 MACHINERY SHORT: GEN has 2 able, 3 needed");
     says(&text, "2 able (G1 G3), 3 needed, out G2; SHORT as it is");
     assert!(unwrapped(&text).contains("In short: ready day 3, Wed 3 Mar 17:30; 0 h 30 in hand; SHORT in 1 stretch"));
+    assert!(unwrapped(&text).contains("unit slots in all; whether a plan has fewer is open"), "{text}");
     // Five hands are never to be had: only four people are hands.
     let text = changed(|parts| parts.modes[id(0)].reserve.as_mut().expect("asked for").kinds[1].number = 5);
     says(&text, "RESERVE SHORT");

@@ -415,6 +415,7 @@ pub(crate) fn solved() -> Solved {
         bound_with_overtime: None,
         proof: "longest chain through calendars and waits".to_owned(),
         earliest: [EarliestDate { at: at(3, "17:00"), by: ProvenBy::Chain }].into_iter().collect(),
+        machines_short: 0,
         chain: vec![
             link(0, 0, ""),
             link(1, 0, ""),

@@ -1,6 +1,7 @@
 //! Brute force on tiny jobs: around a plan, every task is put at every slot with every team and every split,
 //! every duty and turn is moved, and the verifier must agree with the second one on every plan.
 
+use turnto::bound::machines_short;
 use turnto::calendar::{Fit, Hours, People};
 use turnto::engine::{Options, Outcome, Unwatched, solve};
 use turnto::id::{Id, PersonId, TaskId};
@@ -143,6 +144,14 @@ fn agree(problem: &Problem, parts: &Parts, plan: &Plan, tally: &mut Tally) -> us
     let verdict = Verdict { broken: rules, machinery: found.1, reserve: found.2 };
     let said: Vec<String> = found.0.iter().map(|b| b.describe(problem)).collect();
     assert_eq!(verdict, expected, "the first verifier (left) says {said:#?} of {plan:#?} in {parts:#?}");
+    if expected.broken.is_empty() {
+        let least = machines_short(problem);
+        assert!(
+            least <= expected.machinery,
+            "no plan is said to have fewer than {least}, {plan:#?} has {} in {parts:#?}",
+            expected.machinery
+        );
+    }
     tally.plans += 1;
     tally.legal += usize::from(expected.broken.is_empty());
     tally.short += usize::from(expected.machinery + expected.reserve > 0);

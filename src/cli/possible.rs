@@ -1,29 +1,33 @@
-//! How early milestones can be met, as far as it is proven while a plan is looked for.
+//! How early milestones can be met and how little machines can fall short, as far as it is proven while a plan is looked for.
 
 use crate::account::{Account, MilestoneAccount};
 use crate::bound::premises::LOOKED_FOR;
-use crate::bound::{EarliestDate, EarliestDates, ProvenBy, earliest_by_chain, earliest_by_labour};
+use crate::bound::{EarliestDate, EarliestDates, ProvenBy, earliest_by_chain, earliest_by_labour, machines_short};
 use crate::id::{IdVec, MilestoneId};
 use crate::model::Problem;
 use crate::time::{Minutes, Moment};
 use crate::variant::waits_for_all;
 
-/// Before which moment no plan that keeps the reserve meets each milestone.
+/// What plans can come to at best.
 #[derive(Clone, Debug)]
-pub(super) struct Dates {
+pub(super) struct Possible {
+    /// Before which moment no plan that keeps the reserve meets each milestone.
     earliest: EarliestDates,
+    /// What machines fall short by in every plan.
+    pub(super) machines_short: i64,
     /// Whether the labour model was asked.
     asked: bool,
     /// Up to when plans may go on for the sake of a date or of machines, where that is past the planned end.
     pub(super) end: Option<Moment>,
 }
 
-impl Dates {
+impl Possible {
     /// By the longest chains, which takes no time.
     pub(super) fn by_chain(problem: &Problem) -> Self {
         // Where some task does not fit at all there will be no plan to be late.
         let nothing = || EarliestDates::filled(EarliestDate { at: problem.start, by: ProvenBy::Chain }, problem.milestones.len());
-        Self { earliest: earliest_by_chain(problem, LOOKED_FOR.hours).unwrap_or_else(|_| nothing()), asked: false, end: None }
+        let earliest = earliest_by_chain(problem, LOOKED_FOR.hours).unwrap_or_else(|_| nothing());
+        Self { earliest, machines_short: machines_short(problem), asked: false, end: None }
     }
 
     /// By the labour model too, for every milestone that is met too late at `met_at`; whether that was not known before.
@@ -51,11 +55,16 @@ impl Dates {
         account.milestones.pairs().filter(open).map(|(id, _)| id).collect()
     }
 
+    /// Whether a plan falls short by more than every plan does, for all that is proven.
+    pub(super) const fn is_short(&self, account: &Account) -> bool {
+        account.machinery_shortfall > self.machines_short || account.reserve_shortfall > 0
+    }
+
     /// Lets plans go on for as much longer as one of `late` is late that does not wait for all tasks, if there is one: no search
     /// looks for plans longer than planned where all tasks fit, but a date is worth more than the planned end. So are machines
     /// that are able: where they are short, what takes one out may wait for as long as there is.
     pub(super) fn give_room(&mut self, problem: &Problem, account: &Account, late: &[MilestoneId]) {
-        if account.machinery_shortfall > 0 {
+        if account.machinery_shortfall > self.machines_short {
             self.end = Some(problem.latest_end);
             return;
         }

@@ -1,0 +1,69 @@
+//! What machines fall short by in every plan.
+
+use crate::bits::Bits;
+use crate::bound::chain::windows;
+use crate::calendar::{Fit, Hours, People, units_short};
+use crate::id::{IdVec, TaskId, UnitId};
+use crate::model::{Problem, When};
+use crate::time::{Moment, Span};
+
+/// What machines fall short by at least (missing units × slots × mode weight), whatever the plan: what is out by itself is out,
+/// and what work or duties hand back is out until the longest chain through calendars lets them, overtime worked. Of what a plan
+/// may take out later nothing is said. Nothing where no plan is legal.
+#[must_use]
+pub fn machines_short(problem: &Problem) -> i64 {
+    if problem.units.is_empty() {
+        return 0;
+    }
+    let people = People::new(problem);
+    let fit = Fit::new(problem, &people, Hours::WithOvertime);
+    let Ok(windows) = windows(problem, &fit) else { return 0 };
+    let end_of = |task| fit.moment(windows.of(task).end);
+    let out = problem.units.ids().map(|unit| surely_out(problem, unit, end_of));
+    let moment = |slot: usize| fit.moment(slot);
+    // What begins after the earliest finish is counted by plans that go on for longer only.
+    let end = problem.end_for(fit.moment(windows.finish()));
+    let grid = problem.grid;
+    let slots = usize::try_from((grid.ceil(end) - grid.floor(moment(0))).count()).unwrap_or(0);
+    let out: IdVec<UnitId, Bits> = out.map(|spans| touched(&spans, slots, moment)).collect();
+    units_short(problem, &out, slots, moment, |slot| problem.mode_at(moment(slot)))
+}
+
+/// When a unit is out in every plan. `end_of` is before when no task ends.
+fn surely_out(problem: &Problem, unit: UnitId, end_of: impl Fn(TaskId) -> Moment) -> Vec<Span> {
+    let takers = problem.tasks.iter().filter(|task| task.takes_out.contains(&unit));
+    let latest_starts = takers.map(|task| task.pinned.start.or(task.not_after).unwrap_or(problem.latest_end));
+    let latest = |when| match when {
+        When::Fixed(span) => span.start(),
+        When::Movable { window, length } => window.end() - length,
+    };
+    let earliest = |when| match when {
+        When::Fixed(span) => span.end(),
+        When::Movable { window, length } => window.start() + length,
+    };
+    let duties = problem.duties.iter();
+    let latest_starts = latest_starts.chain(duties.clone().filter(|duty| duty.takes_out.contains(&unit)).map(|duty| latest(duty.when)));
+    let givers = problem.tasks.pairs().filter(|(_, task)| task.hands_back.contains(&unit));
+    let earliest_ends =
+        givers.map(|(id, _)| end_of(id)).chain(duties.filter(|duty| duty.hands_back.contains(&unit)).map(|duty| earliest(duty.when)));
+    // It is out from the first that takes it to the last that hands it back, or else to the end.
+    let by_plan = match (latest_starts.min(), earliest_ends.max()) {
+        (None, None) => None,
+        (None, Some(end)) => Span::new(problem.start, end),
+        (Some(start), None) => Span::new(start, problem.layout_end),
+        (Some(start), Some(end)) => Span::new(start, end),
+    };
+    problem.units[unit].out.iter().copied().chain(by_plan).collect()
+}
+
+/// The slots that share time with one of `spans`.
+fn touched(spans: &[Span], slots: usize, moment: impl Fn(usize) -> Moment) -> Bits {
+    let mut touched = Bits::none(slots);
+    for slot in 0..slots {
+        let (from, to) = (moment(slot), moment(slot + 1));
+        if spans.iter().any(|span| span.start() < to && from < span.end()) {
+            touched.insert(slot);
+        }
+    }
+    touched
+}
