@@ -53,6 +53,7 @@ pub(super) fn search(
         Outcome::NoPlan(words) => Err(words),
     };
     let (mut best, mut cut_by, keeps_reserve) = found(Reserve::Kept, patience, &mut possible)?;
+    possible.settle_reserve(problem, keeps_reserve);
     if let Some(told) = told {
         best = better(problem, told.clone(), best);
     }
@@ -68,6 +69,7 @@ pub(super) fn search(
         cut_by = cut;
         if best.account().machinery_shortfall < short {
             reserve = Reserve::Open;
+            possible.settle_reserve(problem, false);
         }
     }
     let (account, open) = (best.account(), possible.open(best.account()));

@@ -4,7 +4,7 @@ use crate::account::{Account, MilestoneAccount};
 use crate::bound::premises::LOOKED_FOR;
 use crate::bound::{EarliestDate, EarliestDates, ProvenBy, earliest_by_chain, earliest_by_labour, machines_short};
 use crate::id::{IdVec, MilestoneId};
-use crate::model::Problem;
+use crate::model::{Duty, Problem, Stand, Turn, When};
 use crate::time::{Minutes, Moment};
 use crate::variant::waits_for_all;
 
@@ -15,6 +15,8 @@ pub(super) struct Possible {
     earliest: EarliestDates,
     /// What machines fall short by in every plan.
     pub(super) machines_short: i64,
+    /// Whether nothing can be mended of what the reserve falls short by.
+    reserve_settled: bool,
     /// Whether the labour model was asked.
     asked: bool,
     /// Up to when plans may go on for the sake of a date or of machines, where that is past the planned end.
@@ -27,7 +29,7 @@ impl Possible {
         // Where some task does not fit at all there will be no plan to be late.
         let nothing = || EarliestDates::filled(EarliestDate { at: problem.start, by: ProvenBy::Chain }, problem.milestones.len());
         let earliest = earliest_by_chain(problem, LOOKED_FOR.hours).unwrap_or_else(|_| nothing());
-        Self { earliest, machines_short: machines_short(problem), asked: false, end: None }
+        Self { earliest, machines_short: machines_short(problem), reserve_settled: false, asked: false, end: None }
     }
 
     /// By the labour model too, for every milestone that is met too late at `met_at`; whether that was not known before.
@@ -57,7 +59,15 @@ impl Possible {
 
     /// Whether a plan falls short by more than every plan does, for all that is proven.
     pub(super) const fn is_short(&self, account: &Account) -> bool {
-        account.machinery_shortfall > self.machines_short || account.reserve_shortfall > 0
+        account.machinery_shortfall > self.machines_short || (account.reserve_shortfall > 0 && !self.reserve_settled)
+    }
+
+    /// Whether a plan `keeps` the reserve as well as it is kept with no task: where watches and duties leave no choice either, no
+    /// plan keeps it better.
+    pub(super) fn settle_reserve(&mut self, problem: &Problem, keeps: bool) {
+        let choice = |turn: &Turn| matches!(&turn.stand, Stand::Open(people) if people.len() > 1);
+        let movable = |duty: &Duty| matches!(duty.when, When::Movable { .. });
+        self.reserve_settled = keeps && !problem.turns.iter().any(choice) && !problem.duties.iter().any(movable);
     }
 
     /// Lets plans go on for as much longer as one of `late` is late that does not wait for all tasks, if there is one: no search

@@ -44,6 +44,21 @@ fn a_reserve_that_no_plan_keeps_leaves_a_plan_that_says_so() {
     assert!(judged.out.contains("keeps all hard rules"), "{}", judged.out);
 }
 
+/// If this fails, it takes five times as long to find that nobody else can be called: three people, one of them on watch, with three
+/// asked for. Work that is left when somebody is called changes nothing about that.
+#[test]
+fn a_reserve_that_watches_alone_leave_short_is_not_searched_for() {
+    let scratch = two_watches();
+    let job = scratch.read("job/job.toml") + "[[reserve]]\ncallable = \"3 HND\"\ncall = 1\n";
+    scratch.write("job/job.toml", job);
+    let tasks = "[task.A]\ntext = \"Paint\"\nneeds = \"HND\"\nhours = 1\n";
+    scratch.write("job/tasks.toml", tasks);
+    let ran = scratch.run(&["plan", "job"]);
+    assert_eq!(ran.code, Some(1), "{}{}", ran.out, ran.err);
+    assert!(words(&ran).contains("RESERVE SHORT: 1 more must be callable"), "{}", ran.out);
+    assert!(!ran.err.contains("searching again"), "{}", ran.err);
+}
+
 /// If this fails, a machine is taken out over hours in which all of them are needed, though that may wait until they are
 /// over: a canal on the third day, an overhaul of eight hours that ends on the second day at the earliest, so that it would
 /// be out until the fourth.
