@@ -55,12 +55,12 @@ pub(super) fn run(asked: &Replan, console: &Console) -> Result<Exit, Vec<Fault>>
         Err(why) => return wrong(&no_remainder(problem, &why)),
     };
     let odd = doubts(&stands.whole, &rest);
-    rest.notes.extend(odd.iter().cloned());
+    rest.notes.extend(odd);
     if !rest.news
         && let Some(told) = told_stands(&rest.problem)
         && (is_good(&rest.problem, told.account()) || told_account(&stands.standing).is_some_and(|whole| was_good(told.account(), &whole)))
     {
-        for words in &odd {
+        for words in &rest.notes {
             console.note(words);
         }
         return stands_as_it_is(asked, &stands, problem, now);

@@ -78,6 +78,15 @@ pub struct Pinned {
     pub off: Vec<(usize, PersonId)>,
 }
 
+impl Pinned {
+    /// Whether it lets `person` fill position `need`; competence is not asked.
+    #[must_use]
+    pub fn lets(&self, need: usize, person: PersonId) -> bool {
+        let put = self.team.iter().find(|(n, _)| *n == need);
+        put.is_none_or(|(_, p)| *p == person) && !self.off.contains(&(need, person))
+    }
+}
+
 /// A spell that was begun before planning begins and goes on at its start.
 ///
 /// A part or a `never` spell has to be brought to its end: its first spell starts at the problem's start,
@@ -137,8 +146,7 @@ impl Task {
     /// Whether what was decided beforehand lets `person` fill position `need`; competence is not asked.
     #[must_use]
     pub fn lets(&self, need: usize, person: PersonId) -> bool {
-        let put = self.pinned.team.iter().find(|(n, _)| *n == need);
-        put.is_none_or(|(_, p)| *p == person) && !self.pinned.off.contains(&(need, person))
+        self.pinned.lets(need, person)
     }
 
     /// Whether nobody works on it: it runs round the clock in one spell.

@@ -1,7 +1,7 @@
 //! The tasks of a remainder: what is left of each, with what the past has settled about it.
 
 use crate::id::{Id, IdVec, PersonId, TaskId};
-use crate::model::{After, CloseUp, Milestone, Parts, Pinned, Stop, Task};
+use crate::model::{After, CloseUp, Milestone, Parts, Pinned, Stop, Task, UnderWay};
 use crate::plan::Spell;
 use crate::replan::progress::{State, Work};
 use crate::replan::{Effects, Past, Whole};
@@ -46,6 +46,8 @@ impl Maker<'_> {
             Stop::Parts(n) => Stop::Parts(n.min(u32::try_from(left.length.count()).unwrap_or(1)).max(1)),
             other @ (Stop::Any { .. } | Stop::Never) => other,
         };
+        let mut pinned = self.pinned(id);
+        let under_way = self.goes_on(id, &mut pinned);
         let taken = |unit: &crate::id::UnitId| self.taken_out(*unit);
         Task {
             length: left.length.max(Slots::new(1)),
@@ -59,8 +61,8 @@ impl Maker<'_> {
                 .filter_map(|d| Some(crate::model::Different { other: self.here(d.other)?, ..d.clone() }))
                 .collect(),
             close_up: self.close_up(&base.close_up),
-            pinned: self.pinned(id),
-            under_way: left.under_way.clone(),
+            pinned,
+            under_way,
             ..base.clone()
         }
     }
@@ -166,6 +168,42 @@ impl Maker<'_> {
         pinned.off.sort_unstable();
         pinned.off.dedup();
         pinned
+    }
+
+    /// The spell it is in, if that goes on. What was decided about its people cannot change who is at a part, or at a task
+    /// that may not stop, before that is done; a task that may stop anywhere is taken over. Either is said.
+    fn goes_on(&mut self, id: TaskId, pinned: &mut Pinned) -> Option<UnderWay> {
+        let (base, left) = (&self.whole.parts.tasks[id], &self.work.left[id]);
+        let under_way = left.under_way.clone()?;
+        let places = || under_way.team.iter().copied().enumerate();
+        let Some((need, person)) = places().find(|(need, person)| !pinned.lets(*need, *person)) else { return Some(under_way) };
+        let code = |person: PersonId| &self.whole.parts.people[person].code;
+        let who = code(person);
+        let why = match pinned.team.iter().find(|(n, other)| *n == need && *other != person) {
+            Some((_, other)) => format!("{} is to be in that place", code(*other)),
+            None if base.pinned.off.contains(&(need, person)) => "pins.toml keeps them off it".to_owned(),
+            None => "`different` bars them from it".to_owned(),
+        };
+        let task = &base.code;
+        let (note, under_way) = match left.stop {
+            Stop::Any { .. } => (format!("Task {task} does not go on with {who}: {why}."), None),
+            Stop::Never => (format!("Task {task} is under way and goes on with {who}, though {why}."), Some(under_way)),
+            Stop::Parts(_) => (
+                format!("The part of task {task} under way goes on with {who}, though {why}; that counts from the next part on."),
+                Some(under_way),
+            ),
+        };
+        self.notes.push(note);
+        // Who is to be the same through all of it is who is at it.
+        if let Some(under_way) = &under_way {
+            for need in &base.same {
+                pinned.team.retain(|(n, _)| n != need);
+                pinned.team.push((*need, under_way.team[*need]));
+                pinned.off.retain(|off| *off != (*need, under_way.team[*need]));
+            }
+            pinned.team.sort_unstable();
+        }
+        under_way
     }
 
     /// Who did what bars him from position `need`.

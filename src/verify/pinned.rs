@@ -3,6 +3,7 @@
 use crate::time::Span;
 use crate::verify::breach::{Breach, Clause, Thing};
 use crate::verify::facts::Facts;
+use crate::verify::under_way;
 
 /// Breaches of what was decided about tasks.
 pub(super) fn check(facts: &Facts) -> Vec<Breach> {
@@ -13,7 +14,7 @@ pub(super) fn check(facts: &Facts) -> Vec<Breach> {
             breaches.push(Breach::new(Clause::NotAtItsTime).of(Thing::Task(id)).during(apart));
         }
     }
-    for spell in &facts.plan.spells {
+    for spell in facts.plan.spells.iter().filter(|spell| !under_way::has_to_go_on(facts, spell)) {
         let pinned = &facts.problem.tasks[spell.task].pinned;
         let about = |clause| Breach::new(clause).of(Thing::Task(spell.task)).during(spell.span());
         for (position, person) in spell.team.iter().enumerate() {

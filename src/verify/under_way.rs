@@ -22,6 +22,16 @@ pub(super) fn check(facts: &Facts) -> Vec<Breach> {
     breaches
 }
 
+/// Whether `spell` is what was under way and has to be brought to its end by its team, whoever was decided for the task: who
+/// is at a part, or at a task that may not stop, does not change before that is done (rule 4).
+pub(super) fn has_to_go_on(facts: &Facts, spell: &Spell) -> bool {
+    let task = &facts.problem.tasks[spell.task];
+    let may_stop = matches!(task.stop, Stop::Any { .. });
+    let first = facts.tasks[spell.task].first().is_some_and(|first| first.span() == spell.span());
+    let goes_on = |w: &UnderWay| w.team == spell.team && spell.span().start() == resumes(facts, task, w);
+    first && !may_stop && task.under_way.as_ref().is_some_and(goes_on)
+}
+
 /// When it goes on: at the start, or, where a named break of somebody in its team pauses it then, after that.
 fn resumes(facts: &Facts, task: &Task, under_way: &UnderWay) -> Moment {
     let start = facts.problem.start;

@@ -5,6 +5,7 @@ mod events;
 mod hindered;
 mod pace;
 mod past;
+mod pinned;
 mod progress;
 mod ship;
 pub(crate) mod stage;

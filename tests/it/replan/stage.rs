@@ -35,7 +35,12 @@ pub(crate) fn demo_plan() -> &'static (Problem, Plan) {
 
 /// The demonstration job with this log, and its first plan.
 pub(crate) fn with_log(log: &str) -> (Whole, Standing) {
-    let reading = read(&demo::folder().with("log.toml", log));
+    with_pins("", log)
+}
+
+/// The demonstration job with these pins and this log, and its first plan, which was made without the pins.
+pub(crate) fn with_pins(pins: &str, log: &str) -> (Whole, Standing) {
+    let reading = read(&demo::folder().with("pins.toml", pins).with("log.toml", log));
     let said: Vec<&str> = reading.diagnostics.iter().map(|d| d.message.as_str()).collect();
     let problem = reading.problem.unwrap_or_else(|| panic!("{said:?}"));
     let (base, plan) = demo_plan();
