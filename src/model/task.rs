@@ -76,6 +76,9 @@ pub struct Pinned {
     pub team: Vec<(usize, PersonId)>,
     /// Who does not fill a position; sorted.
     pub off: Vec<(usize, PersonId)>,
+    /// Those of `team` who were put on the task without a word of the position; sorted. Where a position is theirs in what
+    /// people were told, planning again gives them that one.
+    pub anywhere: Vec<PersonId>,
 }
 
 impl Pinned {
@@ -84,6 +87,20 @@ impl Pinned {
     pub fn lets(&self, need: usize, person: PersonId) -> bool {
         let put = self.team.iter().find(|(n, _)| *n == need);
         put.is_none_or(|(_, p)| *p == person) && !self.off.contains(&(need, person))
+    }
+
+    /// Gives those who may have any position the one they have in `told`, if they can all have it beside the others.
+    pub fn seat_as(&mut self, told: &[PersonId]) {
+        let seat = |(need, person): &(usize, PersonId)| {
+            let place = told.iter().position(|p| p == person).filter(|_| self.anywhere.contains(person));
+            (place.unwrap_or(*need), *person)
+        };
+        let mut team: Vec<(usize, PersonId)> = self.team.iter().map(seat).collect();
+        team.sort_unstable();
+        let apart = team.windows(2).all(|pair| pair[0].0 != pair[1].0);
+        if apart && team.iter().all(|place| !self.off.contains(place)) {
+            self.team = team;
+        }
     }
 }
 

@@ -220,7 +220,7 @@ pub fn remainder(whole: &Whole, standing: &Standing, now: Moment, written: usize
         return Err(NoRemainder::AllDone);
     }
     let past = rows::past(whole, standing, &effects, &work, start);
-    let (table, tasks) = tasks::table(whole, &work, &past, &effects, start, &mut notes);
+    let (table, tasks) = tasks::table(whole, standing, &work, &past, &effects, start, &mut notes);
     let mut parts = Parts { start, end, tasks: table, told: None, ..whole.parts.clone() };
     tasks::holds(&mut parts, whole, &tasks, &work);
     tasks::milestones(&mut parts, whole, &tasks, &effects, &whole.known(written, start));

@@ -4,12 +4,13 @@ use crate::id::{Id, IdVec, PersonId, TaskId};
 use crate::model::{After, CloseUp, Milestone, Parts, Pinned, Stop, Task, UnderWay};
 use crate::plan::Spell;
 use crate::replan::progress::{State, Work};
-use crate::replan::{Effects, Past, Whole};
+use crate::replan::{Effects, Past, Standing, Whole};
 use crate::time::{Minutes, Moment, Slots, Span};
 
 /// The table of tasks that are left, and for each the task of the whole table.
 pub(super) fn table(
     whole: &Whole,
+    standing: &Standing,
     work: &Work,
     past: &Past,
     effects: &Effects,
@@ -17,13 +18,14 @@ pub(super) fn table(
     notes: &mut Vec<String>,
 ) -> (IdVec<TaskId, Task>, IdVec<TaskId, TaskId>) {
     let open: IdVec<TaskId, TaskId> = work.left.pairs().filter(|(_, l)| l.is_open()).map(|(id, _)| id).collect();
-    let mut made = Maker { whole, work, past, effects, start, open: &open, notes };
+    let mut made = Maker { whole, standing, work, past, effects, start, open: &open, notes };
     let table = open.iter().map(|id| made.task(*id)).collect();
     (table, open)
 }
 
 struct Maker<'a> {
     whole: &'a Whole,
+    standing: &'a Standing,
     work: &'a Work,
     past: &'a Past,
     effects: &'a Effects,
@@ -137,10 +139,22 @@ impl Maker<'_> {
         self.past.spells.iter().filter(move |s| s.task == id)
     }
 
+    /// The team that is at it, or the first one that was told to be at it from now on.
+    fn told(&self, id: TaskId) -> Option<Vec<PersonId>> {
+        let old = self.standing.tasks.find(|t| *t == id);
+        let later = self.standing.plan.spells.iter().filter(|s| Some(s.task) == old && s.span().start() >= self.start);
+        let first = || later.min_by_key(|s| s.span()).map(|s| s.team.clone());
+        self.work.left[id].under_way.as_ref().map(|w| w.team.clone()).or_else(first)
+    }
+
     fn pinned(&mut self, id: TaskId) -> Pinned {
         let base = &self.whole.parts.tasks[id];
         let mut pinned = base.pinned.clone();
         let begun = self.work.left[id].begun;
+        let able = |(need, person): (usize, &PersonId)| base.needs.get(need).is_some_and(|c| !self.effects.without[*person].contains(c));
+        if let Some(team) = self.told(id).filter(|team| team.iter().enumerate().all(able)) {
+            pinned.seat_as(&team);
+        }
         pinned.start = pinned.start.filter(|at| !begun && *at >= self.start);
         for need in &base.same {
             let first = self.worked(id).next().and_then(|s| s.team.get(*need).copied());

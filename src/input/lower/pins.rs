@@ -1,5 +1,7 @@
 //! `pins.toml`: what the officer in charge has decided himself about tasks.
 
+use std::collections::BTreeMap;
+
 use crate::diag::{Code, Diagnostic, Place};
 use crate::id::{IdVec, PersonId, TaskId};
 use crate::input::index::Index;
@@ -28,6 +30,8 @@ pub(in crate::input) struct PinContext<'a> {
 /// Puts decisions on the tasks they are about; gives the starts that were decided, each with its place.
 pub(in crate::input) fn pins(raw: &[Pin], tasks: &mut IdVec<TaskId, Task>, context: &PinContext<'_>) -> Vec<(TaskId, Place)> {
     let mut starts: Vec<(TaskId, Place)> = Vec::new();
+    // Those put on a task without a word of which place, who take what is left by all other decisions.
+    let mut anywhere: BTreeMap<TaskId, Vec<Wish<'_>>> = BTreeMap::new();
     for pin in raw {
         let Some(task) = pin.task.as_ref().and_then(|t| context.index.tasks.find(t, context.sink)) else { continue };
         if tasks.get(task).is_none() {
@@ -44,10 +48,17 @@ pub(in crate::input) fn pins(raw: &[Pin], tasks: &mut IdVec<TaskId, Task>, conte
             still_a_team(person, row, context);
         }
         for person in &pin.by {
-            if let Some(id) = context.index.people.find(person, context.sink) {
-                put(person, id, pin, row, context);
+            let Some(id) = context.index.people.find(person, context.sink) else { continue };
+            let wish = Wish { person, id, pin };
+            if pin.fills.is_none() {
+                anywhere.entry(task).or_default().push(wish);
+            } else if put(&wish, row, context) {
+                still_a_team(person, row, context);
             }
         }
+    }
+    for (task, wishes) in anywhere {
+        put_anywhere(&wishes, &mut tasks[task], context);
     }
     against_the_order(&starts, tasks, context);
     starts
@@ -108,22 +119,78 @@ fn start(pin: &Pin, task: &mut Task, context: &PinContext<'_>) {
     }
 }
 
-/// Puts a person on the first position that can be his, those put on the task before moving up where they must.
-fn put(person: &Text, id: PersonId, pin: &Pin, task: &mut Task, context: &PinContext<'_>) {
-    if task.pinned.team.iter().any(|(_, p)| *p == id) {
-        return;
+/// Somebody to be put on a task.
+struct Wish<'a> {
+    person: &'a Text,
+    id: PersonId,
+    pin: &'a Pin,
+}
+
+/// Puts people on the first positions that can be theirs and leave a team; where there are none, one after the other.
+fn put_anywhere(wishes: &[Wish<'_>], task: &mut Task, context: &PinContext<'_>) {
+    let mut who: Vec<PersonId> = Vec::new();
+    for id in wishes.iter().map(|wish| wish.id).filter(|id| task.pinned.team.iter().all(|(_, p)| p != id)) {
+        if !who.contains(&id) {
+            who.push(id);
+        }
     }
-    let idle = context.people.get(id).is_some_and(|p| p.stretches.is_empty()) && !context.unread.contains(&id);
-    if idle && !task.emergency && context.times.known {
+    let seated = who.iter().all(|id| !idle(*id, task, context)).then(|| seats(&who, task.clone(), context)).flatten();
+    match seated {
+        Some(team) => {
+            task.pinned.team = team;
+            task.pinned.anywhere = who;
+            task.pinned.anywhere.sort_unstable();
+        }
+        None => {
+            // What leaves no team by itself was said where it stands.
+            let said = !is_a_team(task, context);
+            for wish in wishes {
+                if put(wish, task, context) && !said {
+                    still_a_team(wish.person, task, context);
+                }
+            }
+        }
+    }
+}
+
+/// The team decided for `task` with `who` on it as well, so that the places left can be filled; the first such in order of
+/// places.
+fn seats(who: &[PersonId], mut task: Task, context: &PinContext<'_>) -> Option<Vec<(usize, PersonId)>> {
+    let Some((id, rest)) = who.split_first() else {
+        task.pinned.team.sort_unstable();
+        return is_a_team(&task, context).then_some(task.pinned.team);
+    };
+    let holds = |need: usize| context.people.get(*id).is_some_and(|p| p.holds(task.needs[need]));
+    (0..task.needs.len()).filter(|need| holds(*need) && task.lets(*need, *id)).find_map(|need| {
+        let mut with = task.clone();
+        with.pinned.team.push((need, *id));
+        seats(rest, with, context)
+    })
+}
+
+/// Whether somebody has no hours for a task.
+fn idle(id: PersonId, task: &Task, context: &PinContext<'_>) -> bool {
+    let no_hours = context.people.get(id).is_some_and(|p| p.stretches.is_empty()) && !context.unread.contains(&id);
+    no_hours && !task.emergency && context.times.known
+}
+
+/// Puts a person on the first position that can be his, those put on the task before moving up where they must;
+/// whether somebody was put there anew.
+fn put(wish: &Wish<'_>, task: &mut Task, context: &PinContext<'_>) -> bool {
+    let Wish { person, id, pin } = *wish;
+    if task.pinned.team.iter().any(|(_, p)| *p == id) {
+        return false;
+    }
+    if idle(id, task, context) {
         let message = format!("{} has no hours for {}", person.as_str(), task.code);
         let help = "put somebody else on it, or give the person hours in crew.toml";
         context.sink.say(Code::PinnedImpossible, message, person.place(), "stands watches or duties alone", help);
-        return;
+        return false;
     }
     let wanted = match &pin.fills {
         Some(text) => match context.index.competences.find(text, context.sink) {
             Some(competence) => Some(competence),
-            None => return,
+            None => return false,
         },
         None => None,
     };
@@ -150,19 +217,24 @@ fn put(person: &Text, id: PersonId, pin: &Pin, task: &mut Task, context: &PinCon
         let message = format!("there is no place in {} for {}", task.code, person.as_str());
         let help = "put somebody on it who holds what it needs, or change `for`; each place takes one person";
         context.sink.say(Code::PinnedImpossible, message, person.place(), "cannot be put on this task", help);
-        return;
+        return false;
     }
     task.pinned.team.sort_unstable();
-    still_a_team(person, task, context);
+    true
 }
 
 /// Says so where what was decided leaves no team of different people.
 fn still_a_team(person: &Text, task: &Task, context: &PinContext<'_>) {
-    let able = |need: usize, id: PersonId| context.people[id].holds(task.needs[need]) && task.lets(need, id);
-    if context.index.people.unsure() || fillable_by(context.people, task.needs.len(), able) == task.needs.len() {
+    if context.index.people.unsure() || is_a_team(task, context) {
         return;
     }
     let message = format!("what is decided about {} leaves no team for it", task.code);
     let help = "take a pin of this task out, or give somebody else what it needs";
     context.sink.say(Code::PinnedImpossible, message, person.place(), "with this, places stay empty", help);
+}
+
+/// Whether what was decided leaves a team of different people.
+fn is_a_team(task: &Task, context: &PinContext<'_>) -> bool {
+    let able = |need: usize, id: PersonId| context.people[id].holds(task.needs[need]) && task.lets(need, id);
+    fillable_by(context.people, task.needs.len(), able) == task.needs.len()
 }

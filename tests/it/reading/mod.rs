@@ -6,6 +6,7 @@ mod demo;
 mod layout;
 mod log;
 mod phrases;
+mod pins;
 mod rules;
 mod slips;
 

@@ -83,3 +83,21 @@ fn the_log_may_have_others_begin_than_was_decided() {
     let rest = left(&whole, &standing, at(1, 9, 0));
     assert!(planned(&rest, "A03")[0].team.contains(&person(problem, "2E")));
 }
+
+/// If this fails, who is put on a task without a word of which place is moved to another than the one told.
+#[test]
+fn who_is_put_on_a_task_keeps_the_place_that_was_told() {
+    let (problem, plan) = demo_plan();
+    // Somebody who was told a place of a task and may have an earlier one too.
+    let other = |s: &&Spell| {
+        let needs = &problem.tasks[s.task].needs;
+        (1..needs.len()).find(|n| (0..*n).any(|m| problem.people[s.team[*n]].holds(needs[m])) && problem.holders(needs[*n]).len() > 2)
+    };
+    let (spell, need) = plan.spells.iter().find_map(|s| other(&s).map(|need| (s, need))).expect("there is one");
+    let (code, who) = (&problem.tasks[spell.task].code, &problem.people[spell.team[need]].code);
+    let (whole, standing) = with_pins(&format!("[[pin]]\ntask = \"{code}\"\nby = \"{who}\"\n"), "");
+    let rest = left(&whole, &standing, problem.start);
+    let id = task(&rest.problem, code).expect("it is not done");
+    assert_eq!(rest.problem.tasks[id].pinned.team, [(need, spell.team[need])]);
+    assert_ne!(whole.parts.tasks[id].pinned.team, rest.problem.tasks[id].pinned.team, "otherwise this shows nothing");
+}
