@@ -185,7 +185,8 @@ fn person(problem: &Problem, id: PersonId, of: Of, asked: Option<&Asked<'_>>) ->
     excuse(problem, who, &whole, scope, &mut hours);
     hours.excepted = excepted(set, &whole, scope);
     hours.tight = tight(set, &whole, scope);
-    let known = who.recorded_from.map_or(problem.start, |from| if asked.is_some() { from.min(problem.start) } else { from });
+    let planned = asked.map(|_| who.known_from(problem.start));
+    let known = planned.or(who.recorded_from).unwrap_or(problem.start);
     hours.uncheckable_before = uncheckable_before(set, &whole, whole.breaks(), known, scope);
     hours
 }

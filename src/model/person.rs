@@ -67,6 +67,15 @@ impl Person {
         !self.away.iter().any(|a| a.overlaps(span))
     }
 
+    /// From when on everything the person did is known, where a plan begins at `start`: from the beginning of the record or of
+    /// the plan, whichever is first. Of who is not aboard then, and whose record does not reach back so far, the plan knows
+    /// nothing before the record begins or the person comes aboard.
+    #[must_use]
+    pub fn known_from(&self, start: Moment) -> Moment {
+        let aboard = self.away.iter().find(|away| away.contains(start)).map_or(start, |away| away.end());
+        self.recorded_from.map_or(aboard, |from| from.min(aboard))
+    }
+
     /// What of the recorded work lies after `start`, in time order: a call that is not over when planning begins, a row
     /// written in advance.
     pub fn recorded_after(&self, start: Moment) -> impl Iterator<Item = (RecordKind, Span)> + '_ {

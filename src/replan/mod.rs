@@ -224,7 +224,7 @@ pub fn remainder(whole: &Whole, standing: &Standing, now: Moment, written: usize
     let mut parts = Parts { start, end, tasks: table, told: None, ..whole.parts.clone() };
     tasks::holds(&mut parts, whole, &tasks, &work);
     tasks::milestones(&mut parts, whole, &tasks, &effects, &whole.known(written, start));
-    people::people(&mut parts, whole, standing, &past, &effects, start);
+    people::people(&mut parts, whole, &past, &effects, start);
     ship::ship(&mut parts, whole, standing, &work, &effects, start, written, &mut notes);
     excused::excuse(&mut parts, &effects, start, &mut notes);
     parts.told = Some(told::told(&parts, standing, &tasks, &work, start));

@@ -3,11 +3,11 @@
 use crate::id::PersonId;
 use crate::model::{Before, Parts, Person, RecordKind, Recorded};
 use crate::replan::run::worked;
-use crate::replan::{Effects, Past, Standing, Whole};
+use crate::replan::{Effects, Past, Whole};
 use crate::time::{Minutes, Moment, Span, union};
 
 /// Fills in the people.
-pub(super) fn people(parts: &mut Parts, whole: &Whole, standing: &Standing, past: &Past, effects: &Effects, start: Moment) {
+pub(super) fn people(parts: &mut Parts, whole: &Whole, past: &Past, effects: &Effects, start: Moment) {
     for id in whole.parts.people.ids() {
         let base = &whole.parts.people[id];
         let calls = effects.calls.iter().filter(|(p, _)| *p == id).map(|(_, r)| r.clone());
@@ -21,7 +21,7 @@ pub(super) fn people(parts: &mut Parts, whole: &Whole, standing: &Standing, past
         person.away = away.into_iter().filter(|a| a.end() > start).collect();
         person.recorded = recorded;
         // What came before the job is known no further back than it was; the job itself is.
-        person.recorded_from = Some(base.recorded_from.unwrap_or(whole.parts.start).min(standing.problem.start));
+        person.recorded_from = Some(base.known_from(whole.parts.start));
         person.evenings = base.evenings.map(|most| most.saturating_sub(seen.evenings));
         person.before = seen.before;
     }

@@ -7,7 +7,7 @@ use crate::account::RestFigures;
 use crate::id::PersonId;
 use crate::model::Person;
 use crate::rest::{self, Judged, RuleSet, Timeline};
-use crate::time::{Moment, Span};
+use crate::time::Span;
 use crate::verify::breach::Breach;
 use crate::verify::facts::Facts;
 
@@ -42,6 +42,7 @@ fn recorded(person: &Person) -> Vec<Span> {
 pub(super) fn figures(facts: &Facts, id: PersonId) -> RestFigures {
     let whole = timeline(facts, id, facts.people[id].occupied.clone());
     let figures = rest::figures(&whole, facts.time);
+    let known_from = facts.problem.people[id].known_from(facts.time.start());
     RestFigures {
         least_24h: figures.least_24h,
         least_24h_from: figures.least_24h_from,
@@ -50,12 +51,6 @@ pub(super) fn figures(facts: &Facts, id: PersonId) -> RestFigures {
         least_7d: figures.least_7d,
         least_7d_from: figures.least_7d_from,
         recorded_findings: judge(facts, id).recorded,
-        not_checkable_before: rest::uncheckable_before(set(facts, id), &whole, &facts.people[id].breaks, known_from(facts, id), facts.time),
+        not_checkable_before: rest::uncheckable_before(set(facts, id), &whole, &facts.people[id].breaks, known_from, facts.time),
     }
-}
-
-/// From when on everything a person did is known: the beginning of the record, or the start of the plan.
-fn known_from(facts: &Facts, id: PersonId) -> Moment {
-    let start = facts.time.start();
-    facts.problem.people[id].recorded_from.map_or(start, |from| from.min(start))
 }

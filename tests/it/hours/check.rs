@@ -1,7 +1,7 @@
 //! Checks of hours: findings, where they come from, and cures that cure.
 
 use turnto::hours::{Change, Of, Origin, check};
-use turnto::model::{RecordKind, Recorded};
+use turnto::model::{Problem, RecordKind, Recorded};
 use turnto::rest::{Divided, Exactly, Readings, RuleSet};
 use turnto::time::{Minutes, Span};
 use turnto::verify::Asked;
@@ -218,4 +218,32 @@ fn settled(problem: &turnto::model::Problem, finding: &turnto::rest::Finding, pa
     };
     let found = turnto::rest::findings(set, &line, finding.window);
     !found.iter().any(|f| f.rule == finding.rule && shares_half(f.window))
+}
+
+/// If this fails, the days before somebody comes aboard count as known rest though the record begins later.
+#[test]
+fn of_who_comes_aboard_later_nothing_is_known_before_the_record() {
+    let (mut job, fit, person) = Job::of_one(7);
+    let task = job.task("T", &[fit], 16);
+    job.parts.people[person].away = vec![Span::new(at(1, "08:00"), at(2, "12:00")).unwrap()];
+    let mut plan = idle_plan(&job.parts);
+    plan.spells = [2, 5].map(|day| spell(task, 0, day, &["13:00-17:00"], &[person])).to_vec();
+    let seen = |job: &Job| {
+        let problem = Problem::new(job.parts.clone()).expect("a legal job");
+        let asked = Asked::new(&problem, &plan).expect("the plan has a shape");
+        check(&problem, Of::Plan, Some(&asked))[0].uncheckable_before
+    };
+    // The record reaches back before the plan: seven days are known, a person ashore rests.
+    assert_eq!(seen(&job), None);
+    // It begins when the person comes aboard. Worked until then, there are 69 h of rest in the seven days before day 5
+    // 17:00 (77 h since day 2 12:00, 8 of them worked), and 77 are asked for (STCW Code A-VIII/1 paragraph 2.2); what is not
+    // known is tried as work (A15).
+    job.parts.people[person].recorded_from = Some(at(2, "12:00"));
+    assert_eq!(seen(&job), Some(at(5, "17:00")));
+    // With no record at all it is the same.
+    job.parts.people[person].recorded_from = None;
+    assert_eq!(seen(&job), Some(at(5, "17:00")));
+    // Who is aboard when planning begins is known from then on.
+    job.parts.people[person].away = Vec::new();
+    assert_eq!(seen(&job), Some(at(2, "17:00")));
 }
