@@ -13,9 +13,12 @@ pub(super) fn check(facts: &Facts) -> Vec<Breach> {
     for (id, person) in facts.problem.people.pairs() {
         let labour = &facts.people[id].labour;
         for (day, span) in &facts.days {
-            let done = total(&within(labour, *span)) + before(facts, id, *span).worked;
+            let planned = total(&within(labour, *span));
+            let done = planned + before(facts, id, *span).worked;
+            // What was worked before planning begins stands, above the cap as it may be; nothing may come on top of it.
             if let Some(cap) = person.job_cap
                 && done > cap
+                && planned > Minutes::ZERO
             {
                 breaches.push(Breach::new(Clause::OverCap).by(id).of(Thing::Day(*day)).during(*span).time(done, cap));
             }

@@ -304,3 +304,16 @@ pub(crate) const HOURS: &[(&str, Case)] = &[
 fn hours_caps_and_evenings() {
     check(HOURS);
 }
+
+/// Rule 8: if this fails, a cap that was passed before planning begins, by work that is done, makes every plan of what is left
+/// illegal.
+#[test]
+fn a_cap_that_was_passed_before_planning_begins_is_no_breach_of_the_plan() {
+    let mut fixture = Fixture::new();
+    let at_work: Vec<PersonId> =
+        fixture.plan.spells.iter().filter(|s| s.span().overlaps(on(1, "00:00-24:00"))).flat_map(|s| s.team.clone()).collect();
+    let idle = fixture.parts.people.ids().find(|p| !at_work.contains(p)).expect("somebody has no task on day 1");
+    fixture.parts.people[idle].job_cap = Some(Minutes::hours(8));
+    fixture.parts.people[idle].before.worked = Minutes::hours(9);
+    assert!(fixture.judge().is_ok());
+}
