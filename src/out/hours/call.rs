@@ -186,12 +186,27 @@ fn bound_name(sheet: &CallSheet<'_>, bound: Bound) -> String {
 fn reason(sheet: &CallSheet<'_>, person: PersonId, bar: &Bar) -> String {
     let till = |span: &Span| near(sheet, span.end());
     match bar {
-        Bar::Away(span) => format!("not aboard {} to {}", near(sheet, span.start()), till(span)),
+        Bar::Away(span) => away(sheet, *span),
         Bar::Busy(bound, span) => format!("{} till {}", bound_name(sheet, *bound), till(span)),
         Bar::InSpell(task, span) => format!("task {} may not stop before {}", sheet.problem.tasks[*task].code, till(span)),
         Bar::Begins(bound, span) => format!("{} begins {}", bound_name(sheet, *bound), near(sheet, span.start())),
         Bar::Rest(finding) => broken(sheet, person, finding),
     }
+}
+
+/// Not aboard from when to when: hours alone where both lie on the day of the call.
+fn away(sheet: &CallSheet<'_>, span: Span) -> String {
+    let clock = &sheet.problem.clock;
+    let day = clock.day_span(clock.day(sheet.at));
+    if day.covers(span) {
+        let end = if span.end() == day.end() { "24:00".to_owned() } else { clock.hour(span.end()) };
+        return format!("not aboard {} to {end}", clock.hour(span.start()));
+    }
+    let when = |moment| tied(&clock.day_time(moment));
+    if span.end() >= sheet.problem.layout_end {
+        return format!("not aboard from {} on", when(span.start()));
+    }
+    format!("not aboard {} to {}", when(span.start()), when(span.end()))
 }
 
 fn broken(sheet: &CallSheet<'_>, person: PersonId, finding: &Finding) -> String {

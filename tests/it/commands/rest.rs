@@ -412,3 +412,20 @@ fn the_record_is_compared_with_each_plan_for_its_time() {
     assert_eq!((json["plan"].as_str(), json["plans"].as_array().map(Vec::len)), (Some("002"), Some(2)), "{json}");
     assert_eq!(json["from"], json["plans"][0]["from"]);
 }
+
+/// If this fails, an absence that ends or begins on another day than the call is said with hours alone, which is another time.
+#[test]
+fn an_absence_of_several_days_is_said_with_its_days() {
+    let scratch = small();
+    let away = "[person.OL]\naway = \"day 1 12:00 - day 2 14:00, day 3 18:00-20:00, day 3 22:00 - end\"";
+    scratch.write("job/crew.toml", scratch.read("job/crew.toml").replace("[person.OL]", away));
+    assert_eq!(scratch.run(&["plan", "job", "--quiet"]).code, Some(0));
+    for (at, said) in [
+        ("day 2 02:00", "not aboard day 1 12:00 to day 2 14:00."),
+        ("day 3 18:30", "not aboard 18:00 to 20:00."),
+        ("day 3 22:30", "not aboard from day 3 22:00 on."),
+    ] {
+        let ran = scratch.run(&["call", "job", "--at", at]);
+        assert!(ran.out.contains(said), "{at}: {}{}", ran.out, ran.err);
+    }
+}
