@@ -14,7 +14,7 @@ use crate::cli::papers::{About, papers};
 use crate::cli::solve::TOLD;
 use crate::cli::standing::{Stands, no_remainder, standing};
 use crate::cli::watch::Lookout;
-use crate::cli::words::wrapped;
+use crate::cli::words::{counted, wrapped};
 use crate::cli::write::Berth;
 use crate::id::PersonId;
 use crate::input;
@@ -54,7 +54,7 @@ pub(super) fn run(asked: &Replan, console: &Console) -> Result<Exit, Vec<Fault>>
         }
         Err(why) => return wrong(&no_remainder(problem, &why)),
     };
-    let odd = doubts(&stands.whole, &rest);
+    let odd = taken_out(&stands).into_iter().chain(doubts(&stands.whole, &rest));
     rest.notes.extend(odd);
     if !rest.news
         && let Some(told) = told_stands(&rest.problem)
@@ -66,6 +66,19 @@ pub(super) fn run(asked: &Replan, console: &Console) -> Result<Exit, Vec<Fault>>
         return stands_as_it_is(asked, &stands, problem, now);
     }
     replan(asked, &job, &stands, rest, console)
+}
+
+/// Says so where the log has fewer entries than the plan that stands was made with.
+fn taken_out(stands: &Stands) -> Option<String> {
+    let (now, then) = (stands.whole.log.entries.len(), stands.standing.entries);
+    (now < then).then(|| {
+        format!(
+            "Plan {} was made with {}, and the log has {now}: what was taken out counts as never said, also for what was done \
+             since. Put it back and log what is so now, such as `fit`, `back` or `returned`, unless it never happened.",
+            stands.name,
+            counted(then, "log entry")
+        )
+    })
 }
 
 /// What is odd about the log at the moment, one sentence each: entries that have not happened by then, and tasks that are

@@ -69,6 +69,18 @@ fn a_call_that_is_not_over_is_planned_around() {
     assert!(text.contains("recorded call-out till 11:00"), "{}", ran.out);
 }
 
+/// If this fails, an entry that was taken out of the log after a plan was made with it is not missed.
+#[test]
+fn an_entry_that_was_taken_out_of_the_log_is_missed() {
+    let job = told(&["day 2 07:00", "call", "FT", "to=day 2 11:00"]);
+    let ran = job.run(&["replan", "job", "--now", "day 2 08:00", "--time-limit", "2"]);
+    assert!(!ran.out.contains("the log has"), "{}", ran.out);
+    job.write("job/log.toml", "");
+    let ran = job.run(&["replan", "job", "--now", "day 2 08:30", "--time-limit", "2"]);
+    let text = [ran.out, ran.err].concat().split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("Plan 002 was made with 1 log entry, and the log has 0: what was taken out"), "{text}");
+}
+
 /// If this fails, the whole way from the log entry to the printed changes is broken somewhere.
 #[test]
 fn a_breakdown_is_planned_around_and_what_changed_is_said() {
