@@ -65,6 +65,18 @@ impl Job {
         why.is_none().then_some(problem)
     }
 
+    /// What to say where a job that has a log is planned from its start.
+    pub(super) fn log_left_out(&self) -> Option<String> {
+        let entries = self.reading.log.entries.len();
+        let them = if entries == 1 { "it" } else { "them" };
+        (entries > 0).then(|| {
+            format!(
+                "The log has {}; planned from its start, the job is planned without {them}. `turnto replan` plans what is left.",
+                counted(entries, "entry")
+            )
+        })
+    }
+
     /// How many things are wrong, and how many doubtful.
     pub(super) fn counts(&self) -> (usize, usize) {
         let count = |severity| self.reading.diagnostics.iter().filter(|d: &&Diagnostic| d.severity() == severity).count();

@@ -57,6 +57,7 @@ pub(super) fn run(asked: &Pin, console: &Console) -> Result<Exit, Vec<Fault>> {
         let came = without.map(|without| best(&without, planned(&without, &trial), base.as_ref().ok()));
         tried.push(row(what, came.ok_or_else(|| "the job cannot be read without it".to_owned())));
     }
+    notes.extend(job.log_left_out());
     notes.extend(newest(&job, problem, &asked.folder, &tried[0]));
     notes.push(
         "Each line is a plan of its own, made by a short search and verified; what a pin costs is the difference between two plans \

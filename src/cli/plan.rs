@@ -56,7 +56,7 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
         seed: asked.search.seed,
         sha256: job.sha256.clone(),
         cut_by,
-        notes: Vec::new(),
+        notes: log_left_out(&job).into_iter().collect(),
     };
     let papers = papers(problem, &verified, about, &lookout);
     let home = berth.fill(&papers.files).map_err(|fault| vec![fault])?;
@@ -67,4 +67,9 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
     }
     answered.map_err(|fault| vec![fault])?;
     Ok(papers.exit)
+}
+
+/// What to say where there is a log: the plan takes in none of it, and is the newest.
+fn log_left_out(job: &Job) -> Option<String> {
+    job.log_left_out().map(|words| format!("{words} This plan is the newest now and counts as what people were told."))
 }

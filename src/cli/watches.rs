@@ -11,6 +11,7 @@ use crate::cli::job::Job;
 use crate::cli::solve::{SHORT, with_roster};
 use crate::cli::trial::{Trial, planned};
 use crate::cli::watch::Lookout;
+use crate::cli::words::wrapped;
 use crate::cli::write::write_set;
 use crate::id::{PersonId, PostId};
 use crate::input;
@@ -38,6 +39,9 @@ pub(super) fn run(asked: &Watches, console: &Console) -> Result<Exit, Vec<Fault>
         console::complain("there is no watch in this job: watches.toml names none");
         return Ok(Exit::Wrong);
     };
+    if let Some(words) = job.log_left_out() {
+        console.note(&wrapped(&words));
+    }
     let interrupt = Interrupt::listen();
     let lookout = Lookout::new(console, &interrupt, None);
     let outcome = roster::solve(problem, &Options::default());

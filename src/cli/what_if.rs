@@ -56,6 +56,7 @@ pub(super) fn run(asked: &WhatIf, console: &Console) -> Result<Exit, Vec<Fault>>
         let came = variant.apply(problem).map(|changed| came(planned(&changed, &trial))).map_err(|refused| refused.to_string());
         tried.push(Tried { what, came });
     }
+    notes.extend(job.log_left_out());
     notes.extend(newest(&job, problem, &asked.folder, &tried[0]));
     let order = if asked.leave_out {
         "The order is that of what the longest chain loses for each hour of labour left out. What is left out stays owing, and whether \

@@ -7,6 +7,7 @@ pub(super) fn counted(number: usize, noun: &str) -> String {
         "person" => "people".to_owned(),
         "doubtful entry" => "doubtful entries".to_owned(),
         "log entry" => "log entries".to_owned(),
+        "entry" => "entries".to_owned(),
         "stretch" => "stretches".to_owned(),
         _ => format!("{noun}s"),
     };

@@ -81,6 +81,20 @@ fn an_entry_that_was_taken_out_of_the_log_is_missed() {
     assert!(text.contains("Plan 002 was made with 1 log entry, and the log has 0: what was taken out"), "{text}");
 }
 
+/// If this fails, a plan from the start of a job that has a log is not said to leave the log out.
+#[test]
+fn a_plan_from_the_start_says_that_it_leaves_the_log_out() {
+    let job = told(&["day 2 07:00", "unfit", "FT"]);
+    let said = "The log has 1 entry; planned from its start, the job is planned without it. `turnto replan` plans what is left.";
+    for args in [&["plan", "job"][..], &["what-if", "job", "--first", "1"], &["watches", "job"]] {
+        let ran = job.run(args);
+        let text = [ran.out, ran.err].concat().split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(text.contains(said), "{args:?}: {text}");
+    }
+    let notes = document(&job, "job/plan/002/plan.json")["notes"].to_string();
+    assert!(notes.contains("counts as what people were told"), "{notes}");
+}
+
 /// If this fails, the whole way from the log entry to the printed changes is broken somewhere.
 #[test]
 fn a_breakdown_is_planned_around_and_what_changed_is_said() {
