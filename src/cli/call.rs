@@ -57,7 +57,7 @@ pub(super) fn run(asked: &Call, console: &Console) -> Result<Exit, Vec<Fault>> {
         out::CallSheet { problem, plan: &found.name, at, length, places: &places, callees: &callees, team: team.as_ref(), night: &dark };
     let text = if asked.json { out::call_json(&sheet) } else { out::call_text(&sheet) };
     console::answer(&text).map_err(|fault| vec![fault])?;
-    Ok(if sheet.short() { Exit::Attention } else { Exit::Done })
+    Ok(found.said_behind(if sheet.short() { Exit::Attention } else { Exit::Done }))
 }
 
 /// What is needed: `LIFT+GEN`, `LIFT, 2 GEN`.

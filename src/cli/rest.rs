@@ -92,7 +92,8 @@ pub(super) fn run(asked: &Rest, console: &Console) -> Result<Exit, Vec<Fault>> {
         out::check_text(&view)
     };
     console::answer(&text).map_err(|fault| vec![fault])?;
-    Ok(if view.needs_attention() { Exit::Attention } else { Exit::Done })
+    let exit = if view.needs_attention() { Exit::Attention } else { Exit::Done };
+    Ok(found.as_ref().map_or(exit, |found| found.said_behind(exit)))
 }
 
 /// Sets the record against the newest plan and, before it begins, against those it was made from.
@@ -117,7 +118,7 @@ fn compared(asked: &Rest, job: &Job, problem: &Problem) -> Result<Exit, Vec<Faul
     };
     console::answer(&text).map_err(|fault| vec![fault])?;
     let agree = comparison.time.is_some() && comparison.days.is_empty();
-    Ok(if agree { Exit::Done } else { Exit::Attention })
+    Ok(found.said_behind(if agree { Exit::Done } else { Exit::Attention }))
 }
 
 fn no_plan(asked: &Rest) {

@@ -81,6 +81,26 @@ fn an_entry_that_was_taken_out_of_the_log_is_missed() {
     assert!(text.contains("Plan 002 was made with 1 log entry, and the log has 0: what was taken out"), "{text}");
 }
 
+/// If this fails, who can be called and who has rested is answered by a plan that does not know what was logged since, and
+/// that is not said.
+#[test]
+fn a_plan_that_the_log_has_overtaken_is_said_to_be_behind_it() {
+    let job = told(&["day 2 07:00", "note", "fuel tank changed over"]);
+    let ran = job.run(&["rest", "job"]);
+    assert_eq!((ran.code, ran.err.as_str()), (Some(0), ""), "{}", ran.out);
+    assert_eq!(job.run(&["log", "job", "--at", "day 2 07:00", "unfit", "FT", "until=day 2 12:00"]).code, Some(0));
+    for args in [&["rest", "job"][..], &["rest", "job", "--of", "plan", "--json"], &["call", "job", "--at", "day 2 09:00"]] {
+        let ran = job.run(args);
+        let text = ran.err.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert_eq!(ran.code, Some(1), "{args:?}: {text}");
+        assert!(text.contains("There is 1 log entry that plan 001 does not know, and it is not in this"), "{args:?}: {text}");
+    }
+    let ran = job.run(&["replan", "job", "--now", "day 2 08:00", "--time-limit", "2"]);
+    assert!(matches!(ran.code, Some(0 | 1)), "{}{}", ran.out, ran.err);
+    let ran = job.run(&["call", "job", "--at", "day 2 09:00"]);
+    assert!(!ran.err.contains("does not know"), "{}", ran.err);
+}
+
 /// If this fails, a plan from the start of a job that has a log is not said to leave the log out.
 #[test]
 fn a_plan_from_the_start_says_that_it_leaves_the_log_out() {
