@@ -21,7 +21,7 @@ pub(super) const PAGE: KeyPage = KeyPage {
                 key("unit", "code of a machine", WORD, "the machine"),
                 key("person", "code of a person", WORD, "the person"),
                 key("without", "competences", WORD, "what the person cannot do"),
-                key("tool", "code of a tool", WORD, "the tool"),
+                key("tool", "code of a tool", WORD, "the tool; where there are several, all of them"),
                 key("duty", "code of a duty", WORD, "the duty"),
                 key("occurrence", "NUMBER, from 1", "must be there where it is repeated", "which repeat of the duty"),
                 key("milestone", "code of a milestone", WORD, "the milestone"),

@@ -1,6 +1,6 @@
 //! Changes and log entries in words.
 
-use crate::model::{Entry, Event, Problem};
+use crate::model::{Entry, Event, Problem, Tool};
 use crate::out::page::TIE;
 use crate::out::words::tied;
 use crate::replan::{Act, Reason, Whole};
@@ -89,7 +89,7 @@ fn event(whole: &Whole, event: &Event, from: &str) -> String {
             format!("{} without {}{}", person(who), list.join(", "), until(end))
         }
         Event::Fit(who) => format!("{} fit", person(who)),
-        Event::Gone(tool, end) => format!("{} not to be had{from}{}", parts.tools[*tool].code, until(end)),
+        Event::Gone(tool, end) => format!("{} not to be had{from}{}", all_of(&parts.tools[*tool]), until(end)),
         Event::Returned(tool) => format!("{} to be had again", parts.tools[*tool].code),
         Event::Call(who, end) => format!("{} called out until {}", person(who), at(end)),
         Event::Moved(code, number, to) => format!("duty {code} ({number}) moved to {}", at(to)),
@@ -97,4 +97,9 @@ fn event(whole: &Whole, event: &Event, from: &str) -> String {
         Event::Mode(mode, end) => format!("mode {}{from}{}", parts.modes[*mode].code, until(end)),
         Event::Note => String::new(),
     }
+}
+
+/// The code of a tool, with how many there are where they are several: one that is gone is all of them.
+fn all_of(tool: &Tool) -> String {
+    if tool.number == 1 { tool.code.clone() } else { format!("all {} {}", tool.number, tool.code) }
 }

@@ -104,3 +104,15 @@ fn what_is_odd_about_an_entry_is_said_as_it_is_written() {
     let none = job.run(&["log", "job", "note", "--at", "day 4 15:00"]);
     assert_eq!((none.code, job.run(&["log", "job"]).out.lines().count()), (Some(2), 2), "{}", none.err);
 }
+
+/// If this fails, nobody sees that a tool of which there are several is gone altogether.
+#[test]
+fn a_tool_that_is_gone_is_all_there_are_of_it() {
+    let job = Scratch::small();
+    job.write("job/tools.toml", job.read("job/tools.toml") + "RACK = { name = \"Trolley\", number = 2 }\n");
+    for (tool, said) in [("HOIST", "   HOIST not to be had"), ("RACK", "   all 2 RACK not to be had")] {
+        let ran = job.run(&["log", "job", "--at", "day 1 14:00", "gone", tool]);
+        assert_eq!(ran.code, Some(0), "{}", ran.err);
+        assert!(job.run(&["log", "job"]).out.contains(said), "{}", job.run(&["log", "job"]).out);
+    }
+}
