@@ -135,20 +135,17 @@ fn put_anywhere(wishes: &[Wish<'_>], task: &mut Task, context: &PinContext<'_>) 
         }
     }
     let seated = who.iter().all(|id| !idle(*id, task, context)).then(|| seats(&who, task.clone(), context)).flatten();
-    match seated {
-        Some(team) => {
-            task.pinned.team = team;
-            task.pinned.anywhere = who;
-            task.pinned.anywhere.sort_unstable();
-        }
-        None => {
-            // What leaves no team by itself was said where it stands.
-            let said = !is_a_team(task, context);
-            for wish in wishes {
-                if put(wish, task, context) && !said {
-                    still_a_team(wish.person, task, context);
-                }
-            }
+    if let Some(team) = seated {
+        task.pinned.team = team;
+        task.pinned.anywhere = who;
+        task.pinned.anywhere.sort_unstable();
+        return;
+    }
+    // What leaves no team by itself was said where it stands.
+    let said = !is_a_team(task, context);
+    for wish in wishes {
+        if put(wish, task, context) && !said {
+            still_a_team(wish.person, task, context);
         }
     }
 }
