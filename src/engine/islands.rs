@@ -27,7 +27,7 @@ pub(super) struct Islands<'g, 'w> {
     all: Vec<Island<'g>>,
     freedom: Freedom,
     /// What is asked of a plan at best.
-    asked: Arc<Asked>,
+    pub(super) asked: Arc<Asked>,
     first: Found<'g>,
     /// What each start with overtime led to.
     led_to: Vec<Found<'g>>,

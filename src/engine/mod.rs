@@ -27,6 +27,7 @@ mod roster;
 mod score;
 mod search;
 mod serial;
+mod settle;
 mod slack;
 mod spell;
 mod state;
@@ -231,7 +232,8 @@ fn solve_on(ground: &Ground, options: &Options, watch: &mut dyn Watch) -> Outcom
         search.run(last, |_| false);
     }
     let attempts = search.attempts() + effort.attempts;
-    let Islands { best, generations, stopped, .. } = search;
+    let Islands { best, generations, stopped, asked, .. } = search;
+    let best = if options.patience > 0 { settle::settled(best, &asked, &mut effort) } else { best };
     let worth = best.state.worth(best.score);
     let keeps_reserve = ground.keeps_reserve && ground.reserve.is_asked();
     Outcome::Found(Solution { plan: best.state.plan(best.on_hand), generations, attempts, stopped, worth, keeps_reserve })

@@ -169,3 +169,23 @@ fn a_machine_handed_back_minutes_too_early_stays_out() {
     assert!(short > 30, "{short}");
     assert_eq!(solution.worth[0], short);
 }
+
+/// If this fails, a drill that may move is left in the middle of the night though everybody could have it by day: no aim counts
+/// when it is. STCW Code A-VIII/1 paragraph 4: drills are to disturb rest as little as can be.
+#[test]
+fn a_drill_that_may_move_is_not_left_in_the_night() {
+    let (mut job, fit, day_worker) = Job::of_one(4);
+    let night_worker = job.person("N", &[fit]);
+    job.hours(night_worker, &["20:00-24:00"], &[], &[]);
+    let _ = job.task("T", &[fit], 12);
+    let window = Span::new(at(1, "20:00"), at(2, "20:00")).unwrap();
+    let drill = job.duty("drill", When::Movable { window, length: Minutes::hours(1) }, &[day_worker, night_worker]);
+    let problem = job.problem();
+    for seed in 0..4 {
+        let options = Options { seed, patience: 60, bound: None, threads: 1, end: None };
+        let Outcome::Found(solution) = solve(&problem, &options, &mut Unwatched) else { panic!("the job is easily done") };
+        let start = solution.plan.duties[drill];
+        assert!((at(2, "08:00")..=at(2, "16:00")).contains(&start), "{}", problem.clock.day_time(start));
+        assert!(verify(&problem, solution.plan).is_ok());
+    }
+}
