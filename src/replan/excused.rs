@@ -1,4 +1,5 @@
-//! Who is let off a duty after a call-out: rest that is owed comes before a talk that may be missed.
+//! Who is let off a duty after a call-out, or after work that went on for longer than told: rest comes before a talk that may
+//! be missed.
 
 use crate::id::PersonId;
 use crate::model::{Parts, When};
@@ -9,13 +10,12 @@ use crate::time::{Minutes, Moment, Span, union};
 /// How long before and after a moment call-outs and duties are looked at.
 const NEAR: Minutes = Minutes::hours(48);
 
-/// Takes people who were called out off the fixed duties of the next two days that may be left, where attending
-/// one would break a rest rule that the record alone keeps; says so.
+/// Takes people off the fixed duties of the next two days that may be left, where attending one would break a rest rule that
+/// the record alone keeps; says so.
 pub(super) fn excuse(parts: &mut Parts, effects: &Effects, start: Moment, notes: &mut Vec<String>) {
-    let mut called: Vec<PersonId> = effects.calls.iter().filter(|(_, r)| r.span.end() + NEAR > start).map(|(p, _)| *p).collect();
-    called.sort_unstable();
-    called.dedup();
-    for person in called {
+    let called = |person| effects.calls.iter().any(|(p, r)| *p == person && r.span.end() + NEAR > start);
+    let people: Vec<PersonId> = parts.people.ids().collect();
+    for person in people {
         let mut work: Vec<Span> = parts.people[person].recorded.iter().map(|r| r.span).collect();
         let mut duties: Vec<_> = parts.duties.pairs().filter_map(|(id, duty)| Some((fixed(duty.when)?, id))).collect();
         duties.sort_unstable();
@@ -27,7 +27,9 @@ pub(super) fn excuse(parts: &mut Parts, effects: &Effects, start: Moment, notes:
             let with: Vec<Span> = union(work.iter().copied().chain([span]).collect());
             if breaks(parts, person, &with, &union(work.clone()), span) {
                 let (who, at) = (&parts.people[person].code, parts.clock.day_time(span.start()));
-                notes.push(format!("{who} is let off {} at {at}: rest is owed after the call-out.", duty.code));
+                let why =
+                    if called(person) { "rest is owed after the call-out" } else { "else there is too little rest after what was worked" };
+                notes.push(format!("{who} is let off {} at {at}: {why}.", duty.code));
                 parts.duties[id].who.retain(|p| *p != person);
             } else {
                 work = with;

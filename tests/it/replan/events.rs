@@ -47,6 +47,23 @@ fn a_call_that_is_not_over_takes_its_time() {
     assert_eq!(own.first().map(|d| (d.span, d.what)), Some((call, What::Call)));
 }
 
+/// If this fails, who worked late at a task is called to a talk in the morning that may be missed, though there is too little
+/// rest then, and there is no legal plan. From 23:30 to 08:00 there are 8 h 30 of rest, and 10 are asked for (STCW Code A-VIII/1
+/// paragraph 2.1).
+#[test]
+fn who_worked_late_is_let_off_the_talk_in_the_morning() {
+    let (whole, standing) = with_log(
+        "[[entry]]\nat = \"day 1 09:00\"\nwhat = \"started\"\ntask = \"A02\"\nby = \"2E, FT\"\n\
+         [[entry]]\nat = \"day 1 23:30\"\nwhat = \"done\"\ntask = \"A02\"\n",
+    );
+    let rest = left(&whole, &standing, at(2, 0, 0));
+    for who in ["2E", "FT"] {
+        let said = format!("{who} is let off toolbox at day 2 08:00: else there is too little rest after what was worked.");
+        assert!(rest.notes.contains(&said), "{:?}", rest.notes);
+    }
+    replanned(&rest);
+}
+
 /// E1, variant: after overtime to 20:00 the call leaves no six hours in one piece; the finding stands as recorded and
 /// the plan adds none.
 #[test]
