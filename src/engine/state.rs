@@ -351,18 +351,25 @@ impl State<'_> {
         })
     }
 
-    /// Marks `[from, to)` as held by nobody but a hold on `tool`.
+    /// Marks `[from, to)` as held by nobody but a hold on `tool`, but for slots in which the tool cannot be had at all: an
+    /// open-ended hold is over before these.
     pub(super) fn hold(&mut self, hold: usize, from: usize, to: usize) {
-        let hold = &self.ground.problem.holds[hold];
-        let number = u16::try_from(hold.number).unwrap_or(u16::MAX);
-        self.tools[hold.tool][from..to].iter_mut().for_each(|free| *free -= number);
+        self.held(hold, from, to, |free, number| *free -= number);
     }
 
     /// Gives `[from, to)` of a hold back.
     pub(super) fn release(&mut self, hold: usize, from: usize, to: usize) {
-        let hold = &self.ground.problem.holds[hold];
+        self.held(hold, from, to, |free, number| *free += number);
+    }
+
+    fn held(&mut self, hold: usize, from: usize, to: usize, change: fn(&mut u16, u16)) {
+        let ground = self.ground;
+        let hold = &ground.problem.holds[hold];
         let number = u16::try_from(hold.number).unwrap_or(u16::MAX);
-        self.tools[hold.tool][from..to].iter_mut().for_each(|free| *free += number);
+        let there = &ground.tools[hold.tool][from..to];
+        for (free, _) in self.tools[hold.tool][from..to].iter_mut().zip(there).filter(|(_, there)| **there >= number) {
+            change(free, number);
+        }
     }
 
     /// The start of slot `i` of the ground.

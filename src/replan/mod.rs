@@ -222,7 +222,7 @@ pub fn remainder(whole: &Whole, standing: &Standing, now: Moment, written: usize
     let past = rows::past(whole, standing, &effects, &work, start);
     let (table, tasks) = tasks::table(whole, standing, &work, &past, &effects, start, &mut notes);
     let mut parts = Parts { start, end, tasks: table, told: None, ..whole.parts.clone() };
-    tasks::holds(&mut parts, whole, &tasks, &work);
+    tasks::holds(&mut parts, whole, &tasks, &work, &effects, &mut notes);
     tasks::milestones(&mut parts, whole, &tasks, &effects, &whole.known(written, start));
     people::people(&mut parts, whole, &past, &effects, start);
     ship::ship(&mut parts, whole, standing, &work, &effects, start, written, &mut notes);

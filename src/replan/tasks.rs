@@ -228,18 +228,43 @@ impl Maker<'_> {
     }
 }
 
-/// Held tools in the ids of the remainder.
-pub(super) fn holds(parts: &mut Parts, whole: &Whole, tasks: &IdVec<TaskId, TaskId>, work: &Work) {
+/// Held tools in the ids of the remainder. What is held when planning begins cannot be held while it cannot be had: where that
+/// is so now, it is not, and the task that was to empty it needs it as any tool; where that is so later, that task is done before.
+pub(super) fn holds(
+    parts: &mut Parts,
+    whole: &Whole,
+    tasks: &IdVec<TaskId, TaskId>,
+    work: &Work,
+    effects: &Effects,
+    notes: &mut Vec<String>,
+) {
     let here = |id: TaskId| tasks.find(|t| *t == id);
     let mut holds = Vec::new();
     for hold in &whole.parts.holds {
         let Some(empty) = here(hold.empty) else { continue };
         let filled = hold.fill.is_none_or(|fill| work.left[fill].begun || !work.left[fill].is_open());
         let dropped = hold.fill.is_some_and(|fill| !work.left[fill].begun && !work.left[fill].is_open());
-        if !dropped {
-            let fill = if filled { None } else { hold.fill.and_then(here) };
-            holds.push(crate::model::Hold { fill, empty, ..*hold });
+        if dropped {
+            continue;
         }
+        let away = whole.parts.tools[hold.tool].away.iter().chain(&effects.gone[hold.tool]);
+        let next = away.filter(|away| filled && away.end() > parts.start).map(|away| away.start()).min();
+        if next.is_some_and(|from| from <= parts.start) {
+            for end in [hold.fill.and_then(here), Some(empty)].into_iter().flatten() {
+                let tools = &mut parts.tasks[end].tools;
+                if tools.iter().all(|(tool, _)| *tool != hold.tool) {
+                    tools.push((hold.tool, hold.number));
+                    tools.sort_unstable();
+                }
+            }
+            let (tool, task) = (&whole.parts.tools[hold.tool].code, &parts.tasks[empty].code);
+            notes.push(format!("{tool} cannot be had and is not held any more; {task} waits until it is back."));
+            continue;
+        }
+        let last = &mut parts.tasks[empty].not_after;
+        *last = (*last).into_iter().chain(next).min();
+        let fill = if filled { None } else { hold.fill.and_then(here) };
+        holds.push(crate::model::Hold { fill, empty, ..*hold });
     }
     parts.holds = holds;
 }

@@ -243,3 +243,35 @@ fn a_watch_that_nobody_is_free_to_stand_is_told_with_who_and_until_when() {
                  until day 4 03:00.";
     assert!(said(&rest, &[words, "Give WR to somebody else in crew.toml", "plan again from when one of them is free"]), "{:?}", rest.notes);
 }
+
+/// If this fails, a tool that is lost while it is held through a wait ends in a fault, or is held on by a plan, or what it is
+/// needed for is done without it.
+#[test]
+fn a_held_tool_that_is_gone_is_not_held_any_more() {
+    let (problem, plan) = demo_plan();
+    let hold = problem.holds.iter().find(|h| problem.tools[h.tool].number == 1).expect("the soaking tank");
+    let ends = |task| plan.spells.iter().filter(move |s| Some(s.task) == task).map(|s| s.span().end()).max().expect("it is done");
+    let begins = plan.spells.iter().filter(|s| s.task == hold.empty).map(|s| s.span().start()).min().expect("it is done");
+    let filled = problem.grid.moment(problem.grid.ceil(ends(hold.fill)));
+    assert!(filled + Minutes::hours(2) <= begins, "it waits");
+    let (clock, tool) = (&problem.clock, &problem.tools[hold.tool].code);
+    let day = |moment| clock.day_time(moment);
+    // Lost now, for a day: what is in it waits.
+    let (now, back) = (filled + Minutes::hours(1), filled + Minutes::hours(25));
+    let gone = |from, until| {
+        let (at, from, until) = (day(now), day(from), day(until));
+        format!("[[entry]]\nat = \"{at}\"\nwhat = \"gone\"\ntool = \"{tool}\"\nfrom = \"{from}\"\nuntil = \"{until}\"\n")
+    };
+    let empties = |rest: &Remainder| {
+        let id = task(&rest.problem, &problem.tasks[hold.empty].code).expect("it is not done");
+        replanned(rest).plan().spells.iter().filter(|s| s.task == id).map(|s| s.span().start()).min().expect("it is planned")
+    };
+    let (whole, standing) = with_log(&gone(now, back));
+    let rest = left(&whole, &standing, now);
+    assert!(rest.notes.iter().any(|n| n.starts_with(&format!("{tool} cannot be had and is not held any more"))), "{:?}", rest.notes);
+    assert!(empties(&rest) >= back);
+    // Lost in a while: what is in it is out by then.
+    let later = ends(Some(hold.empty));
+    let (whole, standing) = with_log(&gone(later, later + Minutes::hours(24)));
+    assert!(empties(&left(&whole, &standing, now)) < later);
+}
