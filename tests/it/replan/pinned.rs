@@ -13,12 +13,12 @@ fn under_way(stop: fn(Stop) -> bool) -> (&'static Spell, usize, Moment) {
     let (problem, plan) = demo_plan();
     let long = |s: &&Spell| s.work.len() == 1 && s.span().length() >= Minutes::hours(1);
     let mine = |s: &&Spell| stop(problem.tasks[s.task].stop) && problem.tasks[s.task].same.is_empty();
-    let spells = plan.spells.iter().filter(mine).filter(long);
+    let mut spells = plan.spells.iter().filter(mine).filter(long);
     let place = |s: &Spell| {
         let (need, _) = s.team.iter().enumerate().find(|(n, _)| problem.holders(problem.tasks[s.task].needs[*n]).len() > 4)?;
         Some((need, s.span().start() + Minutes::new(30)))
     };
-    spells.filter_map(|s| place(s).map(|(need, now)| (s, need, now))).next().expect("there is one")
+    spells.find_map(|s| place(s).map(|(need, now)| (s, need, now))).expect("there is one")
 }
 
 fn keeps_off(problem: &Problem, spell: &Spell, need: usize) -> String {
