@@ -4,13 +4,15 @@
 //! rules, not from a plan that was made before.
 
 use turnto::account::{ShortOf, What};
-use turnto::model::RecordKind;
+use turnto::input::read;
+use turnto::model::{Log, RecordKind};
 use turnto::plan::Spell;
-use turnto::replan::{Reason, changes};
+use turnto::replan::{Reason, Standing, Whole, changes};
 use turnto::time::{Minutes, Span};
 use turnto::verify::verify;
 
-use crate::replan::stage::{at, left, person, replanned, task, with_log};
+use crate::replan::stage::{at, demo_plan, left, person, replanned, task, with_log};
+use crate::support::demo;
 
 fn log(name: &str) -> String {
     let file = crate::source::top().join("examples/breakdowns").join(name).join("log.toml");
@@ -47,20 +49,18 @@ fn a_call_that_is_not_over_takes_its_time() {
     assert_eq!(own.first().map(|d| (d.span, d.what)), Some((call, What::Call)));
 }
 
-/// If this fails, who worked late at a task is called to a talk in the morning that may be missed, though there is too little
-/// rest then, and there is no legal plan. From 23:30 to 08:00 there are 8 h 30 of rest, and 10 are asked for (STCW Code A-VIII/1
-/// paragraph 2.1).
+/// If this fails, who worked late is called to a talk in the morning that may be missed, though there is too little rest then,
+/// and there is no legal plan. From 23:30 to 08:00 there are 8 h 30 of rest, and 10 are asked for (STCW Code A-VIII/1 paragraph
+/// 2.1).
 #[test]
 fn who_worked_late_is_let_off_the_talk_in_the_morning() {
-    let (whole, standing) = with_log(
-        "[[entry]]\nat = \"day 1 09:00\"\nwhat = \"started\"\ntask = \"A02\"\nby = \"2E, FT\"\n\
-         [[entry]]\nat = \"day 1 23:30\"\nwhat = \"done\"\ntask = \"A02\"\n",
-    );
-    let rest = left(&whole, &standing, at(2, 0, 0));
-    for who in ["2E", "FT"] {
-        let said = format!("{who} is let off toolbox at day 2 08:00: else there is too little rest after what was worked.");
-        assert!(rest.notes.contains(&said), "{:?}", rest.notes);
-    }
+    let hours = std::fs::read_to_string(crate::source::top().join("demo-crew/hours.csv")).expect("it is there");
+    let late = format!("{}\nFT,day 1 08:30,day 1 23:30,duty,pump\n", hours.trim_end());
+    let problem = read(&demo::folder().with("hours.csv", late)).problem.expect("nothing is wrong with it");
+    let standing = Standing::first(problem.clone(), demo_plan().1.clone());
+    let rest = left(&Whole::new(problem, Log::default()), &standing, at(2, 0, 0));
+    let said = "FT is let off toolbox at day 2 08:00: else there is too little rest after what was worked.".to_owned();
+    assert!(rest.notes.contains(&said), "{:?}", rest.notes);
     replanned(&rest);
 }
 
