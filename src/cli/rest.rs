@@ -5,7 +5,7 @@ use crate::cli::console::{self, Console};
 use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
 use crate::cli::job::Job;
-use crate::cli::latest::{Latest, latest, latest_name};
+use crate::cli::latest::{Latest, latest};
 use crate::cli::standing::told;
 use crate::cli::{arrange, record, sets, stream};
 use crate::hours::{Of, PlanLooked, View, check, compare, departing};
@@ -98,12 +98,12 @@ pub(super) fn run(asked: &Rest, console: &Console) -> Result<Exit, Vec<Fault>> {
 
 /// Sets the record against the newest plan and, before it begins, against those it was made from.
 fn compared(asked: &Rest, job: &Job, problem: &Problem) -> Result<Exit, Vec<Fault>> {
-    let Some(name) = latest_name(&asked.folder)? else {
+    let Some(found) = latest(&asked.folder, job, problem)? else {
         no_plan(asked);
         return Ok(Exit::Wrong);
     };
     let whole = Whole::new(problem.clone(), job.reading.log.clone());
-    let (plans, told): (Vec<String>, Vec<Standing>) = told(&asked.folder, &name, &whole, problem)?.into_iter().unzip();
+    let (plans, told): (Vec<String>, Vec<Standing>) = told(&asked.folder, &found.name, &whole, problem)?.into_iter().unzip();
     let Some(hours) = told.iter().map(|one| hours_of(&one.problem, &one.plan)).collect::<Option<Vec<_>>>() else {
         return Ok(Exit::Wrong);
     };

@@ -34,7 +34,9 @@ pub(super) fn settled<'g>(mut best: Found<'g>, asked: &Asked, effort: &mut Effor
             context.duties[duty] = at;
             let field = best.field.changed(Arc::new(context), asked, effort);
             let found = if field.legal() { field.build(&best.genes, None, false, i64::MAX, effort).ok() } else { None };
-            if let Some(found) = found.filter(|found| found.missing() <= best.missing() && !best.is_gain_over(found)) {
+            let found = found.filter(|found| found.missing() <= best.missing() && !best.is_gain_over(found));
+            // Where a week's rest is short, work matters to calls further away than is looked at while tasks are placed.
+            if let Some(found) = found.filter(|found| found.state.clone().reserve_holds_everywhere(&mut effort.calls).is_ok()) {
                 best = found;
                 break;
             }
