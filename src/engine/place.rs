@@ -37,7 +37,7 @@ impl State<'_> {
         let begun = self.placed[task].len();
         let (from, to) = match way {
             _ if begun > 0 => (from.max(self.end_of(task).unwrap_or(0)), to),
-            Way::Forward => (self.after_holds(task, from), to),
+            Way::Forward => self.room_to_hold(task, from, to),
             Way::Backward => (from, self.before_holds(task, to)),
         };
         let whole = match (shape, way) {
@@ -237,16 +237,41 @@ impl State<'_> {
         self.ground.tasks[task].length - placed
     }
 
-    /// The first slot from which the tools that a filling task holds stay free for good.
-    pub(super) fn after_holds(&self, task: TaskId, from: usize) -> usize {
-        let mut from = from;
-        for index in &self.ground.tasks[task].fills {
-            let hold = &self.ground.problem.holds[*index];
+    /// What of `[from, to)` is left for a task that fills what it holds: from where on its tools stay free for as long as they
+    /// are there, and are there for long enough to be filled and emptied; up to when they are there.
+    pub(super) fn room_to_hold(&self, task: TaskId, from: usize, to: usize) -> (usize, usize) {
+        let ground = self.ground;
+        let (mut from, mut to) = (from, to);
+        for index in &ground.tasks[task].fills {
+            let hold = &ground.problem.holds[*index];
             let number = u16::try_from(hold.number).unwrap_or(u16::MAX);
-            let free = &self.tools[hold.tool][..self.end];
-            from = from.max(free.iter().rposition(|f| *f < number).map_or(0, |s| s + 1));
+            let there = &ground.tools[hold.tool][..self.end];
+            let mut both = self.tools[hold.tool][..self.end].iter().zip(there);
+            let taken = both.rposition(|(free, there)| *free < number && *there >= number);
+            from = from.max(taken.map_or(0, |slot| slot + 1));
+            let wait = ground.tasks[task].before.iter().find(|(next, _)| *next == hold.empty).map_or(0, |(_, wait)| *wait);
+            let least = ground.tasks[task].length + wait + ground.tasks[hold.empty].length;
+            while from < self.end {
+                let gone = self.there_until(*index, from);
+                if gone == self.end {
+                    break;
+                }
+                if gone >= from + least {
+                    to = to.min(gone);
+                    break;
+                }
+                from = there[gone..].iter().position(|there| *there >= number).map_or(self.end, |back| gone + back);
+            }
         }
-        from
+        (from, to)
+    }
+
+    /// The first slot from `from` on in which a tool that is held is not there; the end of the plan where it is there up to then.
+    pub(super) fn there_until(&self, hold: usize, from: usize) -> usize {
+        let hold = &self.ground.problem.holds[hold];
+        let number = u16::try_from(hold.number).unwrap_or(u16::MAX);
+        let there = &self.ground.tools[hold.tool][..self.end];
+        there[from.min(self.end)..].iter().position(|there| *there < number).map_or(self.end, |gone| from + gone)
     }
 
     /// The last slot boundary up to which the tools that an emptying task gives back are free from the start.
@@ -255,8 +280,8 @@ impl State<'_> {
         for index in &self.ground.tasks[task].empties {
             let hold = &self.ground.problem.holds[*index];
             let number = u16::try_from(hold.number).unwrap_or(u16::MAX);
-            let free = &self.tools[hold.tool][..self.end];
-            to = to.min(free.iter().position(|f| *f < number).unwrap_or(self.end));
+            let mut both = self.tools[hold.tool][..self.end].iter().zip(&self.ground.tools[hold.tool]);
+            to = to.min(both.position(|(free, there)| *free < number && *there >= number).unwrap_or(self.end));
         }
         to
     }

@@ -7,7 +7,7 @@ use super::ground::Ground;
 use super::place::{Effort, Way};
 use super::state::State;
 use super::team::Costs;
-use crate::id::{IdVec, TaskId};
+use crate::id::{IdVec, TaskId, ToolId};
 
 /// What steers a generation: whose turn it is, and who is taken for it.
 #[derive(Clone, Debug)]
@@ -166,16 +166,27 @@ impl State<'_> {
         let to = starts.into_iter().try_fold(self.end, |to, s| s.map(|s| to.min(s)));
         // Backward, what comes before is placed later; only its first spells may be there already.
         let from = if way == Way::Forward { from } else { 0 };
-        to.map_or((1, 0), |to| (from, to))
+        // What is held is emptied while the tool is still there.
+        let emptied = |hold: &usize| {
+            let filled = self.ground.problem.holds[*hold].fill.map_or(Some(0), |fill| self.start_of(fill));
+            filled.map(|filled| self.there_until(*hold, filled))
+        };
+        let there = ground.empties.iter().filter(|_| way == Way::Forward).filter_map(emptied).min();
+        to.map_or((1, 0), |to| (from, there.map_or(to, |there| to.min(there))))
     }
 
     /// Whether an open-ended hold keeps a tool from the task for good.
     fn held_up(&self, task: TaskId, way: Way) -> bool {
         let ground = self.ground;
         let task = &ground.tasks[task];
-        let edge = match way {
-            Way::Forward => self.end - 1,
-            Way::Backward => 0,
+        // The last slot in which so many are there, or the first.
+        let free = |tool: ToolId, number: u16| {
+            let mut there = ground.tools[tool][..self.end].iter();
+            let edge = match way {
+                Way::Forward => there.rposition(|there| *there >= number),
+                Way::Backward => there.position(|there| *there >= number),
+            };
+            edge.map_or(0, |edge| self.tools[tool][edge])
         };
         let begun = match way {
             Way::Forward => &task.fills,
@@ -183,9 +194,10 @@ impl State<'_> {
         };
         let held = begun.iter().any(|h| {
             let hold = &ground.problem.holds[*h];
-            u32::from(self.tools[hold.tool][edge]) < hold.number
+            let number = u16::try_from(hold.number).unwrap_or(u16::MAX);
+            free(hold.tool, number) < number
         });
-        held || task.tools.iter().any(|(tool, number)| self.tools[*tool][edge] < *number)
+        held || task.tools.iter().any(|(tool, number)| free(*tool, *number) < *number)
     }
 }
 

@@ -4,7 +4,7 @@ use turnto::bound::chain;
 use turnto::calendar::Hours;
 use turnto::engine::{Options, Outcome, Solution, Unwatched, Watch, solve};
 use turnto::id::{IdVec, MilestoneId};
-use turnto::model::{Group, Milestone, Mode, RecordKind, Recorded, Stand, Stop, Unit, When};
+use turnto::model::{After, Group, Hold, Milestone, Mode, RecordKind, Recorded, Stand, Stop, Unit, When};
 use turnto::time::{Minutes, Moment, Span};
 use turnto::verify::verify;
 
@@ -187,5 +187,44 @@ fn a_drill_that_may_move_is_not_left_in_the_night() {
         let start = solution.plan.duties[drill];
         assert!((at(2, "08:00")..=at(2, "16:00")).contains(&start), "{}", problem.clock.day_time(start));
         assert!(verify(&problem, solution.plan).is_ok());
+    }
+}
+
+/// If this fails, there is said to be no plan where a tool that is held through a wait is lent for a time: filling takes an hour,
+/// then three of wait, then emptying an hour, by a fitter on day work from 08:00 to 17:00.
+#[test]
+fn a_tool_that_is_there_for_a_time_can_be_held_meanwhile() {
+    // When the tool is away, and when filling begins and emptying ends at the earliest.
+    let cases = [
+        (vec![], (at(1, "08:00"), at(1, "13:00"))),
+        (vec![Span::new(at(3, "12:00"), at(30, "08:00")).expect("in order")], (at(1, "08:00"), at(1, "13:00"))),
+        // Gone before it could be emptied: it is filled once it is back.
+        (vec![on(1, "12:00-14:00")], (at(1, "14:00"), at(2, "09:00"))),
+        // Not there in the beginning.
+        (vec![on(1, "08:00-10:00")], (at(1, "10:00"), at(1, "15:00"))),
+        // There for long enough, but nobody is up to empty it in time.
+        (vec![on(1, "08:00-14:00"), on(1, "21:00-22:00")], (at(2, "08:00"), at(2, "13:00"))),
+        // Nor in the afternoon of the first day: only on the second day is it there for long enough.
+        (vec![on(1, "08:00-10:00"), on(1, "14:00-22:00")], (at(2, "08:00"), at(2, "13:00"))),
+    ];
+    for (away, expected) in cases {
+        let mut job = Job::new(3);
+        let fit = job.competence("FIT");
+        let person = job.person("A", &[fit]);
+        job.hours(person, &["08:00-17:00"], &[], &[]);
+        let (fill, empty) = (job.task("FILL", &[fit], 2), job.task("EMPTY", &[fit], 2));
+        job.parts.tasks[empty].after = vec![After { task: fill, lag: Minutes::hours(3) }];
+        let tool = job.tool("TUB", 1);
+        job.parts.tools[tool].away.clone_from(&away);
+        job.parts.holds.push(Hold { tool, number: 1, fill: Some(fill), empty });
+        let problem = job.problem();
+        for patience in [0, 20] {
+            let options = Options { seed: 0, patience, bound: None, threads: 1, end: None };
+            let Outcome::Found(solution) = solve(&problem, &options, &mut Unwatched) else { panic!("away {away:?}: there is a plan") };
+            let verified = verify(&problem, solution.plan).expect("it is legal");
+            let spans = |task| verified.plan().spells.iter().filter(move |s| s.task == task).map(|s| s.span());
+            let (begins, ends) = (spans(fill).map(|s| s.start()).min(), spans(empty).map(|s| s.end()).max());
+            assert_eq!((begins, ends), (Some(expected.0), Some(expected.1)), "away {away:?}, patience {patience}");
+        }
     }
 }
