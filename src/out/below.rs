@@ -190,7 +190,8 @@ fn callable(report: &Report<'_>, kind: &KindPeriod) -> String {
     let (when, who) = (words::from_to_plain(report, weakest.span), words::people(report, &weakest.callable));
     let asked = format!("{} of {}{TIE}asked", weakest.callable.len(), weakest.needed);
     if !weakest.met {
-        said.push(format!("SHORT {when}: only {who} ({asked})"));
+        let only = if weakest.callable.is_empty() { "" } else { "only " };
+        said.push(format!("SHORT {when}: {only}{who} ({asked})"));
     } else if worth_naming(kind) {
         said.push(format!("weakest {when}: {who} ({asked})"));
     }

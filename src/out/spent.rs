@@ -92,9 +92,10 @@ fn factor(spent: &Spent, page: &mut Page) {
     let ahead = spent.ahead();
     let forecast =
         Minutes::new(i32::try_from(i64::from(ahead.get()) * i64::from(came.get()) / i64::from(planned.get())).unwrap_or(i32::MAX));
+    let logged = spent.known().count();
     page.text(&format!(
-        "Estimates: {} logged tasks come to {} h where {} h were planned, {}.{:02} times as much; at that rate the {} h that nobody has begun become {} h.",
-        spent.known().count(),
+        "Estimates: {logged} logged {} to {} h where {} h were planned, {}.{:02} times as much; at that rate the {} h that nobody has begun become {} h.",
+        if logged == 1 { "task comes" } else { "tasks come" },
         decimal(came),
         decimal(planned),
         hundredths / 100,
