@@ -5,6 +5,7 @@ use turnto::calendar::Hours;
 use turnto::engine::{Options, Outcome, Solution, Unwatched, Watch, solve};
 use turnto::id::{IdVec, MilestoneId};
 use turnto::model::{After, Group, Hold, Milestone, Mode, RecordKind, Recorded, Stand, Stop, Unit, When};
+use turnto::plan::Spell;
 use turnto::time::{Minutes, Moment, Span};
 use turnto::verify::verify;
 
@@ -222,8 +223,8 @@ fn a_tool_that_is_there_for_a_time_can_be_held_meanwhile() {
             let options = Options { seed: 0, patience, bound: None, threads: 1, end: None };
             let Outcome::Found(solution) = solve(&problem, &options, &mut Unwatched) else { panic!("away {away:?}: there is a plan") };
             let verified = verify(&problem, solution.plan).expect("it is legal");
-            let spans = |task| verified.plan().spells.iter().filter(move |s| s.task == task).map(|s| s.span());
-            let (begins, ends) = (spans(fill).map(|s| s.start()).min(), spans(empty).map(|s| s.end()).max());
+            let spans = |task| verified.plan().spells.iter().filter(move |s| s.task == task).map(Spell::span);
+            let (begins, ends) = (spans(fill).map(Span::start).min(), spans(empty).map(Span::end).max());
             assert_eq!((begins, ends), (Some(expected.0), Some(expected.1)), "away {away:?}, patience {patience}");
         }
     }
