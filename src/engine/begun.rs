@@ -50,11 +50,9 @@ impl State<'_> {
                 ((length >= *min || goes_on || length == left) && length <= left, true)
             }
         };
-        let (after, to) = match self.end_of(task) {
-            Some(end) => (end, to),
-            None if row.start.is_none() => self.room_to_hold(task, from, to),
-            None => (from, to),
-        };
+        let after = self.end_of(task).unwrap_or(if row.start.is_none() { self.after_holds(task, from) } else { from });
+        let filled = self.start_of(task).unwrap_or(start);
+        let to = row.fills.iter().map(|hold| self.there_until(*hold, filled)).fold(to, usize::min);
         let in_place = start >= from.max(after) && end <= to.min(self.end);
         let one = chunk.pieces.len() == 1;
         if !fits || !in_place || !(one || may_pause) || self.blocked(task, start, end, Way::Forward).is_some() {

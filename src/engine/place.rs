@@ -30,17 +30,40 @@ impl State<'_> {
     /// Places the whole of a task inside `[from, to)`, as early or as late as it goes. On failure the
     /// state is left half changed and must be thrown away.
     pub(super) fn place(&mut self, task: TaskId, from: usize, to: usize, way: Way, steer: &Steer, effort: &mut Effort) -> bool {
-        let costs = &steer.costs;
         let to = to.min(self.end);
-        let shape = &self.ground.tasks[task].shape;
         // First spells whose time leaves no choice are there already; what is left comes after them.
         let begun = self.placed[task].len();
-        let (from, to) = match way {
-            _ if begun > 0 => (from.max(self.end_of(task).unwrap_or(0)), to),
-            Way::Forward => self.room_to_hold(task, from, to),
-            Way::Backward => (from, self.before_holds(task, to)),
+        let mut from = from;
+        let placed = match way {
+            _ if begun > 0 => self.lay(task, from.max(self.end_of(task).unwrap_or(0)), to, way, steer, effort),
+            Way::Backward => self.lay(task, from, self.before_holds(task, to), way, steer, effort),
+            Way::Forward => loop {
+                let (begin, until) = self.room_to_hold(task, from, to);
+                if until == to {
+                    break self.lay(task, begin, to, way, steer, effort);
+                }
+                // What does not fit before a tool that it holds goes away may fit when that is back.
+                let before = self.clone();
+                if self.lay(task, begin, until, way, steer, effort) {
+                    break true;
+                }
+                *self = before;
+                from = until;
+            },
         };
-        let whole = match (shape, way) {
+        if placed {
+            self.placed[task].sort_unstable();
+            self.start_holds(task, way);
+        }
+        placed
+    }
+
+    /// Places the spells of a task that are not placed yet; holds not asked.
+    fn lay(&mut self, task: TaskId, from: usize, to: usize, way: Way, steer: &Steer, effort: &mut Effort) -> bool {
+        let costs = &steer.costs;
+        let shape = &self.ground.tasks[task].shape;
+        let begun = self.placed[task].len();
+        match (shape, way) {
             _ if self.ground.tasks[task].needs.is_empty() => begun > 0 || self.place_unmanned(task, from, to, way, effort),
             (Shape::Chunks(lengths), Way::Forward) => {
                 let mut at = from;
@@ -55,12 +78,7 @@ impl State<'_> {
             }
             (Shape::Any(min), Way::Forward) => self.any_forward(task, *min, from, to, steer, effort),
             (Shape::Any(min), Way::Backward) => self.any_backward(task, *min, from, to, costs, effort),
-        };
-        if whole {
-            self.placed[task].sort_unstable();
-            self.start_holds(task, way);
         }
-        whole
     }
 
     pub(super) fn place_unmanned(&mut self, task: TaskId, from: usize, to: usize, way: Way, effort: &mut Effort) -> bool {
@@ -239,19 +257,17 @@ impl State<'_> {
 
     /// What of `[from, to)` is left for a task that fills what it holds: from where on its tools stay free for as long as they
     /// are there, and are there for long enough to be filled and emptied; up to when they are there.
-    pub(super) fn room_to_hold(&self, task: TaskId, from: usize, to: usize) -> (usize, usize) {
+    fn room_to_hold(&self, task: TaskId, from: usize, to: usize) -> (usize, usize) {
         let ground = self.ground;
-        let (mut from, mut to) = (from, to);
+        let (mut from, mut to) = (self.after_holds(task, from), to);
         for index in &ground.tasks[task].fills {
             let hold = &ground.problem.holds[*index];
             let number = u16::try_from(hold.number).unwrap_or(u16::MAX);
             let there = &ground.tools[hold.tool][..self.end];
-            let mut both = self.tools[hold.tool][..self.end].iter().zip(there);
-            let taken = both.rposition(|(free, there)| *free < number && *there >= number);
-            from = from.max(taken.map_or(0, |slot| slot + 1));
             let wait = ground.tasks[task].before.iter().find(|(next, _)| *next == hold.empty).map_or(0, |(_, wait)| *wait);
-            let least = ground.tasks[task].length + wait + ground.tasks[hold.empty].length;
-            while from < self.end {
+            let emptying = if hold.empty == task { 0 } else { ground.tasks[hold.empty].length };
+            let least = ground.tasks[task].length + wait + emptying;
+            while from < to {
                 let gone = self.there_until(*index, from);
                 if gone == self.end {
                     break;
@@ -264,6 +280,19 @@ impl State<'_> {
             }
         }
         (from, to)
+    }
+
+    /// The first slot from which the tools that a filling task holds stay free for as long as they are there.
+    pub(super) fn after_holds(&self, task: TaskId, from: usize) -> usize {
+        let mut from = from;
+        for index in &self.ground.tasks[task].fills {
+            let hold = &self.ground.problem.holds[*index];
+            let number = u16::try_from(hold.number).unwrap_or(u16::MAX);
+            let mut both = self.tools[hold.tool][..self.end].iter().zip(&self.ground.tools[hold.tool][..self.end]);
+            let taken = both.rposition(|(free, there)| *free < number && *there >= number);
+            from = from.max(taken.map_or(0, |slot| slot + 1));
+        }
+        from
     }
 
     /// The first slot from `from` on in which a tool that is held is not there; the end of the plan where it is there up to then.
