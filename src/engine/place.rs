@@ -38,13 +38,13 @@ impl State<'_> {
             _ if begun > 0 => self.lay(task, from.max(self.end_of(task).unwrap_or(0)), to, way, steer, effort),
             Way::Backward => self.lay(task, from, self.before_holds(task, to), way, steer, effort),
             Way::Forward => loop {
-                let (begin, until) = self.room_to_hold(task, from, to);
+                let (there, until) = self.room_to_hold(task, from, to);
                 if until == to {
-                    break self.lay(task, begin, to, way, steer, effort);
+                    break self.lay(task, there, to, way, steer, effort);
                 }
                 // What does not fit before a tool that it holds goes away may fit when that is back.
                 let before = self.clone();
-                if self.lay(task, begin, until, way, steer, effort) {
+                if self.lay(task, there, until, way, steer, effort) {
                     break true;
                 }
                 *self = before;
