@@ -323,7 +323,9 @@ fn task(problem: &Problem, people: &People, able: &Able, id: TaskId) -> Task {
     for choice in &choices {
         slots.unite(&choice.slots);
     }
-    let pause = if data.pauses && !data.unmanned() { people.range().to(people.range().moment(0) + minutes(LONGEST_PAUSE)) } else { 0 };
+    // A spell of what may stop anywhere may pause too.
+    let may_pause = data.pauses || matches!(data.stop, Stop::Any { .. });
+    let pause = if may_pause && !data.unmanned() { people.range().to(people.range().moment(0) + minutes(LONGEST_PAUSE)) } else { 0 };
     Task { length, parts, pause, allowed, slots, choices, useful: useful(problem, id) }
 }
 
