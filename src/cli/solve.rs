@@ -15,7 +15,7 @@ use crate::roster::{self, Roster};
 use crate::time::{Minutes, Moment, Span, union};
 
 /// Generations without gain after which a stage of the search ends.
-pub(super) const PATIENCE: u64 = 1200;
+pub(super) const PATIENCE: u64 = 2400;
 
 /// The same where people were told a plan: it is the better part of the next one.
 pub(super) const TOLD: u64 = 600;
