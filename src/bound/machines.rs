@@ -4,7 +4,7 @@ use crate::bits::Bits;
 use crate::bound::chain::windows;
 use crate::calendar::{Fit, Hours, People, units_short};
 use crate::id::{IdVec, TaskId, UnitId};
-use crate::model::{Problem, When};
+use crate::model::Problem;
 use crate::time::{Moment, Span};
 
 /// What machines fall short by at least (missing units × slots × mode weight), whatever the plan: what is out by itself is out,
@@ -20,32 +20,28 @@ pub fn machines_short(problem: &Problem) -> i64 {
     let Ok(windows) = windows(problem, &fit) else { return 0 };
     let end_of = |task| fit.moment(windows.of(task).end);
     let out = problem.units.ids().map(|unit| surely_out(problem, unit, end_of));
-    let moment = |slot: usize| fit.moment(slot);
     // What begins after the earliest finish is counted by plans that go on for longer only.
     let end = problem.end_for(fit.moment(windows.finish()));
-    let grid = problem.grid;
-    let slots = usize::try_from((grid.ceil(end) - grid.floor(moment(0))).count()).unwrap_or(0);
-    let out: IdVec<UnitId, Bits> = out.map(|spans| touched(&spans, slots, moment)).collect();
-    units_short(problem, &out, slots, moment, |slot| problem.mode_at(moment(slot)))
+    let range = people.range();
+    let touched = |spans: Vec<Span>| {
+        let mut slots = Bits::none(range.len());
+        spans.iter().map(|span| range.touching(*span)).filter(|(from, to)| from < to).for_each(|(from, to)| slots.insert_range(from, to));
+        slots
+    };
+    let out: IdVec<UnitId, Bits> = out.map(touched).collect();
+    units_short(problem, &out, range.from(end).min(range.len()), |slot| range.moment(slot), |slot| problem.mode_at(range.moment(slot)))
 }
 
 /// When a unit is out in every plan. `end_of` is before when no task ends.
 fn surely_out(problem: &Problem, unit: UnitId, end_of: impl Fn(TaskId) -> Moment) -> Vec<Span> {
     let takers = problem.tasks.iter().filter(|task| task.takes_out.contains(&unit));
     let latest_starts = takers.map(|task| task.pinned.start.or(task.not_after).unwrap_or(problem.latest_end));
-    let latest = |when| match when {
-        When::Fixed(span) => span.start(),
-        When::Movable { window, length } => window.end() - length,
-    };
-    let earliest = |when| match when {
-        When::Fixed(span) => span.end(),
-        When::Movable { window, length } => window.start() + length,
-    };
     let duties = problem.duties.iter();
-    let latest_starts = latest_starts.chain(duties.clone().filter(|duty| duty.takes_out.contains(&unit)).map(|duty| latest(duty.when)));
+    let latest_starts =
+        latest_starts.chain(duties.clone().filter(|duty| duty.takes_out.contains(&unit)).map(|duty| duty.when.latest_start()));
     let givers = problem.tasks.pairs().filter(|(_, task)| task.hands_back.contains(&unit));
     let earliest_ends =
-        givers.map(|(id, _)| end_of(id)).chain(duties.filter(|duty| duty.hands_back.contains(&unit)).map(|duty| earliest(duty.when)));
+        givers.map(|(id, _)| end_of(id)).chain(duties.filter(|duty| duty.hands_back.contains(&unit)).map(|duty| duty.when.earliest_end()));
     // It is out from the first that takes it to the last that hands it back, or else to the end.
     let by_plan = match (latest_starts.min(), earliest_ends.max()) {
         (None, None) => None,
@@ -54,16 +50,4 @@ fn surely_out(problem: &Problem, unit: UnitId, end_of: impl Fn(TaskId) -> Moment
         (Some(start), Some(end)) => Span::new(start, end),
     };
     problem.units[unit].out.iter().copied().chain(by_plan).collect()
-}
-
-/// The slots that share time with one of `spans`.
-fn touched(spans: &[Span], slots: usize, moment: impl Fn(usize) -> Moment) -> Bits {
-    let mut touched = Bits::none(slots);
-    for slot in 0..slots {
-        let (from, to) = (moment(slot), moment(slot + 1));
-        if spans.iter().any(|span| span.start() < to && from < span.end()) {
-            touched.insert(slot);
-        }
-    }
-    touched
 }

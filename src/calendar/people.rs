@@ -3,7 +3,7 @@
 use super::range::Range;
 use crate::bits::Bits;
 use crate::id::{DutyId, IdVec, PersonId};
-use crate::model::{Problem, Stand, When};
+use crate::model::{Problem, Stand};
 use crate::time::Span;
 
 /// Which hours may be worked.
@@ -124,10 +124,8 @@ impl State {
 /// what it covers wherever in its window it is put, if it fills more than half of it.
 #[must_use]
 pub(super) fn sure_span(problem: &Problem, duty: DutyId) -> Option<Span> {
-    match problem.duties[duty].when {
-        When::Fixed(span) => Some(span),
-        When::Movable { window, length } => Span::new(window.end() - length, window.start() + length),
-    }
+    let when = problem.duties[duty].when;
+    Span::new(when.latest_start(), when.earliest_end())
 }
 
 fn own(problem: &Problem, range: &Range, id: PersonId) -> Own {

@@ -22,9 +22,6 @@ pub(super) fn told_stands(problem: &Problem) -> Option<Verified> {
 /// Why there is no plan, in words.
 pub(super) fn decide(problem: &Problem, seed: u64, patience: u64, lookout: &Lookout<'_>) -> Result<(Verified, CutBy), String> {
     let Some(told) = told_stands(problem) else { return search(problem, None, seed, patience, lookout) };
-    if is_good(problem, told.account()) {
-        return Ok((told, CutBy::Nothing));
-    }
     Ok(search(problem, Some(&told), seed, patience, lookout).unwrap_or((told, CutBy::Nothing)))
 }
 

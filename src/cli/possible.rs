@@ -4,7 +4,7 @@ use crate::account::{Account, MilestoneAccount};
 use crate::bound::premises::LOOKED_FOR;
 use crate::bound::{EarliestDate, EarliestDates, ProvenBy, earliest_by_chain, earliest_by_labour, machines_short};
 use crate::id::{IdVec, MilestoneId};
-use crate::model::{Duty, Problem, Stand, Turn, When};
+use crate::model::Problem;
 use crate::time::{Minutes, Moment};
 use crate::variant::waits_for_all;
 
@@ -65,9 +65,8 @@ impl Possible {
     /// Whether a plan `keeps` the reserve as well as it is kept with no task: where watches and duties leave no choice either, no
     /// plan keeps it better.
     pub(super) fn settle_reserve(&mut self, problem: &Problem, keeps: bool) {
-        let choice = |turn: &Turn| matches!(&turn.stand, Stand::Open(people) if people.len() > 1);
-        let movable = |duty: &Duty| matches!(duty.when, When::Movable { .. });
-        self.reserve_settled = keeps && !problem.turns.iter().any(choice) && !problem.duties.iter().any(movable);
+        let open = problem.turns.iter().any(|turn| turn.stand.is_open()) || problem.duties.iter().any(|duty| duty.when.is_open());
+        self.reserve_settled = keeps && !open;
     }
 
     /// Lets plans go on for as much longer as one of `late` is late that does not wait for all tasks, if there is one: no search

@@ -7,7 +7,7 @@ use super::cross::Course;
 use super::field::{Field, Found};
 use super::roster::starts;
 use crate::id::{DutyId, PersonId, TurnId};
-use crate::model::{Stand, When};
+use crate::model::Stand;
 use crate::rng::Stream;
 
 /// What contexts may be changed in.
@@ -56,8 +56,8 @@ impl Freedom {
     pub(super) fn new(field: &Field) -> Self {
         let ground = field.base.ground;
         let problem = ground.problem;
-        let turns = problem.turns.pairs().filter(|(_, t)| matches!(&t.stand, Stand::Open(p) if p.len() > 1)).map(|(id, _)| id).collect();
-        let duties = problem.duties.pairs().filter(|(_, d)| matches!(d.when, When::Movable { .. })).map(|(id, _)| id).collect();
+        let turns = problem.turns.pairs().filter(|(_, turn)| turn.stand.is_open()).map(|(id, _)| id).collect();
+        let duties = problem.duties.pairs().filter(|(_, duty)| duty.when.is_open()).map(|(id, _)| id).collect();
         let mut overtime = Vec::new();
         let last = field.base.end;
         for person in problem.people.ids() {

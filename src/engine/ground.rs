@@ -216,6 +216,12 @@ impl<'p> Ground<'p> {
         Self { keeps_reserve: false, ..Self::new(problem) }
     }
 
+    /// Which tool is held, and how many of it.
+    pub(super) fn held(&self, hold: usize) -> (ToolId, u16) {
+        let hold = &self.problem.holds[hold];
+        (hold.tool, u16::try_from(hold.number).unwrap_or(u16::MAX))
+    }
+
     /// Whether there is one of `tool` and no more.
     pub(super) fn is_single(&self, tool: ToolId) -> bool {
         self.problem.tools[tool].number == 1

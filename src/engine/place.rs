@@ -261,11 +261,10 @@ impl State<'_> {
         let ground = self.ground;
         let (mut from, mut to) = (self.after_holds(task, from), to);
         for index in &ground.tasks[task].fills {
-            let hold = &ground.problem.holds[*index];
-            let number = u16::try_from(hold.number).unwrap_or(u16::MAX);
-            let there = &ground.tools[hold.tool][..self.end];
-            let wait = ground.tasks[task].before.iter().find(|(next, _)| *next == hold.empty).map_or(0, |(_, wait)| *wait);
-            let emptying = if hold.empty == task { 0 } else { ground.tasks[hold.empty].length };
+            let ((tool, number), empty) = (ground.held(*index), ground.problem.holds[*index].empty);
+            let there = &ground.tools[tool][..self.end];
+            let wait = ground.tasks[task].before.iter().find(|(next, _)| *next == empty).map_or(0, |(_, wait)| *wait);
+            let emptying = if empty == task { 0 } else { ground.tasks[empty].length };
             let least = ground.tasks[task].length + wait + emptying;
             while from < to {
                 let gone = self.there_until(*index, from);
@@ -286,9 +285,8 @@ impl State<'_> {
     pub(super) fn after_holds(&self, task: TaskId, from: usize) -> usize {
         let mut from = from;
         for index in &self.ground.tasks[task].fills {
-            let hold = &self.ground.problem.holds[*index];
-            let number = u16::try_from(hold.number).unwrap_or(u16::MAX);
-            let mut both = self.tools[hold.tool][..self.end].iter().zip(&self.ground.tools[hold.tool][..self.end]);
+            let (tool, number) = self.ground.held(*index);
+            let mut both = self.tools[tool][..self.end].iter().zip(&self.ground.tools[tool][..self.end]);
             let taken = both.rposition(|(free, there)| *free < number && *there >= number);
             from = from.max(taken.map_or(0, |slot| slot + 1));
         }
@@ -297,9 +295,8 @@ impl State<'_> {
 
     /// The first slot from `from` on in which a tool that is held is not there; the end of the plan where it is there up to then.
     pub(super) fn there_until(&self, hold: usize, from: usize) -> usize {
-        let hold = &self.ground.problem.holds[hold];
-        let number = u16::try_from(hold.number).unwrap_or(u16::MAX);
-        let there = &self.ground.tools[hold.tool][..self.end];
+        let (tool, number) = self.ground.held(hold);
+        let there = &self.ground.tools[tool][..self.end];
         there[from.min(self.end)..].iter().position(|there| *there < number).map_or(self.end, |gone| from + gone)
     }
 
@@ -307,9 +304,8 @@ impl State<'_> {
     fn before_holds(&self, task: TaskId, to: usize) -> usize {
         let mut to = to;
         for index in &self.ground.tasks[task].empties {
-            let hold = &self.ground.problem.holds[*index];
-            let number = u16::try_from(hold.number).unwrap_or(u16::MAX);
-            let mut both = self.tools[hold.tool][..self.end].iter().zip(&self.ground.tools[hold.tool]);
+            let (tool, number) = self.ground.held(*index);
+            let mut both = self.tools[tool][..self.end].iter().zip(&self.ground.tools[tool][..self.end]);
             to = to.min(both.position(|(free, there)| *free < number && *there >= number).unwrap_or(self.end));
         }
         to

@@ -193,9 +193,8 @@ impl State<'_> {
             Way::Backward => &task.empties,
         };
         let held = begun.iter().any(|h| {
-            let hold = &ground.problem.holds[*h];
-            let number = u16::try_from(hold.number).unwrap_or(u16::MAX);
-            free(hold.tool, number) < number
+            let (tool, number) = ground.held(*h);
+            free(tool, number) < number
         });
         held || task.tools.iter().any(|(tool, number)| free(*tool, *number) < *number)
     }

@@ -364,10 +364,9 @@ impl State<'_> {
 
     fn held(&mut self, hold: usize, from: usize, to: usize, change: fn(&mut u16, u16)) {
         let ground = self.ground;
-        let hold = &ground.problem.holds[hold];
-        let number = u16::try_from(hold.number).unwrap_or(u16::MAX);
-        let there = &ground.tools[hold.tool][from..to];
-        for (free, _) in self.tools[hold.tool][from..to].iter_mut().zip(there).filter(|(_, there)| **there >= number) {
+        let (tool, number) = ground.held(hold);
+        let there = &ground.tools[tool][from..to];
+        for (free, _) in self.tools[tool][from..to].iter_mut().zip(there).filter(|(_, there)| **there >= number) {
             change(free, number);
         }
     }

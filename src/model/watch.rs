@@ -1,7 +1,7 @@
 //! Posts and the turns people stand on them; duties that call people away.
 
 use crate::id::{CompetenceId, ModeId, PersonId, PostId, TagId, UnitId};
-use crate::time::{Minutes, Span};
+use crate::time::{Minutes, Moment, Span};
 
 /// A post that somebody mans without a gap while it is set.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -52,6 +52,17 @@ pub enum Stand {
     Open(Vec<PersonId>),
 }
 
+impl Stand {
+    /// Whether there is a choice.
+    #[must_use]
+    pub const fn is_open(&self) -> bool {
+        match self {
+            Self::Fixed(_) => false,
+            Self::Open(people) => people.len() > 1,
+        }
+    }
+}
+
 /// One occurrence of a duty: a call on people that is neither a watch nor a task.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Duty {
@@ -94,6 +105,32 @@ pub enum When {
         /// How long it takes.
         length: Minutes,
     },
+}
+
+impl When {
+    /// By when it has begun, wherever it is put.
+    #[must_use]
+    pub fn latest_start(self) -> Moment {
+        match self {
+            Self::Fixed(span) => span.start(),
+            Self::Movable { window, length } => window.end() - length,
+        }
+    }
+
+    /// Before when it is not over, wherever it is put.
+    #[must_use]
+    pub fn earliest_end(self) -> Moment {
+        match self {
+            Self::Fixed(span) => span.end(),
+            Self::Movable { window, length } => window.start() + length,
+        }
+    }
+
+    /// Whether there is a choice.
+    #[must_use]
+    pub const fn is_open(self) -> bool {
+        matches!(self, Self::Movable { .. })
+    }
 }
 
 /// How a duty meets the watch of a person who attends it.

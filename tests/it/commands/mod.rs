@@ -57,6 +57,16 @@ impl Scratch {
         scratch
     }
 
+    /// The same, with a second plan made at `now`, from when on `OL` is unfit until day 3.
+    pub(crate) fn small_replanned(now: &str) -> Self {
+        let scratch = Self::small();
+        let unfit = scratch.run(&["log", "job", "--at", now, "unfit", "OL", "until=day 3 08:00", "--quiet"]);
+        assert_eq!(unfit.code, Some(0), "{}", unfit.err);
+        let ran = scratch.run(&["replan", "job", "--now", now, "--quiet"]);
+        assert!(matches!(ran.code, Some(0 | 1)) && scratch.path("job/plan/002").exists(), "{}", ran.err);
+        scratch
+    }
+
     pub(crate) fn path(&self, name: &str) -> PathBuf {
         self.0.path().join(name)
     }

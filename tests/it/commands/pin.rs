@@ -202,10 +202,7 @@ fn a_start_at_which_nobody_can_be_at_work_is_refused() {
 /// If this fails, what is under way when a plan is made anew is pinned to begin, whole, in the middle of itself.
 #[test]
 fn the_list_of_a_day_that_is_half_over_holds_what_has_not_begun() {
-    let job = Scratch::small();
-    assert_eq!(job.run(&["log", "job", "--at", "day 1 10:30", "unfit", "OL", "until=day 3 08:00", "--quiet"]).code, Some(0));
-    let ran = job.run(&["replan", "job", "--now", "day 1 10:30", "--quiet"]);
-    assert!(matches!(ran.code, Some(0 | 1)) && job.path("job/plan/002").exists(), "{}", ran.err);
+    let job = Scratch::small_replanned("day 1 10:30");
     assert!(task(&job, "T3")["start"].as_str().expect("a start").starts_with("2027-06-07T10:30"), "it goes on");
     let ran = job.run(&["pin", "job", "--hold", "1"]);
     assert_eq!(ran.code, Some(0), "{}", ran.err);

@@ -371,10 +371,7 @@ fn a_month_without_a_record_is_told() {
 /// If this fails, what people were told before a plan was made anew is not compared with what they did then.
 #[test]
 fn the_record_is_compared_with_each_plan_for_its_time() {
-    let scratch = Scratch::small();
-    assert_eq!(scratch.run(&["log", "job", "--at", "day 1 14:00", "unfit", "OL", "until=day 3 08:00", "--quiet"]).code, Some(0));
-    let ran = scratch.run(&["replan", "job", "--now", "day 1 14:00", "--quiet"]);
-    assert!(matches!(ran.code, Some(0 | 1)) && scratch.path("job/plan/002").exists(), "{}", ran.err);
+    let scratch = Scratch::small_replanned("day 1 14:00");
     // All of both plans as a record, each for its time.
     let mut rows = scratch.read("job/hours.csv");
     for plan in ["001", "002"] {
