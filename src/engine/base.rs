@@ -83,7 +83,7 @@ fn person<'g>(ground: &'g Ground<'g>, context: &Context, id: PersonId, end: usiz
     }
     let run = runs(ground, context, id, &busy, end);
     let mut spare = vec![0_i32; ground.n_days];
-    for s in ground.reserve.hours.iter().filter(|s| fixed.ordinary.has(*s) && !busy.has(*s)) {
+    for s in fixed.counted.iter().filter(|s| !busy.has(*s)) {
         spare[ground.day[s] as usize] += ground.slot;
     }
     PersonState {

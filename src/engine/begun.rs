@@ -69,9 +69,8 @@ impl State<'_> {
                 && !self.kept_apart(task, n, *person)
                 && self.can_work(task, *person, &chunk.pieces)
         });
-        let paused: usize = chunk.pieces.windows(2).map(|w| w[1].0 - w[0].1).sum();
         let has_breaks = chunk.team.iter().any(|p| ground.people[*p].calendar.is_some());
-        able && paused <= 90 / usize::try_from(ground.slot).unwrap_or(30)
+        able && chunk.paused() <= ground.most_paused()
             && (one || has_breaks)
             && self.pause_is_theirs(&chunk.team, &chunk.pieces)
             && self.commit(task, &chunk.pieces, &chunk.team, &mut effort.calls).is_ok()

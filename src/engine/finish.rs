@@ -2,7 +2,7 @@
 
 use super::ground::Shape;
 use super::state::{Chunk, State};
-use crate::id::TaskId;
+use crate::id::{PersonId, TaskId};
 use crate::plan::{OnHand, Plan, Spell};
 use crate::time::Span;
 
@@ -14,20 +14,35 @@ impl State<'_> {
         Plan { spells, turns: self.context.turns.clone(), duties: self.context.duties.clone(), on_hand }
     }
 
-    /// Whether two chunks of a task that follow one another are one spell of the plan: of one team without a gap, unless
-    /// the task is done in parts.
-    pub(super) fn one_spell(&self, task: TaskId, first: &Chunk, next: &Chunk) -> bool {
-        let parts = matches!(self.ground.tasks[task].shape, Shape::Chunks(_));
-        !parts && first.team == next.team && first.end() == next.start()
+    /// For each chunk of a task, whether it goes on with the spell of the plan that the one before it is in: by one team
+    /// without a gap, in one working stretch of each, and not paused for too long in all. What is done in parts never does.
+    pub(super) fn go_on_with_spell<'a>(&'a self, task: TaskId, chunks: &'a [Chunk]) -> impl Iterator<Item = bool> + 'a {
+        let ground = self.ground;
+        let row = &ground.tasks[task];
+        let parts = matches!(row.shape, Shape::Chunks(_));
+        let one_stretch = move |person: &PersonId, slot: usize| {
+            let stretch = &ground.people[*person].stretch;
+            row.emergency || stretch[slot - 1] == stretch[slot]
+        };
+        let mut paused = 0;
+        chunks.iter().enumerate().map(move |(index, chunk)| {
+            let last = index.checked_sub(1).map(|last| &chunks[last]);
+            let goes_on = last.is_some_and(|last| {
+                let touches = last.team == chunk.team && last.end() == chunk.start();
+                let one = || chunk.team.iter().all(|person| one_stretch(person, chunk.start()));
+                !parts && touches && paused + chunk.paused() <= ground.most_paused() && one()
+            });
+            paused = if goes_on { paused } else { 0 } + chunk.paused();
+            goes_on
+        })
     }
 
     fn spells(&self, task: TaskId, chunks: &[Chunk]) -> Vec<Spell> {
         let ground = self.ground;
         let parts = matches!(ground.tasks[task].shape, Shape::Chunks(_));
         let mut spells: Vec<Spell> = Vec::new();
-        for (index, chunk) in chunks.iter().enumerate() {
+        for ((index, chunk), joins) in chunks.iter().enumerate().zip(self.go_on_with_spell(task, chunks)) {
             let work: Vec<Span> = chunk.pieces.iter().map(|(a, b)| ground.span(*a, *b)).collect();
-            let joins = index > 0 && self.one_spell(task, &chunks[index - 1], chunk);
             if let Some(last) = spells.last_mut().filter(|_| joins) {
                 let end = last.work.len() - 1;
                 last.work[end] = last.work[end].hull(work[0]);
@@ -40,3 +55,6 @@ impl State<'_> {
         spells
     }
 }
+
+#[cfg(test)]
+mod tests;

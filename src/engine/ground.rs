@@ -64,6 +64,8 @@ pub(super) struct GroundPerson {
     pub(super) ordinary: Bits,
     /// Slots inside working hours that are not wholly ordinary.
     pub(super) overtime: Bits,
+    /// Ordinary slots in which time on hand counts as unbooked: not those of recorded work that reaches past the start.
+    pub(super) counted: Bits,
     pub(super) aboard: Bits,
     /// Stretch of each slot, or [`NO_STRETCH`].
     pub(super) stretch: Vec<u32>,
@@ -188,6 +190,7 @@ impl<'p> Ground<'p> {
         ground.anchored.sort_by_key(|id| (ground.tasks[*id].start, *id));
         ground.tools = problem.tools.ids().map(|t| ground.tool(t)).collect();
         ground.reserve = ground.reserve_of();
+        ground.count_unbooked();
         let mut distance = u16::MAX;
         for slot in (0..len).rev() {
             distance = if ground.calendars.iter().any(|c| c.has(slot)) { 0 } else { distance.saturating_add(1) };
@@ -211,6 +214,20 @@ impl<'p> Ground<'p> {
         ground
     }
 
+    /// Finds in which slots each person's time on hand counts as unbooked.
+    pub(super) fn count_unbooked(&mut self) {
+        let (problem, hours) = (self.problem, self.reserve.hours.clone());
+        for (id, person) in problem.people.pairs() {
+            let mut counted = self.people[id].ordinary.clone();
+            counted.intersect(&hours);
+            for (_, span) in person.recorded_after(problem.start) {
+                let (from, to) = self.touching(span);
+                counted.remove_range(from, to);
+            }
+            self.people[id].counted = counted;
+        }
+    }
+
     /// The same for plans that need not keep the reserve.
     pub(super) fn with_reserve_open(problem: &'p Problem) -> Self {
         Self { keeps_reserve: false, ..Self::new(problem) }
@@ -231,6 +248,11 @@ impl<'p> Ground<'p> {
     pub(super) fn mean_length(&self) -> u64 {
         let all: usize = self.tasks.iter().map(|t| t.length).sum();
         u64::try_from(all / self.tasks.len().max(1)).unwrap_or(u64::MAX)
+    }
+
+    /// The most slots that named breaks may pause one spell for.
+    pub(super) fn most_paused(&self) -> usize {
+        usize::try_from(90 / self.slot).unwrap_or(0)
     }
 
     /// Slots in a day of 24 hours.
@@ -349,6 +371,7 @@ impl<'p> Ground<'p> {
         }
         let ordinary_hulls = person.stretches.iter().map(|s| s.ordinary.iter().copied().reduce(Span::hull)).collect();
         GroundPerson {
+            counted: ordinary.clone(),
             ordinary,
             overtime,
             aboard,

@@ -51,8 +51,8 @@ impl State<'_> {
 
     /// Free ordinary slots of a person in `[from, to)`, in the hours that count.
     fn free(&self, person: PersonId, from: usize, to: usize) -> usize {
-        let (ordinary, hours, busy) = (&self.ground.people[person].ordinary, &self.ground.reserve.hours, &self.people[person].busy);
-        Bits::count_common([ordinary, hours], from, to) - Bits::count_common([ordinary, hours, busy], from, to)
+        let (counted, busy) = (&self.ground.people[person].counted, &self.people[person].busy);
+        counted.count_range(from, to) - Bits::count_common([counted, busy], from, to)
     }
 
     /// Puts one person on hand for up to `wanted` minutes of a day; the longest stretch that is legal, of
@@ -94,8 +94,7 @@ impl State<'_> {
         let state = &self.people[person];
         let stretch = &ground.people[person].stretch;
         let (first, end) = (ground.day_starts[day], ground.day_starts[day + 1].min(self.end));
-        let mut open = ground.people[person].ordinary.clone();
-        open.intersect(&ground.reserve.hours);
+        let mut open = ground.people[person].counted.clone();
         open.subtract(&state.busy);
         for index in &ground.people[person].on_day[day] {
             let Some(hull) = state.hulls[*index] else { continue };

@@ -63,12 +63,10 @@ impl State<'_> {
 
     /// Spells of the plan, and people who change between spells of one task.
     fn unsteadiness(&self) -> i64 {
-        let next = |task, w: &[Chunk]| {
-            let new = usize::from(!self.one_spell(task, &w[0], &w[1]));
-            new + w[1].team.iter().filter(|p| !w[0].team.contains(p)).count()
-        };
+        let new_people = |w: &[Chunk]| w[1].team.iter().filter(|p| !w[0].team.contains(p)).count();
         let of = |(task, chunks): (TaskId, &Vec<Chunk>)| {
-            usize::from(!chunks.is_empty()) + chunks.windows(2).map(|w| next(task, w)).sum::<usize>()
+            let spells = self.go_on_with_spell(task, chunks).filter(|goes_on| !goes_on).count();
+            spells + chunks.windows(2).map(new_people).sum::<usize>()
         };
         i64::try_from(self.placed.pairs().map(of).sum::<usize>()).unwrap_or(i64::MAX)
     }

@@ -129,7 +129,7 @@ impl State<'_> {
             return patterns;
         }
         for calendar in &ground.calendars {
-            let Some(pieces) = cut(calendar, slot, length, self.end, 90 / usize::try_from(ground.slot).unwrap_or(30)) else { continue };
+            let Some(pieces) = cut(calendar, slot, length, self.end, ground.most_paused()) else { continue };
             if pieces.len() > 1 && !patterns.contains(&pieces) {
                 patterns.push(pieces);
             }

@@ -27,6 +27,10 @@ impl Chunk {
     pub(super) fn end(&self) -> usize {
         self.pieces[self.pieces.len() - 1].1
     }
+    /// Slots between the first and the last that are not at work.
+    pub(super) fn paused(&self) -> usize {
+        self.pieces.windows(2).map(|pair| pair[1].0 - pair[0].1).sum()
+    }
 }
 
 /// What does not change for a person while tasks are placed.
@@ -314,7 +318,7 @@ impl State<'_> {
                 state.overtime[day] += ground.minutes(piece.len() - ordinary);
             }
             let taken = ground.on_day(day, first, last);
-            state.spare[day] -= ground.minutes(Bits::count_common([&fixed.ordinary, &ground.reserve.hours], taken.start, taken.end));
+            state.spare[day] -= ground.minutes(fixed.counted.count_range(taken.start, taken.end));
         }
         for day in days {
             self.unbooked[day] += self.left(person, day);
@@ -341,8 +345,7 @@ impl State<'_> {
             for person in team {
                 let fixed = &ground.people[*person];
                 let state = &self.people[*person];
-                let spare =
-                    state.spare[day] - ground.minutes(Bits::count_common([&fixed.ordinary, &ground.reserve.hours], taken.start, taken.end));
+                let spare = state.spare[day] - ground.minutes(fixed.counted.count_range(taken.start, taken.end));
                 let after = fixed.cap.map_or(spare, |cap| spare.min(cap - state.worked[day] - work).max(0));
                 total += after - self.left(*person, day);
             }

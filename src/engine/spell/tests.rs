@@ -42,7 +42,7 @@ fn check_counters(state: &State<'_>, base: &State<'_>) {
             let taken = |slot: usize| mine.iter().any(|c| (c.start()..c.end()).contains(&slot));
             assert_eq!(person.worked[day], base.people[id].worked[day] + count(&works), "person {}, day {day}", id.index());
             assert_eq!(person.overtime[day], count(&|s| works(s) && !fixed.ordinary.has(s)), "person {}, day {day}", id.index());
-            let counts = |s: usize| ground.reserve.hours.has(s) && fixed.ordinary.has(s);
+            let counts = |s: usize| fixed.counted.has(s);
             let spare = base.people[id].spare[day] - count(&|s| taken(s) && counts(s));
             assert_eq!(person.spare[day], spare, "person {}, day {day}", id.index());
             *all += fixed.cap.map_or(spare, |cap| spare.min(cap - person.worked[day]).max(0));
@@ -61,6 +61,7 @@ fn the_longest_spell_is_the_longest_and_what_is_placed_is_counted() {
         let (from, to) = (ground.day_starts[day], ground.day_starts[day + 1]);
         ground.reserve.hours.insert_range(from + (to - from) / 3, to);
     }
+    ground.count_unbooked();
     let end = ground.slot_from(problem.end);
     let costs = Costs { of: demand(&ground), overtime: true };
     let plain = Costs { overtime: false, ..costs.clone() };
