@@ -72,7 +72,7 @@ pub(super) fn search(
     let (account, open) = (best.account(), possible.open(best.account()));
     if (possible.is_short(account) || !open.is_empty()) && lookout.cut().is_none() {
         let finish = problem.clock.day_time(account.finish);
-        lookout.tell(&format!("finish {finish}, something late or short: kept, and searching again, {LATE} times as patiently"));
+        lookout.tell(&format!("finish {finish}, late or short: once more, {LATE} times as patiently"));
         possible.give_room(problem, account, &open);
         if let Ok((more, cut, _)) = found(reserve, LATE * patience, &mut possible) {
             best = better(problem, best, more);

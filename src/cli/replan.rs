@@ -176,7 +176,8 @@ fn replan(asked: &Replan, job: &Job, stands: &Stands, mut rest: Remainder, conso
     files.push(("changes.json", out::changes_json(&sheet)));
     let home = berth.fill(&files).map_err(|fault| vec![fault])?;
     let answered = console::answer(if asked.json { &papers.json } else { &screen });
-    console.note(&format!("wrote {}: days.txt is the daily plan from now on, changes.txt all that changed", home.display()));
+    let words = format!("wrote {}: days.txt is the daily plan from now on, changes.txt all that changed", home.display());
+    console.note(&wrapped(&words));
     answered.map_err(|fault| vec![fault])?;
     Ok(papers.exit)
 }

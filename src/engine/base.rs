@@ -65,7 +65,7 @@ fn person<'g>(ground: &'g Ground<'g>, context: &Context, id: PersonId, end: usiz
     let turns = turns_of(problem, &context.turns, id);
     let duties = problem.duties.pairs().filter(|(_, d)| d.who.contains(&id));
     let duties: Vec<(DutyId, Span)> = duties.map(|(d, duty)| (d, duty_span(duty, context.duties[d]))).collect();
-    let FixedWork { pieces, tail, taken, hulls, line, legal } = FixedWork::new(ground, id, &turns, &duties, end);
+    let FixedWork { pieces, tail, taken, hulls, line, legal, .. } = FixedWork::new(ground, id, &turns, &duties, end);
     let mut busy = Bits::all(ground.len);
     busy.subtract(&fixed.aboard);
     let mut callable = fixed.aboard.clone();

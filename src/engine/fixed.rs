@@ -23,6 +23,8 @@ pub(super) struct FixedWork {
     pub(super) line: Line,
     /// Whether the person can do it all: one thing at a time, aboard, rested enough.
     pub(super) legal: bool,
+    /// Where there is one thing too many, if that is all that is wrong.
+    pub(super) doubled: Vec<Span>,
 }
 
 impl FixedWork {
@@ -46,7 +48,7 @@ impl FixedWork {
         tail.sort_unstable();
         let mut sorted = pieces.clone();
         sorted.sort_unstable();
-        legal &= sorted.windows(2).all(|w| !w[0].overlaps(w[1]));
+        let doubled: Vec<Span> = sorted.windows(2).filter_map(|w| w[0].intersection(w[1])).collect();
         legal &= pieces.iter().all(|p| model.aboard(*p) && !called(ground, person, *p));
         let recorded: Vec<Span> = model.recorded.iter().map(|r| r.span).collect();
         let mut line = ground.line(person, &recorded, &pieces, end);
@@ -67,7 +69,8 @@ impl FixedWork {
         });
         let hulls = hulls.collect();
         legal &= line.is_clean();
-        Self { pieces, tail, taken, hulls, line, legal }
+        let doubled = if legal { doubled } else { Vec::new() };
+        Self { pieces, tail, taken, hulls, line, legal: legal && doubled.is_empty(), doubled }
     }
 
     /// Whether the person could attend a duty at `times` (attendance, own turns left out) too.

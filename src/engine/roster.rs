@@ -55,6 +55,8 @@ struct Search<'g> {
     end: usize,
     holes: Vec<Hole>,
     draft: Draft,
+    /// People with two duties at once of whom an open turn would excuse them.
+    to_excuse: Vec<PersonId>,
     steps: usize,
     /// The furthest choice for which nothing was found.
     deepest: usize,
@@ -85,9 +87,12 @@ pub(super) fn first_context(ground: &Ground, end: usize) -> Result<Context, NoRo
     }
     movable.sort_unstable();
     let holes = open.into_iter().map(Hole::Turn).chain(movable.into_iter().map(|(_, id)| Hole::Duty(id))).collect();
-    let mut search = Search { ground, end, holes, draft, steps: 0, deepest: 0 };
+    let mut search = Search { ground, end, holes, draft, to_excuse: Vec::new(), steps: 0, deepest: 0 };
     for person in problem.people.ids() {
-        if !search.work(person).legal {
+        let work = search.work(person);
+        if search.may_be_excused(person, &work) {
+            search.to_excuse.push(person);
+        } else if !work.legal {
             return Err(NoRoster::Fixed { person, finding: search.finding(person) });
         }
     }
@@ -105,13 +110,18 @@ pub(super) fn first_context(ground: &Ground, end: usize) -> Result<Context, NoRo
 impl Search<'_> {
     /// Fills the holes from `at` on, if that can be done with what was chosen before.
     fn fill(&mut self, at: usize) -> bool {
-        let Some(hole) = self.holes.get(at).copied() else { return true };
+        let hole = self.holes.get(at).copied();
+        let to_stand = matches!(hole, Some(Hole::Turn(_)));
+        if !to_stand && !self.to_excuse.iter().all(|person| self.work(*person).legal) {
+            return false;
+        }
+        let Some(hole) = hole else { return true };
         self.deepest = self.deepest.max(at);
         match hole {
             Hole::Turn(turn) => {
                 for person in self.candidates(turn) {
                     self.draft.turns[turn] = Some(person);
-                    if self.step() && self.work(person).legal && self.fill(at + 1) {
+                    if self.step() && self.can_be(person) && self.fill(at + 1) {
                         return true;
                     }
                     self.draft.turns[turn] = None;
@@ -129,6 +139,21 @@ impl Search<'_> {
             }
         }
         false
+    }
+
+    /// Whether what is decided of a person is legal, or may become so.
+    fn can_be(&self, person: PersonId) -> bool {
+        let work = self.work(person);
+        work.legal || self.may_be_excused(person, &work)
+    }
+
+    /// Whether turns that are not decided yet may excuse a person from one of two duties wherever there are two at once.
+    fn may_be_excused(&self, person: PersonId, work: &FixedWork) -> bool {
+        let turns = &self.ground.problem.turns;
+        let may_stand = |turn: &TurnId| matches!(&turns[*turn].stand, Stand::Open(people) if people.contains(&person));
+        let open = self.draft.turns.pairs().filter(|(_, stands)| stands.is_none()).map(|(turn, _)| turn).filter(may_stand);
+        let open: Vec<Span> = if work.doubled.is_empty() { Vec::new() } else { open.map(|turn| turns[turn].span).collect() };
+        !work.doubled.is_empty() && work.doubled.iter().all(|span| span.without(&open).is_empty())
     }
 
     fn step(&mut self) -> bool {

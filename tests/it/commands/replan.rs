@@ -45,7 +45,7 @@ fn told(entry: &[&str]) -> Scratch {
 fn a_date_that_cannot_be_met_is_no_reason_for_another_plan() {
     let job = told(&["day 1 09:00", "due", "pump-back", "to=day 1 12:00"]);
     let ran = job.run(&["replan", "job", "--now", "day 1 09:00"]);
-    assert_eq!((ran.code, ran.err.contains("searching again")), (Some(1), false), "{}", ran.err);
+    assert_eq!((ran.code, ran.err.contains("once more")), (Some(1), false), "{}", ran.err);
     let text = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(text.contains("LATE; proven: it cannot be met earlier (longest chain"), "{}", ran.out);
     assert!(text.contains("Nobody's work changes."), "{}", ran.out);
