@@ -4,7 +4,7 @@
 use super::context::attendance;
 use super::ground::Ground;
 use crate::id::{DutyId, PersonId};
-use crate::model::{OnWatch, When};
+use crate::model::{Duty, OnWatch, When};
 use crate::rest::Line;
 use crate::time::Span;
 
@@ -25,6 +25,8 @@ pub(super) struct FixedWork {
     pub(super) legal: bool,
     /// Where there is one thing too many, if that is all that is wrong.
     pub(super) doubled: Vec<Span>,
+    /// When duties are done along with an own watch: one at a time.
+    along: Vec<Span>,
 }
 
 impl FixedWork {
@@ -33,12 +35,14 @@ impl FixedWork {
         let model = &ground.problem.people[person];
         let mut pieces = turns.to_vec();
         let mut tail = turns.to_vec();
+        let mut along = Vec::new();
         let mut legal = true;
         for (id, span) in duties {
             let duty = &ground.problem.duties[*id];
             let times = attendance(duty, *span, turns);
             legal &= duty.on_watch != OnWatch::Clash || !turns.iter().any(|t| t.overlaps(*span));
             pieces.extend(&times);
+            along.extend(done_along(duty, *span, turns));
             if !duty.leavable {
                 tail.extend(&times);
             }
@@ -48,7 +52,8 @@ impl FixedWork {
         tail.sort_unstable();
         let mut sorted = pieces.clone();
         sorted.sort_unstable();
-        let doubled: Vec<Span> = sorted.windows(2).filter_map(|w| w[0].intersection(w[1])).collect();
+        along.sort_unstable();
+        let doubled: Vec<Span> = sorted.windows(2).chain(along.windows(2)).filter_map(|w| w[0].intersection(w[1])).collect();
         legal &= pieces.iter().all(|p| model.aboard(*p) && !called(ground, person, *p));
         let recorded: Vec<Span> = model.recorded.iter().map(|r| r.span).collect();
         let mut line = ground.line(person, &recorded, &pieces, end);
@@ -70,12 +75,19 @@ impl FixedWork {
         let hulls = hulls.collect();
         legal &= line.is_clean();
         let doubled = if legal { doubled } else { Vec::new() };
-        Self { pieces, tail, taken, hulls, line, legal: legal && doubled.is_empty(), doubled }
+        Self { pieces, tail, taken, hulls, line, legal: legal && doubled.is_empty(), doubled, along }
     }
 
-    /// Whether the person could attend a duty at `times` (attendance, own turns left out) too.
-    pub(super) fn accepts(&mut self, ground: &Ground, person: PersonId, times: &[Span]) -> bool {
+    /// Whether the person, who has `turns`, could attend `duty` at `span` too.
+    pub(super) fn accepts(&mut self, ground: &Ground, person: PersonId, turns: &[Span], duty: &Duty, span: Span) -> bool {
         let model = &ground.problem.people[person];
+        if duty.on_watch == OnWatch::Clash && turns.iter().any(|turn| turn.overlaps(span)) {
+            return false;
+        }
+        if done_along(duty, span, turns).iter().any(|time| self.along.iter().any(|other| other.overlaps(*time))) {
+            return false;
+        }
+        let times = &attendance(duty, span, turns);
         let free = |t: &Span| !self.pieces.iter().any(|p| p.overlaps(*t)) && model.aboard(*t) && !called(ground, person, *t);
         if !self.legal || !times.iter().all(free) {
             return false;
@@ -93,6 +105,12 @@ impl FixedWork {
         self.line.undo(mark);
         accepts
     }
+}
+
+/// When a duty is done along with one of the `turns` of who has it.
+fn done_along(duty: &Duty, span: Span, turns: &[Span]) -> Vec<Span> {
+    let turns = turns.iter().filter(|_| duty.on_watch == OnWatch::DoneOnWatch);
+    turns.filter_map(|turn| turn.intersection(span)).collect()
 }
 
 /// Whether the person is on a recorded call for some of `span`.

@@ -64,6 +64,8 @@ pub(super) struct GroundPerson {
     pub(super) ordinary: Bits,
     /// Slots inside working hours that are not wholly ordinary.
     pub(super) overtime: Bits,
+    /// How many minutes before each slot lie outside ordinary hours.
+    outside: Vec<i32>,
     /// Ordinary slots in which time on hand counts as unbooked: not those of recorded work that reaches past the start.
     pub(super) counted: Bits,
     pub(super) aboard: Bits,
@@ -81,6 +83,13 @@ pub(super) struct GroundPerson {
     pub(super) ordinary_hulls: Vec<Option<Span>>,
     /// The working stretches that reach into each day.
     pub(super) on_day: Vec<Vec<usize>>,
+}
+
+impl GroundPerson {
+    /// Minutes of the slots `[from, to)` outside ordinary hours, which may begin and end between slots.
+    pub(super) fn overtime_in(&self, from: usize, to: usize) -> i32 {
+        self.outside[to] - self.outside[from]
+    }
 }
 
 #[derive(Debug)]
@@ -338,6 +347,14 @@ impl<'p> Ground<'p> {
                 }
             }
         }
+        let mut outside = vec![0; self.len + 1];
+        let pieces = || person.stretches.iter().flat_map(|s| &s.ordinary);
+        for slot in 0..self.len {
+            let span = self.span(slot, slot + 1);
+            let first = if ordinary.has(slot) { 0 } else { span.length().get() };
+            let within: Minutes = pieces().filter(|_| first > 0).filter_map(|p| p.intersection(span)).map(Span::length).sum();
+            outside[slot + 1] = outside[slot] + first - within.get();
+        }
         let mut aboard = Bits::all(self.len);
         for away in &person.away {
             let (from, to) = self.touching(*away);
@@ -374,6 +391,7 @@ impl<'p> Ground<'p> {
             counted: ordinary.clone(),
             ordinary,
             overtime,
+            outside,
             aboard,
             stretch,
             calendar,

@@ -38,11 +38,13 @@ impl State<'_> {
     fn on_hand(&self, person: PersonId, day: usize) -> i32 {
         let ground = self.ground;
         let state = &self.people[person];
-        let mut slots = 0;
+        // Emergency work that lies in two stretches joins them: each has the same hull then.
+        let (mut slots, mut counted) = (0, 0);
         for index in &ground.people[person].on_day[day] {
             let Some(hull) = state.hulls[*index] else { continue };
             let (from, to) = ground.inside(hull);
-            let part = ground.on_day(day, from, to);
+            let part = ground.on_day(day, from.max(counted), to);
+            counted = counted.max(to);
             slots += self.free(person, part.start, part.end);
         }
         let minutes = ground.minutes(slots);

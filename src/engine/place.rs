@@ -53,9 +53,8 @@ impl State<'_> {
         };
         if placed {
             self.placed[task].sort_unstable();
-            self.start_holds(task, way);
         }
-        placed
+        placed && self.start_holds(task, way)
     }
 
     /// Places the spells of a task that are not placed yet; holds not asked.
@@ -266,12 +265,13 @@ impl State<'_> {
             let wait = ground.tasks[task].before.iter().find(|(next, _)| *next == empty).map_or(0, |(_, wait)| *wait);
             let emptying = if empty == task { 0 } else { ground.tasks[empty].length };
             let least = ground.tasks[task].length + wait + emptying;
+            let emptied = self.end_of(empty).unwrap_or(0);
             while from < to {
                 let gone = self.there_until(*index, from);
                 if gone == self.end {
                     break;
                 }
-                if gone >= from + least {
+                if gone >= emptied.max(from + least) {
                     to = to.min(gone);
                     break;
                 }
@@ -311,9 +311,9 @@ impl State<'_> {
         to
     }
 
-    /// Books what the task holds, open-ended until its other end is placed, then exact.
-    pub(super) fn start_holds(&mut self, task: TaskId, way: Way) {
-        let (Some(start), Some(end)) = (self.start_of(task), self.end_of(task)) else { return };
+    /// Books what the task holds, open-ended until its other end is placed, then exact. Whether it is free.
+    pub(super) fn start_holds(&mut self, task: TaskId, way: Way) -> bool {
+        let (Some(start), Some(end)) = (self.start_of(task), self.end_of(task)) else { return true };
         let ground = self.ground;
         let (begin, finish) = match way {
             Way::Forward => (&ground.tasks[task].fills, &ground.tasks[task].empties),
@@ -323,11 +323,14 @@ impl State<'_> {
         let open = way == Way::Backward || ground.tasks[task].start.is_none();
         for index in begin.iter().filter(|_| open) {
             let (from, to) = if way == Way::Forward { (start, self.end) } else { (0, end) };
-            self.hold(*index, from, to);
+            if !self.hold(*index, from, to) {
+                return false;
+            }
         }
         for index in finish {
             let (from, to) = if way == Way::Forward { (end, self.end) } else { (0, start) };
             self.release(*index, from, to);
         }
+        true
     }
 }

@@ -3,11 +3,11 @@
 
 use std::cmp::Reverse;
 
-use super::context::{Context, attendance, duty_span};
+use super::context::{Context, duty_span};
 use super::fixed::{FixedWork, fixed_duties};
 use super::ground::Ground;
 use crate::id::{DutyId, Id, IdVec, PersonId, TurnId};
-use crate::model::{OnWatch, Stand, When};
+use crate::model::{Stand, When};
 use crate::rest::{Finding, Timeline, judge};
 use crate::time::{Moment, Span};
 
@@ -221,10 +221,7 @@ fn suiting(ground: &Ground, id: DutyId, mut attend: Vec<(PersonId, Vec<Span>, Fi
     let mut at = problem.grid.moment(problem.grid.ceil(window.start().max(problem.start)));
     while at + length <= window.end() {
         let span = duty_span(duty, at);
-        let suits = attend.iter_mut().all(|(person, turns, work)| {
-            let clash = duty.on_watch == OnWatch::Clash && turns.iter().any(|t| t.overlaps(span));
-            !clash && work.accepts(ground, *person, &attendance(duty, span, turns))
-        });
+        let suits = attend.iter_mut().all(|(person, turns, work)| work.accepts(ground, *person, turns, duty, span));
         if suits {
             let (from, to) = ground.touching(span);
             let ordinary = duty.who.iter().all(|p| ground.people[*p].ordinary.has_range(from, to));

@@ -50,15 +50,10 @@ impl State<'_> {
         overtime + night
     }
 
-    /// How unevenly overtime is shared: the sum of squares of each person's overtime slots.
+    /// How unevenly overtime is shared: the sum of squares of each person's overtime in slots, begun slots counted whole.
     fn unfairness(&self) -> i64 {
-        self.people
-            .iter()
-            .map(|p| {
-                let slots: i64 = p.overtime.iter().map(|m| i64::from(*m / self.ground.slot)).sum();
-                slots * slots
-            })
-            .sum()
+        let slots = |minutes: i32| i64::from((minutes + self.ground.slot - 1) / self.ground.slot);
+        self.people.iter().map(|p| slots(p.overtime.iter().sum())).map(|slots| slots * slots).sum()
     }
 
     /// Spells of the plan, and people who change between spells of one task.

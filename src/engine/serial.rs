@@ -136,7 +136,9 @@ impl State<'_> {
         let ground = self.ground;
         if way == Way::Forward {
             for hold in &ground.held {
-                self.hold(*hold, 0, self.end);
+                if !self.hold(*hold, 0, self.end) {
+                    return Err(Stuck(ground.problem.holds[*hold].empty));
+                }
             }
         }
         for task in &ground.anchored {

@@ -313,9 +313,8 @@ impl State<'_> {
         close_run(&mut state.run, first, last);
         for day in days.clone() {
             for piece in chunk.pieces.iter().map(|(a, b)| ground.on_day(day, *a, *b)) {
-                let ordinary = fixed.ordinary.count_range(piece.start, piece.end);
                 state.worked[day] += ground.minutes(piece.len());
-                state.overtime[day] += ground.minutes(piece.len() - ordinary);
+                state.overtime[day] += fixed.overtime_in(piece.start, piece.end);
             }
             let taken = ground.on_day(day, first, last);
             state.spare[day] -= ground.minutes(fixed.counted.count_range(taken.start, taken.end));
@@ -355,9 +354,16 @@ impl State<'_> {
     }
 
     /// Marks `[from, to)` as held by nobody but a hold on `tool`, but for slots in which the tool cannot be had at all: an
-    /// open-ended hold is over before these.
-    pub(super) fn hold(&mut self, hold: usize, from: usize, to: usize) {
-        self.held(hold, from, to, |free, number| *free -= number);
+    /// open-ended hold is over before these. Whether the tool was free; if not, nothing is marked.
+    #[must_use]
+    pub(super) fn hold(&mut self, hold: usize, from: usize, to: usize) -> bool {
+        let (tool, number) = self.ground.held(hold);
+        let mut both = self.tools[tool][from..to].iter().zip(&self.ground.tools[tool][from..to]);
+        let free = both.all(|(free, there)| *free >= number || *there < number);
+        if free {
+            self.held(hold, from, to, |free, number| *free -= number);
+        }
+        free
     }
 
     /// Gives `[from, to)` of a hold back.

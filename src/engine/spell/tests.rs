@@ -41,7 +41,8 @@ fn check_counters(state: &State<'_>, base: &State<'_>) {
             let works = |slot: usize| mine.iter().any(|c| c.pieces.iter().any(|(a, b)| (*a..*b).contains(&slot)));
             let taken = |slot: usize| mine.iter().any(|c| (c.start()..c.end()).contains(&slot));
             assert_eq!(person.worked[day], base.people[id].worked[day] + count(&works), "person {}, day {day}", id.index());
-            assert_eq!(person.overtime[day], count(&|s| works(s) && !fixed.ordinary.has(s)), "person {}, day {day}", id.index());
+            let overtime = count(&|s| works(s) && !fixed.ordinary.has(s));
+            assert_eq!(person.overtime[day], overtime, "hours lie on slots: person {}, day {day}", id.index());
             let counts = |s: usize| fixed.counted.has(s);
             let spare = base.people[id].spare[day] - count(&|s| taken(s) && counts(s));
             assert_eq!(person.spare[day], spare, "person {}, day {day}", id.index());

@@ -187,6 +187,7 @@ fn clashes(duties: &[Duty], places: &BTreeMap<String, Place>, context: &DutyCont
     for (id, person) in context.people.pairs() {
         let own: Vec<Span> = context.turns.iter().filter(|t| t.stand == Stand::Fixed(id)).map(|t| t.span).collect();
         let mut attended: Vec<(Span, &Duty)> = Vec::new();
+        let mut along: Vec<(Span, &Duty)> = Vec::new();
         let mut said: Vec<(&str, &str)> = Vec::new();
         for duty in duties.iter().filter(|d| d.who.contains(&id)) {
             let When::Fixed(span) = duty.when else { continue };
@@ -203,12 +204,14 @@ fn clashes(duties: &[Duty], places: &BTreeMap<String, Place>, context: &DutyCont
                         context.sink.say(Code::DutyOnWatch, message, at, "", help);
                     }
                 }
-                OnWatch::Excused | OnWatch::DoneOnWatch => {}
+                OnWatch::Excused => {}
+                OnWatch::DoneOnWatch => along.extend(own.iter().filter_map(|watch| watch.intersection(span)).map(|s| (s, duty))),
             }
             attended.extend(self::attended(duty, &own).into_iter().map(|s| (s, duty)));
         }
         attended.sort_by_key(|(span, _)| *span);
-        for pair in attended.windows(2) {
+        along.sort_by_key(|(span, _)| *span);
+        for pair in attended.windows(2).chain(along.windows(2)) {
             let ((first, one), (second, other)) = (&pair[0], &pair[1]);
             if first.end() > second.start() && !said.contains(&(&one.code, &other.code)) {
                 said.push((&one.code, &other.code));

@@ -155,3 +155,16 @@ fn a_grid_that_stops_before_the_start_is_doubted() {
     assert_eq!(said(28), Vec::<String>::new());
     assert_eq!(said(26), ["C332 hours.csv:15 there is no row of A, B on 2027-02-27, nor after that"]);
 }
+
+/// If this fails, two duties that are both done along with one watch lie at the same time without a word, and no plan can have
+/// them: one thing at a time (design rule 1).
+#[test]
+fn two_duties_along_with_one_watch_clash() {
+    let watches = "[post.OOW]\nmanned = \"day 2 08:00-12:00\"\n[[stand]]\npost = \"OOW\"\nwhen = \"day 2 08:00-12:00\"\nby = \"A\"\n";
+    let crew = "[person.A]\nname = \"A\"\ncan = \"GEN, OOW\"\nhours = \"13:00-16:00\"\n";
+    let duty = |code: &str, when: &str, how: &str| format!("[duty.{code}]\nwhen = \"{when}\"\nwho = \"A\"\non_watch = \"{how}\"\n");
+    let duties = |how: &str| duty("round", "day 2 09:00-10:00", how) + &duty("test", "day 2 09:30-10:30", "done");
+    let said = |duties: &str| printed(&[("watches.toml", watches), ("crew.toml", crew), ("duties.toml", duties)]).0;
+    assert_eq!(said(&duties("done")), ["C318 duties.toml:5 duties round and test both call A from day 2 09:30"]);
+    assert_eq!(said(&duties("excused")), Vec::<String>::new());
+}

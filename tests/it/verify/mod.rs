@@ -7,6 +7,7 @@ mod faults;
 mod fixture;
 mod garbage;
 mod machinery;
+mod odder;
 pub(crate) mod oracle;
 mod oracle_rules;
 mod oracle_shortfalls;
