@@ -32,7 +32,7 @@ pub(super) struct Run<'a> {
     pub(super) to_go: Option<(Moment, Minutes)>,
     /// Work from before the standing plan that was not done after all.
     pub(super) undone: Minutes,
-    /// When the log last says something about it.
+    /// When the log last says something about it that what was told before may rest on: not that it will not be done.
     pub(super) heard: Option<Moment>,
     /// Where a finding opened it again: from when it was done to then.
     pub(super) was_done: Option<Span>,
@@ -56,7 +56,9 @@ impl Run<'_> {
         earlier: &mut Vec<Spell>,
         notes: &mut Vec<String>,
     ) {
-        self.heard = self.heard.max(Some(at));
+        if !matches!(event, Event::Dropped(_)) {
+            self.heard = self.heard.max(Some(at));
+        }
         if let Event::Started(_, by) = event {
             self.begins(at, by, standing, start, earlier, notes);
             return;

@@ -68,6 +68,27 @@ fn what_comes_after_a_task_that_is_not_done_has_not_begun() {
     assert!(tried >= 10, "{tried} pairs of the demonstration job follow closely on each other");
 }
 
+/// If this fails, a task that is dropped counts as worked on as told although what it comes after was not done.
+#[test]
+fn what_is_dropped_was_not_worked_on_where_there_was_no_room_for_it() {
+    let problem = &demo_plan().0;
+    let mut tried = 0;
+    for (id, row) in problem.tasks.pairs().filter(|(_, row)| !row.needs.is_empty()) {
+        let Some(start) = spells(id).map(|s| s.span().start()).min() else { continue };
+        let Some(after) = row.after.first().filter(|_| row.after.len() == 1) else { continue };
+        let before = spells(after.task).map(|s| s.span().start()).max().expect("everything is planned");
+        let now = start + Minutes::hours(1);
+        let to_go = entry(before, &format!("what = \"to_go\"\ntask = \"{}\"\nhours = 100", code(after.task)));
+        let dropped = entry(now, &format!("what = \"dropped\"\ntask = \"{}\"", row.code));
+        let (whole, standing) = with_log(&(to_go + &dropped));
+        let rest = left(&whole, &standing, now);
+        assert!(rest.past.spells.iter().all(|s| s.task != id), "{}", row.code);
+        assert!(said(&rest, &[&row.code, code(after.task), "not begun"]), "{:?}", rest.notes);
+        tried += 1;
+    }
+    assert!(tried >= 10, "{tried} tasks of the demonstration job come after one other");
+}
+
 /// If this fails, what was begun out of order, by the log, has to wait while it goes on, and there is no plan.
 #[test]
 fn what_the_log_says_is_under_way_goes_on_in_whatever_order() {
