@@ -304,7 +304,9 @@ impl Run<'_> {
         let hindered = spell.team.iter().enumerate().find(|(n, p)| {
             let away = parts.people[**p].away.iter().any(|a| a.overlaps(rest));
             let called = effects.calls(**p, rest) || parts.people[**p].called_after(start).any(|call| call.overlaps(rest));
-            away || called || effects.bars(**p, self.task.needs.get(*n).copied(), rest)
+            // The crew may be written otherwise than when this was told.
+            let able = self.task.needs.get(*n).is_some_and(|need| parts.people[**p].holds(*need));
+            away || called || !able || effects.bars(**p, self.task.needs.get(*n).copied(), rest)
         });
         let tool = self.task.tools.iter().find(|(tool, _)| effects.gone[*tool].iter().any(|g| g.overlaps(rest)));
         let why = match (hindered, tool) {
