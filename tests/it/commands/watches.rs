@@ -172,8 +172,8 @@ fn what_is_said_of_a_wrong_option_is_laid_out_once() {
     let scratch = Scratch::new();
     scratch.run(&["new", "job"]);
     std::fs::create_dir(scratch.path("job/options")).unwrap();
-    std::fs::write(scratch.path("job/options/late.toml"), "[tasks.task.T7]\nhours = 3\n").unwrap();
+    std::fs::write(scratch.path("job/options/late.toml"), "[tasks.task.TI]\nhours = 3\n").unwrap();
     let ran = scratch.run(&["options", "job"]);
-    let said = "\n  the option names `tasks.task.T7`, which the job does not have: it is taken for\n  a new one; `T1` comes near\n";
+    let said = "\n  the option names `tasks.task.TI`, which the job does not have: it is taken for\n  a new one; `T1` comes near\n";
     assert!(ran.out.contains(said), "{}", ran.out);
 }
