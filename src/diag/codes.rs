@@ -47,6 +47,39 @@ macro_rules! codes {
             pub const fn severity(self) -> Severity {
                 match self { $(Self::$name => Severity::$severity),+ }
             }
+
+            /// Whether something was not read, not known or not there, so that what its table says as a whole is not known.
+            #[must_use]
+            pub const fn leaves_unsure(self) -> bool {
+                matches!(
+                    self,
+                    Self::UnknownPerson
+                        | Self::UnknownCompetence
+                        | Self::UnknownTask
+                        | Self::UnknownTool
+                        | Self::UnknownTag
+                        | Self::TimeNotUnderstood
+                        | Self::NeverOccurs
+                        | Self::OccursTwice
+                        | Self::OutsideHorizon
+                        | Self::HoursNotUnderstood
+                        | Self::WrongOffset
+                        | Self::UnknownPost
+                        | Self::UnknownMode
+                        | Self::UnknownGroup
+                        | Self::UnknownUnit
+                        | Self::Syntax
+                        | Self::WrongType
+                        | Self::UnknownKey
+                        | Self::MissingKey
+                        | Self::OutOfRange
+                        | Self::NotAChoice
+                        | Self::BrokenRow
+                        | Self::NotUnderstood
+                        | Self::NotACode
+                        | Self::UsedTwice
+                )
+            }
         }
     };
 }
@@ -235,7 +268,7 @@ codes! {
     UnknownKey "C504" Error "a key turnto does not know"
         "Keys that are not known are errors, because a misspelt key would otherwise be left out without a word. If the key looks right, see whether it belongs in another table or file: `turnto explain tasks.toml` lists all keys of tasks.toml with what they mean, and so for every file."
     MissingKey "C505" Error "a key that is missing"
-        "The table cannot be understood without this key, and nothing can be assumed in its place. The remedy shows how it is written."
+        "The table cannot be understood without this key, or with nothing in it, and nothing can be assumed in its place. The remedy shows how it is written."
     MissingFile "C506" Error "a file that is missing"
         "A job folder has at least job.toml, crew.toml and tasks.toml. The other files may be left out, which then means none of what they say. `turnto new FOLDER` writes a small folder to start from."
     UnknownFile "C508" Doubtful "a file turnto does not know"
@@ -259,7 +292,7 @@ codes! {
     LogDuty "C602" Error "a duty the log cannot move or add"
         "An entry `moved` names a duty of duties.toml, with `occurrence` where it is done more than once; a duty that is added has a code of its own. Correct the code or the number."
     LogDoubtful "C603" Doubtful "an entry of the log that does not go with the rest"
-        "The entry can be read and is taken as it stands, but it does not go with what else is known: somebody is fit again who was never unfit or limited, a task is begun or broken off after it was done or dropped, or a milestone is moved to before the start of the job. The log is only ever added to: correct a slip by a further entry, or, where nobody has planned by it yet, in log.toml itself."
+        "The entry can be read and is taken as it stands, but it does not go with what else is known: somebody is fit again who was never unfit or limited, a task is begun or broken off after it was done or dropped, or a milestone is moved to before the start of the job, a call lasts more than a day, or an entry says what another one says. The log is only ever added to: correct a slip by a further entry, or, where nobody has planned by it yet, in log.toml itself."
 }
 
 impl Code {

@@ -129,7 +129,9 @@ fn on(text: &Text, times: &Times, sink: &Sink) -> Option<On> {
         sink.say(Code::TimeNotUnderstood, message, text.place(), "", help);
         return None;
     };
-    times.moment(&At::new(written, text.place()), sink).map(|m| On::Day(times.clock.day(m)))
+    let moment = times.moment(&At::new(written, text.place()), sink)?;
+    times.never_comes("the day", moment, text.place(), sink);
+    Some(On::Day(times.clock.day(moment)))
 }
 
 /// Everything people are made from.
@@ -391,6 +393,9 @@ fn breaks(raw: &RawPerson, hours: &[Hours], pattern: &Pattern<'_>, sink: &Sink) 
             for text in list.iter().filter(|t| !t.is("none")) {
                 if let Some((_, hours)) = pattern.breaks.iter().find(|(name, _)| *name == text.as_str()) {
                     chosen.push(*hours);
+                    continue;
+                }
+                if pattern.broken_breaks {
                     continue;
                 }
                 let message = format!("there is no break `{}`", text.as_str());

@@ -135,9 +135,7 @@ fn stand(mut row: Row<'_>) -> Stand {
     let head = row.head();
     let post = row.need_text("post", "post = \"OOW\"");
     let when = windows(&row.words("when"), sink);
-    if row.has("when").is_none() {
-        row.missing("when", "when = \"day 3 09:30-12:00\"");
-    }
+    row.must_say("when", "when = \"day 3 09:30-12:00\"");
     let by = row.need_text("by", "by = \"3E or AE\"").and_then(|text| phrase::by(&text, sink).map(|by| (text.place(), by)));
     let why = row.text("why");
     row.finish();

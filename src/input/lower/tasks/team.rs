@@ -89,6 +89,9 @@ fn positions(raw: &RawTask, word: &Text) -> Vec<usize> {
 }
 
 fn not_in_needs(raw: &RawTask, word: &Text, sink: &Sink) {
+    if sink.is_unsure(raw.code.place()) {
+        return;
+    }
     let mut diagnostic = Diagnostic::new(Code::NotInNeeds, format!("task {} does not need {}", raw.code.as_str(), word.as_str()))
         .at(word.place(), "no place in the team asks for this");
     if let Some((place, _)) = &raw.needs {
