@@ -86,7 +86,7 @@ fn read_times(job: &Job, grid: Grid, sink: &Sink) -> Option<Times> {
 /// Ship's clock, and when and where each of its changes stands.
 fn clock(job: &Job, day_one: NaiveDate, offset: Minutes, grid: Grid, sink: &Sink) -> Option<(ShipClock, Vec<(Moment, Place)>)> {
     let mut clock = ShipClock::new(day_one, offset, Vec::new())?;
-    let mut changed = Vec::new();
+    let mut places = Vec::new();
     let mut changes: Vec<ClockChange> = Vec::new();
     for change in &job.changes {
         let Some(at) = resolve(&clock, &change.at, true, sink) else { continue };
@@ -113,7 +113,7 @@ fn clock(job: &Job, day_one: NaiveDate, offset: Minutes, grid: Grid, sink: &Sink
             Some(new) if !later && offset != before => {
                 clock = new;
                 changes = next;
-                changed.push((at, change.at.place));
+                places.push((at, change.at.place));
             }
             Some(_) | None => {
                 let message = "this change of the clock does not work";
@@ -122,7 +122,7 @@ fn clock(job: &Job, day_one: NaiveDate, offset: Minutes, grid: Grid, sink: &Sink
             }
         }
     }
-    Some((clock, changed))
+    Some((clock, places))
 }
 
 fn end(job: &Job, clock: &ShipClock, start: Moment, grid: Grid, sink: &Sink) -> Option<Moment> {

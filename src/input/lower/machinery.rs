@@ -270,7 +270,7 @@ fn fill(
 /// not come after.
 pub(in crate::input) fn handing_over(tasks: &[&RawTask], lowered: &IdVec<TaskId, Task>, duties: &Duties, index: &Index, sink: &Sink) {
     let rows = tasks.iter().map(|t| &t.code).chain(duties.duties.iter().map(|d| &d.code));
-    if rows.map(|code| code.place()).any(|place| sink.is_unsure(place)) {
+    if rows.map(Text::place).any(|place| sink.is_unsure(place)) {
         return;
     }
     let out: Vec<&Text> = tasks.iter().flat_map(|t| &t.takes_out).chain(duties.duties.iter().flat_map(|d| &d.takes_out)).collect();

@@ -32,7 +32,7 @@ fn who_cannot_do_it_any_more_does_not_go_on() {
     let (problem, plan) = demo_plan();
     let mut tried: BTreeSet<TaskId> = BTreeSet::new();
     for spell in plan.spells.iter().filter(|s| s.span().length() >= Minutes::hours(1)) {
-        if !matches!(problem.tasks[spell.task].stop, Stop::Any { .. }) && tried.len() % 2 == 0 || tried.contains(&spell.task) {
+        if !matches!(problem.tasks[spell.task].stop, Stop::Any { .. }) && tried.len().is_multiple_of(2) || tried.contains(&spell.task) {
             continue;
         }
         let now = spell.span().start() + Minutes::new(30);
