@@ -135,6 +135,11 @@ impl<'a> Row<'a> {
         }
     }
 
+    /// `key` is not missing, as was said: it is misspelt.
+    pub(super) fn is_misspelt(&self, key: &str) {
+        self.page.sink.take_back(Code::MissingKey, &self.lacks(key), self.head);
+    }
+
     fn lacks(&self, key: &str) -> String {
         format!("{} has no `{key}`", self.what)
     }
@@ -428,12 +433,13 @@ impl<'a> Row<'a> {
             }
             let place = self.page.place(name.span());
             let mut diagnostic = Diagnostic::new(Code::UnknownKey, format!("{} has no key `{key}`", self.what)).at(place, "not known here");
-            if let Some(near) = nearest(key, self.asked.iter().copied()) {
+            // One that is not there is more likely to be meant than one that is.
+            let absent = nearest(key, self.asked.iter().copied().filter(|k| self.has(k).is_none()));
+            if let Some(near) = absent {
+                self.is_misspelt(near);
+            }
+            if let Some(near) = absent.or_else(|| nearest(key, self.asked.iter().copied())) {
                 diagnostic = diagnostic.help(format!("write `{near}` if that is what is meant"));
-                // It is not missing: it is misspelt.
-                if self.has(near).is_none() {
-                    self.page.sink.take_back(Code::MissingKey, &self.lacks(near), self.head);
-                }
             } else {
                 let mut known = self.asked.clone();
                 known.sort_unstable();

@@ -172,7 +172,7 @@ fn lower(raw: &RawPerson, context: &mut CrewContext<'_, '_>) -> Person {
     let code = raw.code.as_str();
     let mut competences = context.competences.find_all(&raw.can, sink);
     competences.sort_unstable();
-    if raw.can.is_empty() {
+    if raw.can.is_empty() && !sink.is_unsure(raw.code.place()) {
         let message = format!("person {code} can do nothing");
         sink.say(Code::NoCompetence, message, raw.code.place(), "", "list competences under `can`");
     }

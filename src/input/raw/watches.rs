@@ -121,6 +121,7 @@ fn line(named: crate::input::row::Named<'_>) -> Line {
     let mut on = Vec::new();
     for (post, text) in row.others() {
         if let Some(near) = nearest(post.as_str(), ["hours", "from", "to"]) {
+            row.is_misspelt(near);
             let message = format!("line {} has no key `{}`", named.code.as_str(), post.as_str());
             sink.say(Code::UnknownKey, message, post.place(), "not known here", format!("write `{near}` if that is what is meant"));
         } else if let Some(by) = phrase::by(&text, sink) {

@@ -219,6 +219,14 @@ fn what_rests_on_a_slip_is_not_judged() {
     // A key that must be there and is misspelt is not missing as well.
     let misspelt = "[task.T]\ntext = \"Do\"\nneed = \"GEN\"\nhours = 1\nsame = \"GEN\"\n";
     assert_eq!(printed(&[("tasks.toml", misspelt)]).0, ["C504 tasks.toml:3 task T has no key `need`"]);
+    let duties = "[duty.D]\nwhe = \"day 2 10:00-10:30\"\nwho = \"A\"\n";
+    let (said, shown) = printed(&[("duties.toml", duties)]);
+    assert_eq!(said, ["C504 duties.toml:2 duty D has no key `whe`"]);
+    assert!(shown.contains("write `when` if"), "{shown}");
+    let watches = "[post.OOW]\n[line.all]\nhour = \"00:00-24:00\"\nOOW = \"A\"\n";
+    assert_eq!(printed(&[("watches.toml", watches)]).0, ["C504 watches.toml:3 line all has no key `hour`"]);
+    let crew = "[person.A]\nname = \"A\"\ncam = \"GEN\"\nhours = \"08:00-12:00\"\n";
+    assert!(!printed(&[("crew.toml", crew)]).0.iter().any(|line| line.starts_with("C105")));
     // But another one of the same kind that has none is missing.
     let two = format!("{misspelt}[task.U]\ntext = \"Do\"\nhours = 1\n");
     let said = ["C504 tasks.toml:3 task T has no key `need`", "C505 tasks.toml:6 task U has no `needs`"];
