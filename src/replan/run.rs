@@ -309,7 +309,12 @@ impl Run<'_> {
             away || called || !able || effects.bars(**p, self.task.needs.get(*n).copied(), rest)
         });
         let tool = self.task.tools.iter().find(|(tool, _)| effects.gone[*tool].iter().any(|g| g.overlaps(rest)));
+        let spent = spell.team.iter().find(|p| effects.spent.contains(&(self.id, **p)));
         let why = match (hindered, tool) {
+            (None, None) if spent.is_some() => {
+                let who = spent.map_or("", |p| parts.people[*p].code.as_str());
+                format!("{who} would go on without the rest that is due")
+            }
             (Some((_, person)), _) => format!("{} cannot go on", parts.people[*person].code),
             (None, Some((tool, _))) => format!("{} cannot be had", parts.tools[*tool].code),
             (None, None) => return true,
