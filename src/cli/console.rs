@@ -5,6 +5,7 @@ use std::path::Path;
 
 use crate::cli::args::{Args, Color};
 use crate::cli::fault::Fault;
+use crate::cli::words::folded;
 use crate::ui::diagnostics::Look;
 
 /// Where text goes, and how; with what else the whole command line says.
@@ -27,10 +28,10 @@ impl Console {
         self.threads
     }
 
-    /// Says how it goes, on standard error; left out when asked to be quiet.
+    /// Says how it goes, on standard error, folded where it is longer than a line; left out when asked to be quiet.
     pub(super) fn note(&self, text: &str) {
         if !self.quiet {
-            complain(text);
+            complain(&text.lines().map(folded).collect::<Vec<_>>().join("\n"));
         }
     }
 

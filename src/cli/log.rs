@@ -66,7 +66,7 @@ pub(super) fn run(asked: &Asked, console: &Console) -> Result<Exit, Vec<Fault>> 
     if !doubts.is_empty() {
         console.note(diagnostics::render(&doubts, &job.reading.sources, console.notes_look()).trim_end());
     }
-    console.note(&wrapped(&format!("written as entry {} of {}", job.reading.log.entries.len(), path.display())));
+    console.note(&format!("written as entry {} of {}", job.reading.log.entries.len(), path.display()));
     answered.map_err(|fault| vec![fault])?;
     Ok(Exit::Done)
 }

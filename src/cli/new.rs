@@ -4,7 +4,6 @@ use crate::cli::args::New;
 use crate::cli::console::Console;
 use crate::cli::exit::Exit;
 use crate::cli::fault::Fault;
-use crate::cli::words::wrapped;
 use crate::cli::write::write_job;
 use crate::input::STARTER;
 
@@ -15,6 +14,6 @@ use crate::input::STARTER;
 pub(super) fn run(new: &New, console: &Console) -> Result<Exit, Vec<Fault>> {
     write_job(&new.folder, STARTER).map_err(|fault| vec![fault])?;
     let folder = new.folder.display();
-    console.note(&wrapped(&format!("wrote {} files to {folder}; next: turnto plan {folder}", STARTER.len())));
+    console.note(&format!("wrote {} files to {folder}; next: turnto plan {folder}", STARTER.len()));
     Ok(Exit::Done)
 }

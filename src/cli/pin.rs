@@ -8,7 +8,7 @@ use crate::cli::files::read_job;
 use crate::cli::job::Job;
 use crate::cli::pin_cost;
 use crate::cli::standing::standing;
-use crate::cli::words::{counted, wrapped};
+use crate::cli::words::counted;
 use crate::cli::write::{append, replace};
 use crate::engine::{self, Options, Solution, Unwatched};
 use crate::id::TaskId;
@@ -69,7 +69,7 @@ pub(super) fn pin(asked: &Pin, console: &Console) -> Result<Exit, Vec<Fault>> {
     let there = String::from_utf8_lossy(&old);
     new.retain(|pin| !decided(&there, pin));
     if new.is_empty() {
-        console.note(&wrapped(&format!("that is decided in {} already; nothing was written", asked.folder.join(PINS).display())));
+        console.note(&format!("that is decided in {} already; nothing was written", asked.folder.join(PINS).display()));
         return Ok(Exit::Done);
     }
     let gap = if old.is_empty() || old.ends_with(b"\n\n") { "" } else { "\n" };
@@ -82,7 +82,7 @@ pub(super) fn pin(asked: &Pin, console: &Console) -> Result<Exit, Vec<Fault>> {
     }
     let path = asked.folder.join(PINS);
     append(&path, &old, &text).map_err(|fault| vec![fault])?;
-    console.note(&wrapped(&format!("{} added to {}; plan again to follow", counted(new.len(), "pin"), path.display())));
+    console.note(&format!("{} added to {}; plan again to follow", counted(new.len(), "pin"), path.display()));
     Ok(Exit::Done)
 }
 
@@ -109,7 +109,7 @@ pub(super) fn unpin(asked: &Unpin, console: &Console) -> Result<Exit, Vec<Fault>
     }
     let path = asked.folder.join(PINS);
     replace(&path, &old, left.as_bytes()).map_err(|fault| vec![fault])?;
-    console.note(&wrapped(&format!("{} taken out of {}; plan again to follow", counted(gone, "pin"), path.display())));
+    console.note(&format!("{} taken out of {}; plan again to follow", counted(gone, "pin"), path.display()));
     Ok(Exit::Done)
 }
 

@@ -63,7 +63,7 @@ pub(super) fn run(asked: &Plan, console: &Console) -> Result<Exit, Vec<Fault>> {
     let answered = console::answer(if asked.json { &papers.json } else { &papers.days });
     console.note(&format!("wrote {}", home.display()));
     if problem.tasks.iter().any(|t| t.pinned != Pinned::default()) {
-        console.note(&wrapped(&format!("pins.toml was kept; `turnto pin {} --cost` says what each pin costs", asked.folder.display())));
+        console.note(&format!("pins.toml was kept; `turnto pin {} --cost` says what each pin costs", asked.folder.display()));
     }
     answered.map_err(|fault| vec![fault])?;
     Ok(papers.exit)

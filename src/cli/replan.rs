@@ -176,8 +176,7 @@ fn replan(asked: &Replan, job: &Job, stands: &Stands, mut rest: Remainder, conso
     files.push(("changes.json", out::changes_json(&sheet)));
     let home = berth.fill(&files).map_err(|fault| vec![fault])?;
     let answered = console::answer(if asked.json { &papers.json } else { &screen });
-    let words = format!("wrote {}: days.txt is the daily plan from now on, changes.txt all that changed", home.display());
-    console.note(&wrapped(&words));
+    console.note(&format!("wrote {}: days.txt is the daily plan from now on, changes.txt all that changed", home.display()));
     answered.map_err(|fault| vec![fault])?;
     Ok(papers.exit)
 }

@@ -11,6 +11,7 @@ use crate::labour;
 use crate::model::{Aim, Defect, Problem, Stand};
 use crate::plan::Plan;
 use crate::report::CutBy;
+use crate::rest::rule::Limit;
 use crate::roster::{self, Roster};
 use crate::time::{Minutes, Moment, Span, union};
 
@@ -237,7 +238,12 @@ fn no_roster(problem: &Problem, why: &NoRoster) -> String {
                 Some(f) => {
                     let rule = &problem.rule_sets[problem.people[*person].rest].rules[f.rule];
                     let (from, to) = (clock.day_time(f.window.start()), clock.day_time(f.window.end()));
-                    format!("break rest rule {}: {from} to {to}, {} found, {} required", rule.code, f.found, f.required)
+                    let asked = match rule.kind.limit() {
+                        Limit::AtLeast(least) => format!("{least} required"),
+                        Limit::AtMost(most) => format!("{most} allowed"),
+                    };
+                    let record = if f.window.start() < problem.start { ", recorded hours included" } else { "" };
+                    format!("break rest rule {}: {from} to {to}{record}, {} found, {asked}", rule.code, f.found)
                 }
                 None => "clash with one another, with time away, or with recorded work that is not over".to_owned(),
             };

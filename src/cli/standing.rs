@@ -110,7 +110,9 @@ pub(super) fn no_remainder(problem: &Problem, why: &NoRemainder) -> String {
     match why {
         NoRemainder::TooEarly(start) => format!("the plan begins {}, and nothing can be planned again before that", at(*start)),
         NoRemainder::AllDone => "every task is done; there is nothing left to plan".to_owned(),
-        NoRemainder::Over(end) => format!("the job may not last longer than {}; give it more days in job.toml", at(*end)),
+        NoRemainder::Over(end) => {
+            format!("the job may last to {} and no longer; correct the time, or give it more days in job.toml", at(*end))
+        }
         NoRemainder::Impossible { defects, .. } => {
             let list: Vec<String> = defects.iter().map(ToString::to_string).collect();
             format!("what is left cannot be done: {}", list.join("; "))

@@ -143,8 +143,7 @@ fn write(folder: &Path, view: &RosterView<'_>, console: &Console) -> Result<(), 
         ("watches-sheet.txt", out::roster_sheet(view)),
     ];
     write_set(folder, &files.map(|(name, text)| (name.to_owned(), text)))?;
-    let words = format!("wrote watches.csv, watches.json, watches.txt and watches-sheet.txt into {}", folder.display());
-    console.note(&wrapped(&words));
+    console.note(&format!("wrote watches.csv, watches.json, watches.txt and watches-sheet.txt into {}", folder.display()));
     Ok(())
 }
 

@@ -47,6 +47,39 @@ macro_rules! codes {
             pub const fn severity(self) -> Severity {
                 match self { $(Self::$name => Severity::$severity),+ }
             }
+
+            /// Whether something was not read, not known or not there, so that what its table says as a whole is not known.
+            #[must_use]
+            pub const fn leaves_unsure(self) -> bool {
+                matches!(
+                    self,
+                    Self::UnknownPerson
+                        | Self::UnknownCompetence
+                        | Self::UnknownTask
+                        | Self::UnknownTool
+                        | Self::UnknownTag
+                        | Self::TimeNotUnderstood
+                        | Self::NeverOccurs
+                        | Self::OccursTwice
+                        | Self::OutsideHorizon
+                        | Self::HoursNotUnderstood
+                        | Self::WrongOffset
+                        | Self::UnknownPost
+                        | Self::UnknownMode
+                        | Self::UnknownGroup
+                        | Self::UnknownUnit
+                        | Self::Syntax
+                        | Self::WrongType
+                        | Self::UnknownKey
+                        | Self::MissingKey
+                        | Self::OutOfRange
+                        | Self::NotAChoice
+                        | Self::BrokenRow
+                        | Self::NotUnderstood
+                        | Self::NotACode
+                        | Self::UsedTwice
+                )
+            }
         }
     };
 }
@@ -118,6 +151,8 @@ codes! {
         "`close_up` says what `turnto stops` may leave out where the job is closed up early: \"leave out\" for work that need not be done once it was not begun, \"if A12\" for a task that puts back what A12 opens and is needed only if A12 was begun. A task that hands a machine back cannot be left out while the machine is out, and one that puts something back comes after what opens it."
     ToolHeldAlready "C225" Error "a tool that is held while it is wanted"
         "A held tool is booked from the first start of the task that fills it to the end of the task that empties it. The task named comes between the two and lists the tool itself, and there is not one more of it, so it could never be placed; or holds that meet take more of it together than there is: one that ends with the task with which the other begins meets it there. The tasks at the two ends of a hold use the held tool; a task between them that works on it uses it as well, and need not list it."
+    NobodyLeft "C226" Doubtful "a place kept from everybody who could fill it"
+        "`different` keeps those who were on another task from a place, and there are not enough people for the places of both: whoever is on the other task, nobody is left for this one. No plan will be found unless the other task is done or dropped by then. Add the competence to somebody, or take `different` out."
     TimeNotUnderstood "C301" Error "a time that cannot be read"
         "Times are written as a date and time by ship's clock, 2027-03-01T08:00, or by the day of the job, \"day 4 14:20\"; day 1 is the day of the start, the day before is day 0. Windows are written \"day 3 09:30-16:00\" or \"day 3 22:00 - day 4 02:00\". Hours run from 00:00 to 24:00, in whole minutes."
     NeverOccurs "C302" Error "a time the ship's clock never shows"
@@ -235,7 +270,7 @@ codes! {
     UnknownKey "C504" Error "a key turnto does not know"
         "Keys that are not known are errors, because a misspelt key would otherwise be left out without a word. If the key looks right, see whether it belongs in another table or file: `turnto explain tasks.toml` lists all keys of tasks.toml with what they mean, and so for every file."
     MissingKey "C505" Error "a key that is missing"
-        "The table cannot be understood without this key, and nothing can be assumed in its place. The remedy shows how it is written."
+        "The table cannot be understood without this key, or with nothing in it, and nothing can be assumed in its place. The remedy shows how it is written."
     MissingFile "C506" Error "a file that is missing"
         "A job folder has at least job.toml, crew.toml and tasks.toml. The other files may be left out, which then means none of what they say. `turnto new FOLDER` writes a small folder to start from."
     UnknownFile "C508" Doubtful "a file turnto does not know"
@@ -259,7 +294,7 @@ codes! {
     LogDuty "C602" Error "a duty the log cannot move or add"
         "An entry `moved` names a duty of duties.toml, with `occurrence` where it is done more than once; a duty that is added has a code of its own. Correct the code or the number."
     LogDoubtful "C603" Doubtful "an entry of the log that does not go with the rest"
-        "The entry can be read and is taken as it stands, but it does not go with what else is known: somebody is fit again who was never unfit or limited, a task is begun or broken off after it was done or dropped, or a milestone is moved to before the start of the job. The log is only ever added to: correct a slip by a further entry, or, where nobody has planned by it yet, in log.toml itself."
+        "The entry can be read and is taken as it stands, but it does not go with what else is known: somebody is fit again who was never unfit or limited, a task is begun or broken off after it was done or dropped, or a milestone is moved to before the start of the job, a call lasts more than a day, or an entry says what another one says. The log is only ever added to: correct a slip by a further entry, or, where nobody has planned by it yet, in log.toml itself."
 }
 
 impl Code {

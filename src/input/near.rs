@@ -4,7 +4,8 @@
 mod tests;
 
 /// The candidate closest to `word`, if it is close enough to be meant: the same but for capitals, or a few
-/// letters changed, missing, doubled or swapped. The first of equally close ones.
+/// letters changed, missing, doubled or swapped; of equally close ones the one that looks the same. None where there are
+/// several of these: of `T1` to `T9` none is more likely to be meant by `T0` than another.
 pub(super) fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let plain: Vec<char> = simplify(word);
     let allowed = match plain.len() {
@@ -13,12 +14,32 @@ pub(super) fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a s
         6..=8 => 2,
         _ => 3,
     };
-    candidates
+    let rank = |candidate: &str| {
+        let other = simplify(candidate);
+        (distance(&plain, &other), distance(&alike(&plain), &alike(&other)))
+    };
+    let mut near: Vec<((usize, usize), &str)> = candidates
         .into_iter()
-        .map(|candidate| (distance(&plain, &simplify(candidate)), candidate))
-        .filter(|(d, candidate)| *d <= allowed && (*d == 0 || candidate.chars().count() > 1 && plain.len() > 1))
-        .min_by_key(|(d, _)| *d)
-        .map(|(_, candidate)| candidate)
+        .map(|candidate| (rank(candidate), candidate))
+        .filter(|((d, _), candidate)| *d <= allowed && (*d == 0 || candidate.chars().count() > 1 && plain.len() > 1))
+        .collect();
+    near.sort_unstable();
+    near.dedup();
+    match near.as_slice() {
+        [(best, _), (next, _), ..] if best == next && best.0 > 0 => None,
+        [(_, candidate), ..] => Some(candidate),
+        [] => None,
+    }
+}
+
+/// Letters and digits that look the same taken for one.
+fn alike(word: &[char]) -> Vec<char> {
+    let one = |c: &char| match c {
+        'i' | 'l' => '1',
+        'o' => '0',
+        other => *other,
+    };
+    word.iter().map(one).collect()
 }
 
 fn simplify(word: &str) -> Vec<char> {

@@ -30,6 +30,18 @@ pub(super) struct Page<'a> {
 }
 
 impl Page<'_> {
+    /// From the head of a table to its last value.
+    fn extent(&self, head: Place, value: std::ops::Range<usize>) -> Place {
+        let line = self.text.get(..head.start).and_then(|before| before.rfind('\n')).map_or(0, |end| end + 1);
+        let headed = self.text.get(line..).is_some_and(|text| text.trim_start().starts_with('['));
+        let end = if headed {
+            self.text.get(head.start..).and_then(|text| text.find("\n[")).map_or(self.text.len(), |next| head.start + next)
+        } else {
+            value.end
+        };
+        Place { end: end.max(head.start + 1), ..head }
+    }
+
     fn place(&self, span: std::ops::Range<usize>) -> Place {
         Place { file: self.file, start: span.start, end: span.end.max(span.start) }
     }
@@ -119,8 +131,36 @@ impl<'a> Row<'a> {
     /// Reports `key` as missing; `example` shows how to write it.
     pub(super) fn missing(&self, key: &str, example: &str) {
         if !self.page.broken {
-            let message = format!("{} has no `{key}`", self.what);
-            self.page.sink.say(Code::MissingKey, message, self.head, "", format!("add {example}"));
+            self.page.sink.say(Code::MissingKey, self.lacks(key), self.head, "", format!("add {example}"));
+        }
+    }
+
+    /// `key` is not missing, as was said: it is misspelt.
+    pub(super) fn is_misspelt(&self, key: &str) {
+        self.page.sink.take_back(Code::MissingKey, &self.lacks(key), self.head);
+    }
+
+    fn lacks(&self, key: &str) -> String {
+        format!("{} has no `{key}`", self.what)
+    }
+
+    /// Reports `key`, which must say something, where it is missing, and where it is there and says nothing: no text, or
+    /// a list with nothing in it. `example` shows how to write it.
+    pub(super) fn must_say(&self, key: &str, example: &str) {
+        let Some((_, value)) = self.table.and_then(|table| table.iter().find(|(k, _)| k.get_ref() == key)) else {
+            self.missing(key, example);
+            return;
+        };
+        let nothing = |text: &str| text.split(',').all(|part| part.trim().is_empty());
+        let says_nothing = match value.get_ref() {
+            DeValue::String(text) => nothing(text),
+            DeValue::Array(items) => items.iter().all(|item| matches!(item.get_ref(), DeValue::String(text) if nothing(text))),
+            _ => false,
+        };
+        let place = self.page.place(value.span());
+        if says_nothing && !self.page.sink.is_unreadable(place) {
+            let message = format!("`{key}` of {} says nothing", self.what);
+            self.page.sink.say(Code::MissingKey, message, place, "nothing here", format!("write {example}"));
         }
     }
 
@@ -311,6 +351,7 @@ impl<'a> Row<'a> {
         for (name, value) in table {
             let name_text = self.page.quoted(name.span(), name.get_ref());
             let what = if word.is_empty() { format!("`{}`", name.get_ref()) } else { format!("{word} {}", name.get_ref()) };
+            self.page.sink.table(self.page.extent(name_text.place(), value.span()));
             let row = |table| Row { page: self.page, what, path: path.clone(), head: name_text.place(), table, asked: Vec::new() };
             match value.get_ref() {
                 DeValue::Table(inner) => rows.push(Named { code: name_text.clone(), plain: None, row: row(Some(inner)) }),
@@ -339,14 +380,17 @@ impl<'a> Row<'a> {
     pub(super) fn tables(&mut self, key: &'static str) -> Vec<Self> {
         let Some((head, value)) = self.find(key) else { return Vec::new() };
         let (page, what, path) = (self.page, format!("[[{key}]]"), self.under(key));
-        let row = |table, head| Row { page, what: what.clone(), path: path.clone(), head, table: Some(table), asked: Vec::new() };
+        let row = |table, head: Place, span| {
+            page.sink.table(page.extent(head, span));
+            Row { page, what: what.clone(), path: path.clone(), head, table: Some(table), asked: Vec::new() }
+        };
         match value.get_ref() {
-            DeValue::Table(inner) => vec![row(inner, head)],
+            DeValue::Table(inner) => vec![row(inner, head, value.span())],
             DeValue::Array(items) => {
                 let mut rows = Vec::new();
                 for item in items {
                     match item.get_ref() {
-                        DeValue::Table(inner) => rows.push(row(inner, self.page.place(item.span()))),
+                        DeValue::Table(inner) => rows.push(row(inner, self.page.place(item.span()), item.span())),
                         _ => self.wrong(key, item, &format!("tables: [[{key}]]")),
                     }
                 }
@@ -389,7 +433,12 @@ impl<'a> Row<'a> {
             }
             let place = self.page.place(name.span());
             let mut diagnostic = Diagnostic::new(Code::UnknownKey, format!("{} has no key `{key}`", self.what)).at(place, "not known here");
-            if let Some(near) = nearest(key, self.asked.iter().copied()) {
+            // One that is not there is more likely to be meant than one that is.
+            let absent = nearest(key, self.asked.iter().copied().filter(|k| self.has(k).is_none()));
+            if let Some(near) = absent {
+                self.is_misspelt(near);
+            }
+            if let Some(near) = absent.or_else(|| nearest(key, self.asked.iter().copied())) {
                 diagnostic = diagnostic.help(format!("write `{near}` if that is what is meant"));
             } else {
                 let mut known = self.asked.clone();

@@ -68,6 +68,13 @@ impl Times {
         inside.then_some(moment)
     }
 
+    /// Reports the time at `place` where `moment` lies beyond everything that is laid out, so that it would never count.
+    pub(super) fn never_comes(&self, what: &str, moment: Moment, place: Place, sink: &Sink) {
+        if self.known && moment > self.layout_end {
+            self.outside(what, place, false, sink);
+        }
+    }
+
     fn outside(&self, what: &str, place: Place, before: bool, sink: &Sink) {
         let (label, message) = if before {
             (format!("the job starts {}", self.say_with_date(self.start)), format!("{what} lies before the start of the job"))
@@ -129,6 +136,15 @@ impl Times {
                 // A last day without a time is in it to its end.
                 let to = to.map(|w| if w.minute().is_none() { w.with_minute(1440) } else { w });
                 let Some(last) = limit(to, self.layout_end) else { return Vec::new() };
+                if self.known && last <= first {
+                    let message = "the days of the repeat end before they begin";
+                    sink.say(Code::EndsBeforeItBegins, message, when.place, "", "write the earlier day first: from day 2 to day 4");
+                    return Vec::new();
+                }
+                if self.known && (last <= self.start || first >= self.layout_end) {
+                    self.outside(what, when.place, last <= self.start, sink);
+                    return Vec::new();
+                }
                 self.days()
                     .filter(|day| on.include(self.clock.date(*day)))
                     .filter_map(|day| self.on(day, hours))

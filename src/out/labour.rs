@@ -6,6 +6,7 @@ use crate::out::page::{self, Page, TIE};
 use crate::out::tables::Wide;
 use crate::out::words;
 use crate::report::{Amount, ModelHours, Report, Totals};
+use crate::rest::rule::Limit;
 use crate::time::Minutes;
 
 /// Writes all totals.
@@ -81,12 +82,12 @@ fn rest(page: &mut Page, report: &Report<'_>) {
         page.item(&who.code, 5, &text);
         for finding in &figures.recorded_findings {
             let window = format!("{} to {}", words::short(report, finding.window.start()), words::short(report, finding.window.end()));
-            let (found, asked) = (words::hours(finding.found), words::hours(finding.required));
-            page.item(
-                "",
-                5,
-                &format!("FINDING in the record: {}, {window}: {found} found, {asked} asked for", report.rule_name(id, finding)),
-            );
+            let (found, limit) = (words::hours(finding.found), words::hours(finding.required));
+            let asked = match report.problem().rule_sets[who.rest].rules.get(finding.rule).map(|rule| rule.kind.limit()) {
+                Some(Limit::AtMost(_)) => format!("{limit} allowed"),
+                Some(Limit::AtLeast(_)) | None => format!("{limit} asked for"),
+            };
+            page.item("", 5, &format!("FINDING in the record: {}, {window}: {found} found, {asked}", report.rule_name(id, finding)));
         }
         if let Some(at) = figures.not_checkable_before {
             page.item("", 5, &format!("not checkable before {} for want of a record", words::short(report, at)));

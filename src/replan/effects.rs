@@ -1,6 +1,6 @@
 //! What the events of the log do to people, machines, tools, duties, modes and dates.
 
-use crate::id::{CompetenceId, IdVec, MilestoneId, ModeId, PersonId, ToolId, UnitId};
+use crate::id::{CompetenceId, IdVec, MilestoneId, ModeId, PersonId, TaskId, ToolId, UnitId};
 use crate::model::{Event, RecordKind, Recorded};
 use crate::replan::Whole;
 use crate::time::{Moment, Span};
@@ -26,6 +26,8 @@ pub struct Effects {
     pub modes: Vec<(Span, ModeId)>,
     /// Call-outs.
     pub calls: Vec<(PersonId, Recorded)>,
+    /// Who cannot go on with which task of the whole table for want of rest.
+    pub spent: Vec<(TaskId, PersonId)>,
 }
 
 /// A stretch in which somebody cannot do some things.
@@ -53,6 +55,7 @@ impl Effects {
             due: Vec::new(),
             modes: Vec::new(),
             calls: Vec::new(),
+            spent: Vec::new(),
         };
         for (_, entry) in whole.known(written, now) {
             effects.take(whole, entry.from.unwrap_or(entry.at), &entry.event, &entry.note);

@@ -212,20 +212,28 @@ pub fn remainder(whole: &Whole, standing: &Standing, now: Moment, written: usize
         return Err(NoRemainder::TooEarly(standing.problem.start));
     }
     let Some(end) = ship::end(&whole.parts, start) else { return Err(NoRemainder::Over(whole.parts.latest_end)) };
-    let effects = Effects::of(whole, written, start);
+    let mut effects = Effects::of(whole, written, start);
     let limits: Vec<String> = effects.ending(start).map(|(person, until)| limit(whole, person, until)).collect();
-    let mut notes = limits.clone();
-    let work = progress::work(whole, standing, &effects, start, written, &mut notes);
-    if !work.left.iter().any(Left::is_open) {
-        return Err(NoRemainder::AllDone);
-    }
-    let past = rows::past(whole, standing, &effects, &work, start);
-    let (table, tasks) = tasks::table(whole, standing, &work, &past, &effects, start, &mut notes);
-    let mut parts = Parts { start, end, tasks: table, told: None, ..whole.parts.clone() };
-    tasks::holds(&mut parts, whole, &tasks, &work, &effects, &mut notes);
-    tasks::milestones(&mut parts, whole, &tasks, &effects, &whole.known(written, start));
-    people::people(&mut parts, whole, &past, &effects, start);
-    ship::ship(&mut parts, whole, standing, &work, &effects, start, written, &mut notes);
+    let (mut notes, work, past, mut parts, tasks) = loop {
+        let mut notes = limits.clone();
+        let work = progress::work(whole, standing, &effects, start, written, &mut notes);
+        if !work.left.iter().any(Left::is_open) {
+            return Err(NoRemainder::AllDone);
+        }
+        let past = rows::past(whole, standing, &effects, &work, start);
+        let (table, tasks) = tasks::table(whole, standing, &work, &past, &effects, start, &mut notes);
+        let mut parts = Parts { start, end, tasks: table, told: None, ..whole.parts.clone() };
+        tasks::holds(&mut parts, whole, &tasks, &work, &effects, &mut notes);
+        tasks::milestones(&mut parts, whole, &tasks, &effects, &whole.known(written, start));
+        people::people(&mut parts, whole, &past, &effects, start);
+        ship::ship(&mut parts, whole, standing, &work, &effects, start, written, &mut notes);
+        // What cannot go on is broken off, which gives each task one answer, so this comes to an end.
+        let spent = excused::spent(&parts, start);
+        if spent.is_empty() {
+            break (notes, work, past, parts, tasks);
+        }
+        effects.spent.extend(spent.into_iter().map(|(task, person)| (tasks[task], person)));
+    };
     excused::excuse(&mut parts, &effects, start, &mut notes);
     parts.told = Some(told::told(&parts, standing, &tasks, &work, start));
     let gone = told::gone(standing, &work, start);

@@ -32,7 +32,7 @@ pub(super) struct Run<'a> {
     pub(super) to_go: Option<(Moment, Minutes)>,
     /// Work from before the standing plan that was not done after all.
     pub(super) undone: Minutes,
-    /// When the log last says something about it.
+    /// When the log last says something about it that what was told before may rest on: not that it will not be done.
     pub(super) heard: Option<Moment>,
     /// Where a finding opened it again: from when it was done to then.
     pub(super) was_done: Option<Span>,
@@ -56,7 +56,9 @@ impl Run<'_> {
         earlier: &mut Vec<Spell>,
         notes: &mut Vec<String>,
     ) {
-        self.heard = self.heard.max(Some(at));
+        if !matches!(event, Event::Dropped(_)) {
+            self.heard = self.heard.max(Some(at));
+        }
         if let Event::Started(_, by) = event {
             self.begins(at, by, standing, start, earlier, notes);
             return;
@@ -302,10 +304,17 @@ impl Run<'_> {
         let hindered = spell.team.iter().enumerate().find(|(n, p)| {
             let away = parts.people[**p].away.iter().any(|a| a.overlaps(rest));
             let called = effects.calls(**p, rest) || parts.people[**p].called_after(start).any(|call| call.overlaps(rest));
-            away || called || effects.bars(**p, self.task.needs.get(*n).copied(), rest)
+            // The crew may be written otherwise than when this was told.
+            let able = self.task.needs.get(*n).is_some_and(|need| parts.people[**p].holds(*need));
+            away || called || !able || effects.bars(**p, self.task.needs.get(*n).copied(), rest)
         });
         let tool = self.task.tools.iter().find(|(tool, _)| effects.gone[*tool].iter().any(|g| g.overlaps(rest)));
+        let spent = spell.team.iter().find(|p| effects.spent.contains(&(self.id, **p)));
         let why = match (hindered, tool) {
+            (None, None) if spent.is_some() => {
+                let who = spent.map_or("", |p| parts.people[*p].code.as_str());
+                format!("{who} would go on without the rest that is due")
+            }
             (Some((_, person)), _) => format!("{} cannot go on", parts.people[*person].code),
             (None, Some((tool, _))) => format!("{} cannot be had", parts.tools[*tool].code),
             (None, None) => return true,

@@ -151,7 +151,10 @@ impl Maker<'_> {
         let base = &self.whole.parts.tasks[id];
         let mut pinned = base.pinned.clone();
         let begun = self.work.left[id].begun;
-        let able = |(need, person): (usize, &PersonId)| base.needs.get(need).is_some_and(|c| !self.effects.without[*person].contains(c));
+        let holds = |need: usize, person: PersonId| base.needs.get(need).is_some_and(|c| self.whole.parts.people[person].holds(*c));
+        let able = |(need, person): (usize, &PersonId)| {
+            holds(need, *person) && base.needs.get(need).is_some_and(|c| !self.effects.without[*person].contains(c))
+        };
         if let Some(team) = self.told(id).filter(|team| team.iter().enumerate().all(able)) {
             pinned.seat_as(&team);
         }
@@ -160,7 +163,8 @@ impl Maker<'_> {
             let first = self.worked(id).next().and_then(|s| s.team.get(*need).copied());
             let Some(person) = first else { continue };
             let whole_time = Span::new(self.start, self.whole.parts.latest_end);
-            if whole_time.is_some_and(|time| self.effects.bars(person, base.needs.get(*need).copied(), time)) {
+            let barred = whole_time.is_some_and(|time| self.effects.bars(person, base.needs.get(*need).copied(), time));
+            if barred || !holds(*need, person) {
                 let who = &self.whole.parts.people[person].code;
                 self.notes.push(format!("{who} led task {} and cannot go on; somebody else may take it over.", base.code));
                 pinned.team.retain(|(n, _)| n != need);

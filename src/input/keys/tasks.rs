@@ -22,7 +22,7 @@ pub(super) const PAGE: KeyPage = KeyPage {
             "a piece of work; CODE is what other files say",
             &[
                 key("text", "text", MUST, "what is done"),
-                key("phase", "code of a phase", "the last phase", "the phase it counts in"),
+                key("phase", "code of a phase", "a phase of its own, printed as `-`", "the phase it counts in"),
                 key(
                     "needs",
                     "\"LEAD + 2 GEN\", or \"none\"",

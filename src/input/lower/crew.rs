@@ -129,7 +129,9 @@ fn on(text: &Text, times: &Times, sink: &Sink) -> Option<On> {
         sink.say(Code::TimeNotUnderstood, message, text.place(), "", help);
         return None;
     };
-    times.moment(&At::new(written, text.place()), sink).map(|m| On::Day(times.clock.day(m)))
+    let moment = times.moment(&At::new(written, text.place()), sink)?;
+    times.never_comes("the day", moment, text.place(), sink);
+    Some(On::Day(times.clock.day(moment)))
 }
 
 /// Everything people are made from.
@@ -170,7 +172,7 @@ fn lower(raw: &RawPerson, context: &mut CrewContext<'_, '_>) -> Person {
     let code = raw.code.as_str();
     let mut competences = context.competences.find_all(&raw.can, sink);
     competences.sort_unstable();
-    if raw.can.is_empty() {
+    if raw.can.is_empty() && !sink.is_unsure(raw.code.place()) {
         let message = format!("person {code} can do nothing");
         sink.say(Code::NoCompetence, message, raw.code.place(), "", "list competences under `can`");
     }
@@ -391,6 +393,9 @@ fn breaks(raw: &RawPerson, hours: &[Hours], pattern: &Pattern<'_>, sink: &Sink) 
             for text in list.iter().filter(|t| !t.is("none")) {
                 if let Some((_, hours)) = pattern.breaks.iter().find(|(name, _)| *name == text.as_str()) {
                     chosen.push(*hours);
+                    continue;
+                }
+                if pattern.broken_breaks {
                     continue;
                 }
                 let message = format!("there is no break `{}`", text.as_str());

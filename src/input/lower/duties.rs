@@ -97,7 +97,7 @@ fn lower(raw: &RawDuty, context: &DutyContext<'_>) -> Vec<Duty> {
                     sink.say(Code::AwayInDuty, message, *place, "", "the duty is planned without; take the name out if that is right");
                 }
             }
-            if aboard.is_empty() && !nobody_said && !context.index.people.unsure() {
+            if aboard.is_empty() && !nobody_said && !context.index.people.unsure() && !sink.is_unsure(raw.code.place()) {
                 nobody_said = true;
                 let message = format!("nobody is aboard for duty {code} on {}", times.say(extent(when).start()));
                 sink.say(Code::NobodyInDuty, message, *place, "", "name somebody who is aboard, or move the duty");
@@ -196,6 +196,7 @@ fn clashes(duties: &[Duty], places: &BTreeMap<String, Place>, context: &DutyCont
                     if let Some(watch) = own.iter().find(|w| w.overlaps(span))
                         && !said.contains(&(&duty.code, ""))
                         && let Some(at) = place(duty)
+                        && !context.sink.is_unsure(at)
                     {
                         said.push((&duty.code, ""));
                         let message =

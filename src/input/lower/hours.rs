@@ -84,7 +84,10 @@ pub(in crate::input) fn hours(
     }
     if times.known {
         too_short(people, index, times, sink);
-        stale(hours, people, &covered, times, sink);
+        // Rows that could not be read may be the last ones.
+        if !hours.rows.first().is_some_and(|row| sink.is_unsure_anywhere(row.place)) {
+            stale(hours, people, &covered, times, sink);
+        }
     }
 }
 

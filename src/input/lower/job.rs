@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use crate::clock::{ClockChange, ShipClock};
-use crate::diag::{Code, Diagnostic};
+use crate::diag::{Code, Diagnostic, Place};
 use crate::id::{IdVec, MilestoneId, TaskId};
 use crate::input::names::Names;
 use crate::input::near::nearest;
@@ -66,7 +66,7 @@ fn read_times(job: &Job, grid: Grid, sink: &Sink) -> Option<Times> {
                 .help("leave the offset out here"),
         );
     }
-    let clock = clock(job, day_one, Minutes::new(offset.value), grid, sink)?;
+    let (clock, changed) = clock(job, day_one, Minutes::new(offset.value), grid, sink)?;
     let plain = At::new(Written::Date { date: day_one, minute: Some(start_minute), offset: None }, start_written.place);
     let start = resolve(&clock, &plain, true, sink)?;
     if !grid.aligned(start) {
@@ -76,11 +76,17 @@ fn read_times(job: &Job, grid: Grid, sink: &Sink) -> Option<Times> {
     let end = end(job, &clock, start, grid, sink)?;
     let latest_end = latest_end(&clock, start, end);
     let layout_end = clock.at(crate::clock::Day::new(clock.day(latest_end).number() + LAYOUT_DAYS), Minutes::new(1440));
-    Some(Times { clock, grid, start, end, latest_end, layout_end, known: true })
+    let times = Times { clock, grid, start, end, latest_end, layout_end, known: true };
+    for (at, place) in changed {
+        times.never_comes("the change of the clock", at, place, sink);
+    }
+    Some(times)
 }
 
-fn clock(job: &Job, day_one: NaiveDate, offset: Minutes, grid: Grid, sink: &Sink) -> Option<ShipClock> {
+/// Ship's clock, and when and where each of its changes stands.
+fn clock(job: &Job, day_one: NaiveDate, offset: Minutes, grid: Grid, sink: &Sink) -> Option<(ShipClock, Vec<(Moment, Place)>)> {
     let mut clock = ShipClock::new(day_one, offset, Vec::new())?;
+    let mut places = Vec::new();
     let mut changes: Vec<ClockChange> = Vec::new();
     for change in &job.changes {
         let Some(at) = resolve(&clock, &change.at, true, sink) else { continue };
@@ -107,6 +113,7 @@ fn clock(job: &Job, day_one: NaiveDate, offset: Minutes, grid: Grid, sink: &Sink
             Some(new) if !later && offset != before => {
                 clock = new;
                 changes = next;
+                places.push((at, change.at.place));
             }
             Some(_) | None => {
                 let message = "this change of the clock does not work";
@@ -115,7 +122,7 @@ fn clock(job: &Job, day_one: NaiveDate, offset: Minutes, grid: Grid, sink: &Sink
             }
         }
     }
-    Some(clock)
+    Some((clock, places))
 }
 
 fn end(job: &Job, clock: &ShipClock, start: Moment, grid: Grid, sink: &Sink) -> Option<Moment> {

@@ -223,7 +223,10 @@ impl LogContext<'_> {
         let people = self.duty.people;
         let holds = |need: usize, person: PersonId| people.get(person).is_some_and(|p| p.holds(needs[need]));
         let team = (named.len() == needs.len()).then(|| seated(needs.len(), &named, &holds)).flatten();
-        if team.is_none() && named.len() == row.by.len() {
+        let places =
+            named.iter().map(|p| self.index.people.place(&people[*p].code)).chain([self.index.tasks.place(&self.tasks[task].code)]);
+        let unsure = places.flatten().any(|place| self.sink.is_unsure(place));
+        if team.is_none() && named.len() == row.by.len() && !unsure {
             let code = &self.tasks[task].code;
             let message = format!("these people cannot be the team of task {code}");
             let label = format!("it needs {}, each brought by one", needs.len());

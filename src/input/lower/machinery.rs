@@ -50,7 +50,8 @@ pub(in crate::input) fn groups(raw: &Machinery, index: &mut Index, sink: &Sink) 
             short_before: None,
         });
     }
-    for unit in &raw.units {
+    let unsure = raw.groups.iter().any(|group| sink.is_unsure(group.code.place()));
+    for unit in raw.units.iter().filter(|_| !unsure) {
         let Some(id) = index.units.get(unit.code.as_str()) else { continue };
         if !groups.iter().any(|g| g.units.contains(&id)) && !raw.broken {
             let message = format!("machine {} is in no group", unit.code.as_str());
@@ -123,7 +124,8 @@ fn needs(mode: &RawMode, groups: &IdVec<GroupId, Group>, index: &Index, sink: &S
     for counted in &mode.needs {
         let Some(group) = index.groups.find(&counted.word, sink) else { continue };
         let members = groups.get(group).map_or(0, |g| g.units.len());
-        if u32::try_from(members).is_ok_and(|m| counted.number > m) {
+        let unsure = index.groups.place(counted.word.as_str()).is_some_and(|place| sink.is_unsure(place));
+        if u32::try_from(members).is_ok_and(|m| counted.number > m) && !unsure {
             let message = format!("mode {} needs {} of {}, which has {members}", mode.code.as_str(), counted.number, counted.word.as_str());
             let mut diagnostic = Diagnostic::new(Code::NeedsMoreThanGroup, message).at(counted.word.place(), "");
             if let Some(place) = index.groups.place(counted.word.as_str()) {
@@ -267,6 +269,10 @@ fn fill(
 /// Reports machines that are taken out for good, handed back without having been taken out, or handed back by what need
 /// not come after.
 pub(in crate::input) fn handing_over(tasks: &[&RawTask], lowered: &IdVec<TaskId, Task>, duties: &Duties, index: &Index, sink: &Sink) {
+    let rows = tasks.iter().map(|t| &t.code).chain(duties.duties.iter().map(|d| &d.code));
+    if rows.map(Text::place).any(|place| sink.is_unsure(place)) {
+        return;
+    }
     let out: Vec<&Text> = tasks.iter().flat_map(|t| &t.takes_out).chain(duties.duties.iter().flat_map(|d| &d.takes_out)).collect();
     let back: Vec<&Text> = tasks.iter().flat_map(|t| &t.hands_back).chain(duties.duties.iter().flat_map(|d| &d.hands_back)).collect();
     let first = |list: &[&Text], i: usize| !list[..i].iter().any(|t| t.as_str() == list[i].as_str());

@@ -178,7 +178,7 @@ fn put(wish: &Wish<'_>, task: &mut Task, context: &PinContext<'_>) -> bool {
     if task.pinned.team.iter().any(|(_, p)| *p == id) {
         return false;
     }
-    if idle(id, task, context) {
+    if idle(id, task, context) && !unsure(person, task, context) {
         let message = format!("{} has no hours for {}", person.as_str(), task.code);
         let help = "put somebody else on it, or give the person hours in crew.toml";
         context.sink.say(Code::PinnedImpossible, message, person.place(), "stands watches or duties alone", help);
@@ -213,16 +213,24 @@ fn put(wish: &Wish<'_>, task: &mut Task, context: &PinContext<'_>) -> bool {
     } else {
         let message = format!("there is no place in {} for {}", task.code, person.as_str());
         let help = "put somebody on it who holds what it needs, or change `for`; each place takes one person";
-        context.sink.say(Code::PinnedImpossible, message, person.place(), "cannot be put on this task", help);
+        if !unsure(person, task, context) {
+            context.sink.say(Code::PinnedImpossible, message, person.place(), "cannot be put on this task", help);
+        }
         return false;
     }
     task.pinned.team.sort_unstable();
     true
 }
 
+/// Whether what the task needs, or what the person can do and when, was not wholly read.
+fn unsure(person: &Text, task: &Task, context: &PinContext<'_>) -> bool {
+    let places = [context.index.people.place(person.as_str()), context.index.tasks.place(&task.code)];
+    places.into_iter().flatten().any(|place| context.sink.is_unsure(place))
+}
+
 /// Says so where what was decided leaves no team of different people.
 fn still_a_team(person: &Text, task: &Task, context: &PinContext<'_>) {
-    if context.index.people.unsure() || is_a_team(task, context) {
+    if context.index.people.unsure() || unsure(person, task, context) || is_a_team(task, context) {
         return;
     }
     let message = format!("what is decided about {} leaves no team for it", task.code);

@@ -29,10 +29,14 @@ fn other_words_are_left_alone() {
     }
 }
 
-/// If this fails, the suggestion depends on more than closeness and order.
+/// If this fails, one of many that are as close is suggested as if it were meant, or the suggestion depends on more than
+/// closeness.
 #[test]
-fn the_closest_wins_and_then_the_first() {
+fn the_closest_wins_if_it_is_the_only_one() {
     assert_eq!(nearest("G", ["G1", "g"]), Some("g"));
-    assert_eq!(nearest("G3", ["G1", "G2"]), Some("G1"));
+    assert_eq!(nearest("G3", ["G1", "G2"]), None);
+    assert_eq!(nearest("G3", ["G1", "PUMP"]), Some("G1"));
+    assert_eq!(nearest("TI", ["T2", "T1", "T3"]), Some("T1"));
+    assert_eq!(nearest("A1O", ["A10", "A11", "A1"]), Some("A10"));
     assert_eq!(nearest("gen", ["BEN", "GEN"]), Some("GEN"));
 }

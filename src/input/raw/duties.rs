@@ -80,20 +80,24 @@ pub(in crate::input) fn duty(named: crate::input::row::Named<'_>) -> Duty {
             let help = "keep `when` for a fixed time, or `within` and `hours` for a movable one";
             sink.say(Code::UsedTwice, "`when` and `within` both say when the duty is", at, "one of the two", help);
         }
-        (None, Some(_)) if row.has("hours").is_none() => row.missing("hours", "hours = 2, how long it takes"),
+        (None, Some(_)) => {
+            row.must_say("within", "within = \"day 3 09:30 - day 4 16:00\"");
+            if row.has("hours").is_none() {
+                row.missing("hours", "hours = 2, how long it takes");
+            }
+        }
         (Some(_), None) => {
+            row.must_say("when", "when = \"day 3 09:30-16:00\", or within = \"...\" with hours = 2");
             if let Some(place) = row.has("hours") {
                 let help = "take `hours` out, or write `within` in place of `when`";
                 sink.say(Code::UsedTwice, "a duty at a fixed time has its length from `when`", place, "not needed", help);
             }
         }
-        (None, Some(_)) => {}
     }
-    let who_texts = row.phrases("who");
+    let who_texts: Vec<Text> =
+        row.phrases("who").into_iter().filter(|text| text.as_str().split(',').any(|t| !t.trim().is_empty())).collect();
     let who = who_texts.first().map(Text::place).and_then(|place| phrase::who(&who_texts, sink).map(|who| (place, who)));
-    if row.has("who").is_none() {
-        row.missing("who", "who = \"4E, M2\", or who = \"all\"");
-    }
+    row.must_say("who", "who = \"4E, M2\", or who = \"all\"");
     let leavable = row.flag("may_be_left").is_some_and(|f| f.value);
     let on_watch = match row.text("on_watch") {
         None => OnWatch::Clash,
@@ -126,9 +130,7 @@ fn ban(mut row: Row<'_>) -> Ban {
     let when = windows(&row.words("when"), sink);
     let tags = row.words("tags");
     for (key, example) in [("when", "when = \"day 3 09:30-16:00\""), ("tags", "tags = \"lift\"")] {
-        if row.has(key).is_none() {
-            row.missing(key, example);
-        }
+        row.must_say(key, example);
     }
     let why = row.text("why");
     row.finish();

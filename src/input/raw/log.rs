@@ -163,6 +163,9 @@ fn fits(row: &Row<'_>, word: Word) {
     for key in word.needs.iter().filter(|k| row.has(k).is_none()) {
         row.missing(key, &format!("{key} = ..., which an entry `{}` needs", word.text));
     }
+    if word.needs.contains(&"without") && row.has("without").is_some() {
+        row.must_say("without", "without = \"LIFT\", what the person cannot do, or what = \"unfit\" for all of it");
+    }
     for key in KEYS.iter().filter(|k| !word.needs.contains(k) && !word.may.contains(k)) {
         if let Some(place) = row.has(key) {
             let known: Vec<&str> = word.needs.iter().chain(word.may).copied().collect();

@@ -141,9 +141,7 @@ fn mode(named: Named<'_>) -> Mode {
         Some(place) => ModeWhen::Otherwise(place),
         None => ModeWhen::At(windows(&texts, sink)),
     };
-    if row.has("when").is_none() {
-        row.missing("when", "when = \"day 3 09:30-16:00\", or when = \"otherwise\"");
-    }
+    row.must_say("when", "when = \"day 3 09:30-16:00\", or when = \"otherwise\"");
     let needs = phrase::counted(&row.phrases("needs"), "\"2 GEN, 1 EMG\"", sink);
     let weight = row.whole("weight", 1, 1000).map_or(1, |w| u32::try_from(w.value).unwrap_or(1));
     row.finish();

@@ -33,7 +33,7 @@ fn pin(mut row: Row<'_>) -> Pin {
     let at = row.moment("at");
     // Why it was decided is for people.
     let _ = row.text("why");
-    if by.is_empty() && not.is_empty() && at.is_none() {
+    if by.is_empty() && not.is_empty() && row.has("at").is_none() {
         row.missing("by", "by = \"FT\", or not = \"EO\", or at = \"day 4 08:00\"");
     }
     row.finish();

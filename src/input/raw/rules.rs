@@ -131,9 +131,7 @@ fn kind(row: &mut Row<'_>, word: &str) -> Option<Kind> {
         "night work" => {
             let sink = row.sink();
             let between = hours(&row.words("between"), sink);
-            if row.has("between").is_none() {
-                row.missing("between", "between = \"22:00-06:00\"");
-            }
+            row.must_say("between", "between = \"22:00-06:00\"");
             let at_most = row.hours("at_most", Zero::Allowed, 24).map(|at| at.value);
             let at_most = if row.has("at_most").is_some() { at_most? } else { Minutes::ZERO };
             let [night] = between.as_slice() else {

@@ -121,6 +121,7 @@ fn line(named: crate::input::row::Named<'_>) -> Line {
     let mut on = Vec::new();
     for (post, text) in row.others() {
         if let Some(near) = nearest(post.as_str(), ["hours", "from", "to"]) {
+            row.is_misspelt(near);
             let message = format!("line {} has no key `{}`", named.code.as_str(), post.as_str());
             sink.say(Code::UnknownKey, message, post.place(), "not known here", format!("write `{near}` if that is what is meant"));
         } else if let Some(by) = phrase::by(&text, sink) {
@@ -135,9 +136,7 @@ fn stand(mut row: Row<'_>) -> Stand {
     let head = row.head();
     let post = row.need_text("post", "post = \"OOW\"");
     let when = windows(&row.words("when"), sink);
-    if row.has("when").is_none() {
-        row.missing("when", "when = \"day 3 09:30-12:00\"");
-    }
+    row.must_say("when", "when = \"day 3 09:30-12:00\"");
     let by = row.need_text("by", "by = \"3E or AE\"").and_then(|text| phrase::by(&text, sink).map(|by| (text.place(), by)));
     let why = row.text("why");
     row.finish();

@@ -48,8 +48,8 @@ fn head(page: &mut Page, view: &View<'_>) {
         && plan.breaches > 0
     {
         page.text(&format!(
-            "ATTENTION: with the job folder as it is now the plan breaks hard rules in {} places; `turnto check --plan` names them.",
-            plan.breaches
+            "ATTENTION: with the job folder as it is now the plan breaks hard rules in {}; `turnto check --plan` names them.",
+            if plan.breaches == 1 { "1 place".to_owned() } else { format!("{} places", plan.breaches) }
         ));
     }
     for (set, people) in words::sets_in_use(problem) {

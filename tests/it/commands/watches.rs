@@ -66,6 +66,20 @@ fn time_on_hand_is_no_rest_in_the_table_either() {
     assert!(text.contains("Time on hand between two of them"), "{text}");
 }
 
+/// If this fails, what a rule allows at most is said to be required.
+#[test]
+fn what_a_rule_allows_at_most_is_not_required() {
+    let scratch = Scratch::new();
+    scratch.run(&["new", "job"]);
+    let rule = "[set.cap]\nname = \"cap\"\nsource = \"none\"\n[set.cap.rule.day]\nkind = \"work\"\nwithin = 24\nat_most = 1\n";
+    scratch.write("job/rules.toml", rule);
+    let job = scratch.read("job/job.toml").replace("rules = \"stcw-mlc-rest\"", "rules = \"cap\"");
+    scratch.write("job/job.toml", job);
+    let refused = scratch.run(&["plan", "job", "--quiet"]);
+    let text = refused.err.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(refused.code == Some(3) && text.contains("h 30 found, 1 h allowed"), "{text}");
+}
+
 /// If this fails, what is tried is applied, or not tabled beside the roster as it is.
 #[test]
 fn choices_are_tabled_side_by_side() {
@@ -172,8 +186,8 @@ fn what_is_said_of_a_wrong_option_is_laid_out_once() {
     let scratch = Scratch::new();
     scratch.run(&["new", "job"]);
     std::fs::create_dir(scratch.path("job/options")).unwrap();
-    std::fs::write(scratch.path("job/options/late.toml"), "[tasks.task.T7]\nhours = 3\n").unwrap();
+    std::fs::write(scratch.path("job/options/late.toml"), "[tasks.task.TI]\nhours = 3\n").unwrap();
     let ran = scratch.run(&["options", "job"]);
-    let said = "\n  the option names `tasks.task.T7`, which the job does not have: it is taken for\n  a new one; `T1` comes near\n";
+    let said = "\n  the option names `tasks.task.TI`, which the job does not have: it is taken for\n  a new one; `T1` comes near\n";
     assert!(ran.out.contains(said), "{}", ran.out);
 }

@@ -154,7 +154,6 @@ fn all_errors_come_at_once() {
             "C502 tasks.toml:11",
             "C504 tasks.toml:14",
             "C503 tools.toml:2",
-            "C313 watches.toml:1",
             "C504 watches.toml:2",
         ],
         "{found:#?}"

@@ -108,3 +108,33 @@ fn entries_that_do_not_go_with_the_rest_are_doubted() {
     assert_eq!(codes(&due("day 8 12:00")), []);
     assert!(log(&fit).problem.is_some(), "what is doubtful is planned all the same");
 }
+
+/// If this fails, an entry that was written twice counts twice without a word, such as hours that were found.
+#[test]
+fn an_entry_that_stands_twice_is_doubted() {
+    let found = entry("what = \"found\"\ntask = \"A12\"\nhours = 2");
+    let note = entry("what = \"note\"\nnote = \"all well\"");
+    let reading = log(&[found.clone(), note.clone(), found.clone(), note].concat());
+    let said: Vec<(Code, &str)> = reading.diagnostics.iter().map(|d| (d.code, d.message.as_str())).collect();
+    assert_eq!(said, [(Code::LogDoubtful, "this entry says what another one says, of the same time, and both count")]);
+    let later = found.replace("14:20", "15:20");
+    assert!(log(&(found + &later)).diagnostics.is_empty());
+}
+
+/// If this fails, a call with the wrong day of its end keeps somebody at work for days without a word.
+#[test]
+fn a_call_of_more_than_a_day_is_doubted() {
+    let call = |to: &str| log(&entry(&format!("what = \"call\"\nperson = \"EO\"\nto = \"{to}\"")));
+    let said = call("day 6 16:00");
+    let said: Vec<&str> = said.diagnostics.iter().map(|d| d.message.as_str()).collect();
+    assert_eq!(said, ["the call lasts 49 h 40"]);
+    assert!(call("day 5 14:20").diagnostics.is_empty());
+}
+
+/// If this fails, somebody is logged limited in nothing.
+#[test]
+fn who_is_limited_is_limited_in_something() {
+    let said = log(&entry("what = \"limited\"\nperson = \"M1\"\nwithout = \",\""));
+    let said: Vec<&str> = said.diagnostics.iter().map(|d| d.message.as_str()).collect();
+    assert_eq!(said, ["`without` of [[entry]] says nothing"]);
+}

@@ -168,3 +168,105 @@ fn two_duties_along_with_one_watch_clash() {
     assert_eq!(said(&duties("done")), ["C318 duties.toml:5 duties round and test both call A from day 2 09:30"]);
     assert_eq!(said(&duties("excused")), Vec::<String>::new());
 }
+
+/// If this fails, a duty, a ban, a mode or a night rule of which the times or the people were left blank is read without a
+/// word, and never counts.
+#[test]
+fn what_must_be_said_may_not_be_blank() {
+    for blank in ["\"\"", "\" \"", "\",\"", "[]", "[\"\"]"] {
+        let duties = format!(
+            "[duty.D]\nwhen = {blank}\nwho = {blank}\n[duty.E]\nwithin = {blank}\nhours = 1\nwho = \"A\"\n[[ban]]\nwhen = {blank}\ntags = {blank}\n"
+        );
+        let said = ["C505 duties.toml:2 `when` of duty D says nothing", "C505 duties.toml:3 `who` of duty D says nothing"];
+        let more = ["C505 duties.toml:5 `within` of duty E says nothing", "C505 duties.toml:9 `when` of [[ban]] says nothing"];
+        let last = ["C505 duties.toml:10 `tags` of [[ban]] says nothing"];
+        assert_eq!(printed(&[("duties.toml", &duties)]).0, [&said[..], &more[..], &last[..]].concat(), "{blank}");
+        let rules = format!(
+            "[set.S]\nname = \"S\"\nsource = \"S\"\n[set.S.rule.N]\nkind = \"night work\"\nbetween = {blank}\n[set.S.rule.R]\n\
+             kind = \"total rest\"\nwithin = 24\nat_least = 10\n"
+        );
+        assert_eq!(printed(&[("rules.toml", &rules)]).0, ["C505 rules.toml:6 `between` of rule N says nothing"], "{blank}");
+        let machinery = format!("[unit]\nG = \"G\"\n[group.X]\nunits = \"G\"\n[mode.M]\nwhen = {blank}\n[mode.N]\nwhen = \"otherwise\"\n");
+        assert_eq!(printed(&[("machinery.toml", &machinery)]).0, ["C505 machinery.toml:6 `when` of mode M says nothing"], "{blank}");
+        let watches = format!(
+            "[post.OOW]\n[line.all]\nhours = \"00:00-24:00\"\nOOW = \"A\"\n[[cover]]\npost = \"OOW\"\nwhen = {blank}\nby = \"A\"\n"
+        );
+        let said = printed(&[("watches.toml", &watches)]).0;
+        assert!(said.contains(&"C505 watches.toml:7 `when` of [[cover]] says nothing".to_owned()), "{blank}: {said:?}");
+    }
+}
+
+/// If this fails, a repeat whose days stand the wrong way round, or lie where the job is not, never comes, without a word:
+/// its post is unmanned, its duty never done.
+#[test]
+fn a_repeat_that_never_comes_is_no_repeat() {
+    for (days, said) in [
+        ("from day 3 to day 2", "C306 duties.toml:2 the days of the repeat end before they begin"),
+        ("from day 93 to day 95", "C304 duties.toml:2 the duty lies beyond the job"),
+        ("from day -5 to day -2", "C304 duties.toml:2 the duty lies before the start of the job"),
+    ] {
+        let duties = format!("[duty.D]\nwhen = \"daily 10:00-10:30 {days}\"\nwho = \"A\"\n");
+        assert_eq!(printed(&[("duties.toml", &duties)]).0, [said]);
+    }
+    // A week in which there is no Sunday is no slip, nor is a repeat that began before the job.
+    let duties = "[duty.D]\nwhen = \"every Sunday 10:00-10:30, daily 11:00-11:30 from day -9 to day 2\"\nwho = \"A\"\n";
+    assert_eq!(printed(&[("duties.toml", duties)]).0, Vec::<String>::new());
+}
+
+/// If this fails, a change of the clock, a day off or a short day with a slip in its date never comes, without a word.
+#[test]
+fn a_day_beyond_the_job_is_said() {
+    let job = |rest: &str| format!("ship = \"Any\"\nstart = 2027-03-01T08:00\ndays = 3\nclock = \"UTC\"\n{rest}");
+    let rest = "[rest]\nrecorded_from = \"day -7\"\n";
+    let change = format!("[[clock_change]]\nat = 2028-03-02T02:00\nclock = \"UTC+1\"\n{rest}");
+    assert_eq!(printed(&[("job.toml", &job(&change))]).0, ["C304 job.toml:6 the change of the clock lies beyond the job"]);
+    let off = format!("days_off = \"day 44\"\n{rest}");
+    assert_eq!(printed(&[("job.toml", &job(&off))]).0, ["C304 job.toml:5 the day lies beyond the job"]);
+    let short = format!("[short_days]\n2028-03-02 = \"08:00-12:00\"\n{rest}");
+    assert_eq!(printed(&[("job.toml", &job(&short))]).0, ["C304 job.toml:6 the day lies beyond the job"]);
+}
+
+/// If this fails, one slip is said again in other words by whatever rests on the value that could not be read.
+#[test]
+fn what_rests_on_a_slip_is_not_judged() {
+    // A key that must be there and is misspelt is not missing as well.
+    let misspelt = "[task.T]\ntext = \"Do\"\nneed = \"GEN\"\nhours = 1\nsame = \"GEN\"\n";
+    assert_eq!(printed(&[("tasks.toml", misspelt)]).0, ["C504 tasks.toml:3 task T has no key `need`"]);
+    let duties = "[duty.D]\nwhe = \"day 2 10:00-10:30\"\nwho = \"A\"\n";
+    let (said, shown) = printed(&[("duties.toml", duties)]);
+    assert_eq!(said, ["C504 duties.toml:2 duty D has no key `whe`"]);
+    assert!(shown.contains("write `when` if"), "{shown}");
+    let watches = "[post.OOW]\n[line.all]\nhour = \"00:00-24:00\"\nOOW = \"A\"\n";
+    assert_eq!(printed(&[("watches.toml", watches)]).0, ["C504 watches.toml:3 line all has no key `hour`"]);
+    let crew = "[person.A]\nname = \"A\"\ncam = \"GEN\"\nhours = \"08:00-12:00\"\n";
+    assert!(!printed(&[("crew.toml", crew)]).0.iter().any(|line| line.starts_with("C105")));
+    // But another one of the same kind that has none is missing.
+    let two = format!("{misspelt}[task.U]\ntext = \"Do\"\nhours = 1\n");
+    let said = ["C504 tasks.toml:3 task T has no key `need`", "C505 tasks.toml:6 task U has no `needs`"];
+    assert_eq!(printed(&[("tasks.toml", &two)]).0, said);
+    // What a task needs is not known: neither whether nobody works on it nor what has no place in it.
+    let needs = "[task.T]\ntext = \"Do\"\nneeds = \"-1 GEN\"\nhours = 2\nparts = 2\nsame = \"GEN\"\n";
+    assert_eq!(printed(&[("tasks.toml", needs)]).0, ["C513 tasks.toml:3 `-1 GEN` cannot be read"]);
+    // Whom a duty calls is not known: not that nobody is aboard for it.
+    let duties = "[duty.D]\nwhen = \"day 2 10:00-10:30\"\nwho = \"X\"\n";
+    assert_eq!(printed(&[("duties.toml", duties)]).0, ["C101 duties.toml:3 there is no person `X`"]);
+    // What somebody can do is not known: not that he may not stand the watch.
+    let crew = "[competence]\nGEN = \"general\"\n[person.A]\nname = \"A\"\ncan = \"OOV, GEN\"\nhours = \"08:00-12:00\"\n";
+    let watches = "[post.OOW]\nneeds = \"GEN\"\n[line.all]\nhours = \"00:00-24:00\"\nOOW = \"A\"\n";
+    let said = printed(&[("crew.toml", crew), ("watches.toml", &watches.replace("needs = \"GEN\"", "needs = \"OOW\""))]).0;
+    assert!(!said.iter().any(|line| line.starts_with("C312")), "{said:?}");
+    // How a duty meets the watch is not known: not that it clashes with it.
+    let duties = "[duty.D]\nwhen = \"day 2 10:00-10:30\"\nwho = \"A\"\non_watch = \"ignored\"\n";
+    let crew = "[person.A]\nname = \"A\"\ncan = \"GEN\"\n";
+    let said = printed(&[("crew.toml", crew), ("watches.toml", watches), ("duties.toml", duties)]).0;
+    assert!(!said.iter().any(|line| line.starts_with("C317")), "{said:?}");
+    // A number of tools, the units of a group, the start that was decided.
+    let tools = "[tool.X]\nnumber = 2.5\n";
+    let tasks = "[task.T]\ntext = \"Do\"\nneeds = \"GEN\"\nhours = 1\ntools = \"2 X\"\n";
+    let said = printed(&[("tools.toml", tools), ("tasks.toml", tasks)]).0;
+    assert_eq!(said, ["C503 tools.toml:2 `number` of tool X takes a whole number, not a number"]);
+    let machinery = "[unit]\nG = \"G\"\n[group.X]\nunits = \"H\"\n[mode.N]\nwhen = \"otherwise\"\nneeds = \"1 X\"\n";
+    assert_eq!(printed(&[("machinery.toml", machinery)]).0, ["C407 machinery.toml:4 there is no machine `H`"]);
+    let pins = "[[pin]]\ntask = \"T\"\nat = \"noon\"\n";
+    assert_eq!(printed(&[("pins.toml", pins)]).0, ["C301 pins.toml:3 `noon` is not a time"]);
+}

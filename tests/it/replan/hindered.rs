@@ -68,6 +68,27 @@ fn what_comes_after_a_task_that_is_not_done_has_not_begun() {
     assert!(tried >= 10, "{tried} pairs of the demonstration job follow closely on each other");
 }
 
+/// If this fails, a task that is dropped counts as worked on as told although what it comes after was not done.
+#[test]
+fn what_is_dropped_was_not_worked_on_where_there_was_no_room_for_it() {
+    let problem = &demo_plan().0;
+    let mut tried = 0;
+    for (id, row) in problem.tasks.pairs().filter(|(_, row)| !row.needs.is_empty()) {
+        let Some(start) = spells(id).map(|s| s.span().start()).min() else { continue };
+        let Some(after) = row.after.first().filter(|_| row.after.len() == 1) else { continue };
+        let before = spells(after.task).map(|s| s.span().start()).max().expect("everything is planned");
+        let now = start + Minutes::hours(1);
+        let to_go = entry(before, &format!("what = \"to_go\"\ntask = \"{}\"\nhours = 100", code(after.task)));
+        let dropped = entry(now, &format!("what = \"dropped\"\ntask = \"{}\"", row.code));
+        let (whole, standing) = with_log(&(to_go + &dropped));
+        let rest = left(&whole, &standing, now);
+        assert!(rest.past.spells.iter().all(|s| s.task != id), "{}", row.code);
+        assert!(said(&rest, &[&row.code, code(after.task), "not begun"]), "{:?}", rest.notes);
+        tried += 1;
+    }
+    assert!(tried >= 10, "{tried} tasks of the demonstration job come after one other");
+}
+
 /// If this fails, what was begun out of order, by the log, has to wait while it goes on, and there is no plan.
 #[test]
 fn what_the_log_says_is_under_way_goes_on_in_whatever_order() {
@@ -274,4 +295,43 @@ fn a_held_tool_that_is_gone_is_not_held_any_more() {
     let later = ends(Some(hold.empty));
     let (whole, standing) = with_log(&gone(later, later + Minutes::hours(24)));
     assert!(empties(&left(&whole, &standing, now)) < later);
+}
+
+/// If this fails, a part under way has to go on with somebody who was called out all night, no plan keeps his rest, and it is
+/// said that none was found; or one that he may bring to its end is broken off.
+#[test]
+fn who_is_due_rest_does_not_bring_a_part_to_its_end() {
+    let problem = &demo_plan().0;
+    let (mut broken_off, mut went_on) = (0, 0);
+    for spell in &demo_plan().1.spells {
+        let start = spell.span().start();
+        let may_stop = matches!(problem.tasks[spell.task].stop, Stop::Any { .. });
+        let day = problem.clock.day(start);
+        // On the last days everybody stands by for arrival, called out or not.
+        if may_stop || start > problem.clock.at(day, Minutes::hours(11)) || !(2..=7).contains(&day.number()) {
+            continue;
+        }
+        let no_watch = |p: &&PersonId| ["EO", "FT", "2E"].contains(&problem.people[**p].code.as_str());
+        let Some(person) = spell.team.iter().find(no_watch) else { continue };
+        let now = start + Minutes::new(30);
+        for (from, to) in [(20 * 60, 31 * 60), (20 * 60, 20 * 60 + 30)] {
+            let eve = problem.clock.at(day, Minutes::ZERO) - Minutes::DAY;
+            let (called, back) = (eve + Minutes::new(from), eve + Minutes::new(to));
+            let until = problem.clock.day_time(back);
+            let call = entry(called, &format!("what = \"call\"\nperson = \"{}\"\nto = \"{until}\"", problem.people[*person].code));
+            let (whole, standing) = with_log(&call);
+            let rest = left(&whole, &standing, now);
+            let here = rest.tasks.find(|whole| *whole == spell.task);
+            let going = here.is_some_and(|here| rest.problem.tasks[here].under_way.is_some());
+            if to > 24 * 60 {
+                assert!(!going, "{} goes on after a night's work", code(spell.task));
+                assert!(said(&rest, &[code(spell.task), "without the rest that is due"]), "{:?}", rest.notes);
+                broken_off += 1;
+            } else {
+                went_on += i32::from(going);
+            }
+            replanned(&rest);
+        }
+    }
+    assert!(broken_off >= 2 && went_on >= 1, "{broken_off} broken off, {went_on} went on");
 }

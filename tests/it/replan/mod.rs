@@ -1,6 +1,7 @@
 //! Planning the remainder.
 
 mod closing;
+mod crew;
 mod events;
 mod hindered;
 mod pace;

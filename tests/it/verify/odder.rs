@@ -143,7 +143,7 @@ fn machines(dice: &mut Dice, parts: &mut Parts) {
         && let [(whole, mode)] = parts.mode_spans[..]
     {
         let mut other = parts.modes[mode].clone();
-        other.code = "N".to_owned();
+        "N".clone_into(&mut other.code);
         other.needs = vec![(group, dice.pick(&[0, 2]))];
         other.weight = 3;
         if dice.once_in(2) {
@@ -187,7 +187,7 @@ fn told(dice: &mut Dice, parts: &Parts, plan: Plan) -> Option<Problem> {
         2 => parts.units.iter_mut().take(1).for_each(|unit| unit.out = vec![span]),
         _ => {
             let task = TaskId::from_index(dice.below(parts.tasks.len()));
-            parts.tasks[task].length = parts.tasks[task].length + Slots::new(dice.number(1, 2));
+            parts.tasks[task].length += Slots::new(dice.number(1, 2));
         }
     }
     Problem::new(parts).ok()

@@ -10,6 +10,7 @@ use crate::model::{CloseUp, Task};
 
 /// Fills in what is needed of each task from the `first` on, once all tasks are known.
 pub(super) fn closing(raw: &[&RawTask], tasks: &mut IdVec<TaskId, Task>, first: usize, context: &TaskContext<'_>) {
+    let unsure = raw.iter().any(|task| context.sink.is_unsure(task.code.place()));
     for (i, row) in raw.iter().enumerate().skip(first) {
         let id = TaskId::from_index(i);
         let code = row.code.as_str();
@@ -27,7 +28,7 @@ pub(super) fn closing(raw: &[&RawTask], tasks: &mut IdVec<TaskId, Task>, first: 
                 let opened = context.index.tasks.find_all(words, context.sink);
                 for word in words {
                     let Some(other) = context.index.tasks.get(word.as_str()) else { continue };
-                    if other != id && follows(tasks, id, other) {
+                    if (other != id && follows(tasks, id, other)) || unsure {
                         continue;
                     }
                     let message = format!("task {code} is to put back what {} opens, and does not come after it", word.as_str());

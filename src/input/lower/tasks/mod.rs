@@ -135,6 +135,7 @@ fn lower(raw: &RawTask, context: &TaskContext<'_>) -> Task {
     let hours = stops::estimate(raw, sink);
     let length = Slots::new(times.grid.ceil_length(hours.typical).count().max(1));
     let unmanned = raw.needs.as_ref().is_some_and(|(_, n)| n.is_empty());
+    let unsure = sink.is_unsure(raw.code.place());
     let stop = stops::stop(raw, unmanned, length, times.grid, sink);
     let mut tags = index.tags.find_all(&raw.tags, sink);
     tags.sort_unstable();
@@ -144,7 +145,9 @@ fn lower(raw: &RawTask, context: &TaskContext<'_>) -> Task {
     let not_before = moment(&raw.not_before, "`not_before`");
     let not_after = moment(&raw.not_after, "`not_after`");
     window(raw, not_before, not_after, length, times, sink);
-    attendance(raw, unmanned, sink);
+    if !unsure {
+        attendance(raw, unmanned, sink);
+    }
     if !needs.is_empty() && !raw.emergency {
         team::one_go(raw, &needs, stop, length, pauses, context);
     }

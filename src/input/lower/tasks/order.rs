@@ -52,7 +52,8 @@ pub(super) fn tools(raw: &RawTask, context: &TaskContext<'_>) -> Vec<(ToolId, u3
 /// Reports a number of tools there cannot be.
 fn enough(number: u32, tool: ToolId, word: &Text, context: &TaskContext<'_>) -> u32 {
     let there = context.tools.get(tool).map_or(0, |t| t.number);
-    if number > there && there > 0 {
+    let unsure = context.index.tools.place(word.as_str()).is_some_and(|place| context.sink.is_unsure(place));
+    if number > there && there > 0 && !unsure {
         let message = format!("{number} of {} are asked for, and there are {there}", word.as_str());
         context.sink.say(Code::NoSuchNumber, message, word.place(), "", "lower the number, or raise it in tools.toml");
     }
@@ -66,6 +67,7 @@ fn enough(number: u32, tool: ToolId, word: &Text, context: &TaskContext<'_>) -> 
 /// The tools held through waits; their own ends do not take them once more.
 pub(super) fn holds(raw: &[&RawTask], tasks: &mut IdVec<TaskId, Task>, context: &TaskContext<'_>) -> Vec<Hold> {
     let mut holds = Vec::new();
+    let unsure = raw.iter().any(|task| context.sink.is_unsure(task.code.place()));
     for (i, task) in raw.iter().enumerate() {
         let fill = TaskId::from_index(i);
         for hold in &task.holds {
@@ -73,7 +75,7 @@ pub(super) fn holds(raw: &[&RawTask], tasks: &mut IdVec<TaskId, Task>, context: 
             let empty = context.index.tasks.find(&hold.until, context.sink);
             let (Some(tool), Some(empty)) = (tool, empty) else { continue };
             let number = enough(hold.number, tool, &hold.tool, context);
-            if empty != fill && !follows(tasks, empty, fill) {
+            if empty != fill && !follows(tasks, empty, fill) && !unsure {
                 let message = format!(
                     "{} does not come after {}, so {} would be held for ever",
                     hold.until.as_str(),

@@ -33,6 +33,9 @@ pub(super) fn estimate(raw: &RawTask, sink: &Sink) -> Estimate {
 /// Where it may stop.
 pub(super) fn stop(raw: &RawTask, unmanned: bool, length: Slots, grid: Grid, sink: &Sink) -> Stop {
     let contradiction = |place: Place, message: &str, help: &str| {
+        if sink.is_unsure(raw.code.place()) {
+            return;
+        }
         sink.say(Code::StopContradiction, format!("task {}: {message}", raw.code.as_str()), place, "", help);
     };
     let place = |key: Option<Place>| key.unwrap_or_else(|| raw.code.place());

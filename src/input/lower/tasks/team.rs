@@ -89,6 +89,9 @@ fn positions(raw: &RawTask, word: &Text) -> Vec<usize> {
 }
 
 fn not_in_needs(raw: &RawTask, word: &Text, sink: &Sink) {
+    if sink.is_unsure(raw.code.place()) {
+        return;
+    }
     let mut diagnostic = Diagnostic::new(Code::NotInNeeds, format!("task {} does not need {}", raw.code.as_str(), word.as_str()))
         .at(word.place(), "no place in the team asks for this");
     if let Some((place, _)) = &raw.needs {
@@ -136,6 +139,40 @@ pub(super) fn differences(raw: &[&RawTask], tasks: &mut IdVec<TaskId, Task>, con
                 list.extend(needs.iter().map(|need| Different { need: *need, other: id, other_needs: other_needs.clone() }));
             }
         }
+        kept_from_all(task, raw, tasks, &list, context);
         tasks[TaskId::from_index(i)].different = list;
+    }
+}
+
+/// Reports places of a task that are kept from those on another one, where the places of both take more different people
+/// than there are.
+fn kept_from_all(task: &RawTask, raw: &[&RawTask], tasks: &IdVec<TaskId, Task>, rules: &[Different], context: &TaskContext<'_>) {
+    let Some(own) = context.index.tasks.get(task.code.as_str()) else { return };
+    let mut said: Vec<TaskId> = Vec::new();
+    for rule in rules {
+        let other = &tasks[rule.other];
+        let unsure = [task.code.place(), raw[rule.other.index()].code.place()].into_iter().any(|place| context.sink.is_unsure(place));
+        if unsure || context.index.people.unsure() || rule.other == own || said.contains(&rule.other) {
+            continue;
+        }
+        let here = rules.iter().filter(|r| (r.other, &r.other_needs) == (rule.other, &rule.other_needs)).map(|r| r.need);
+        let mine: Vec<CompetenceId> = here.filter_map(|need| tasks[own].needs.get(need).copied()).collect();
+        let there: Vec<CompetenceId> = if rule.other_needs.is_empty() {
+            other.needs.clone()
+        } else {
+            rule.other_needs.iter().filter_map(|need| other.needs.get(*need).copied()).collect()
+        };
+        let enough = |needs: &[CompetenceId]| fillable(context.people, needs) == needs.len();
+        let both: Vec<CompetenceId> = mine.iter().chain(&there).copied().collect();
+        // Too few for one of the two alone has been said.
+        if !enough(&mine) || !enough(&there) || enough(&both) {
+            continue;
+        }
+        said.push(rule.other);
+        let Some(word) = task.different.first().map(|d| &d.need) else { continue };
+        let message = format!("whoever is on {}, nobody is left for a place of task {}", other.code, task.code.as_str());
+        let label = format!("{} different people for both, and {} can be had", both.len(), fillable(context.people, &both));
+        let help = "add the competence to somebody's `can` in crew.toml, or take `different` out";
+        context.sink.say(Code::NobodyLeft, message, word.place(), label, help);
     }
 }

@@ -42,6 +42,11 @@ impl Roster<'_> {
             let holes: Vec<Span> = row.manned.iter().flat_map(|m| m.without(&stood)).collect();
             let Some(first) = holes.first().filter(|_| !self.unsure[post]) else { continue };
             let Some(place) = raw.posts.iter().find(|p| p.code.as_str() == row.code).map(|p| p.code.place()) else { continue };
+            // What could not be read may be what fills the hole.
+            let written = raw.lines.iter().map(|line| line.code.place()).chain(raw.stands.iter().map(|stand| stand.head));
+            if written.chain([place]).any(|table| self.sink.is_unsure(table)) {
+                continue;
+            }
             let more = if holes.len() > 1 { format!(", and {} more such holes", holes.len() - 1) } else { String::new() };
             let message =
                 format!("nobody stands post {} from {} to {}{more}", row.code, self.times.say(first.start()), self.times.say(first.end()));

@@ -238,7 +238,8 @@ impl Roster<'_> {
     fn may_stand(&self, person: PersonId, post: PostId, word: &Text) {
         let Some(row) = self.people.get(person) else { return };
         let post = &self.posts[post];
-        if !row.holds(post.competence) {
+        let places = [self.index.people.place(&row.code), self.index.posts.place(&post.code)];
+        if !row.holds(post.competence) && !places.into_iter().flatten().any(|place| self.sink.is_unsure(place)) {
             let needs = &self.index;
             let mut diagnostic = Diagnostic::new(Code::MayNotStand, format!("{} may not stand post {}", word.as_str(), post.code))
                 .at(word.place(), "does not hold what the post asks for");
@@ -282,7 +283,8 @@ impl Roster<'_> {
             }
             self.turns[post] = kept;
             // A watch of the post that could not be read may be the one.
-            if freed.is_empty() && !self.unsure[post] {
+            let place = self.index.posts.place(&self.posts[post].code);
+            if freed.is_empty() && !self.unsure[post] && !place.is_some_and(|place| self.sink.is_unsure(place)) {
                 let message = format!("there is no watch on {} to cover", self.posts[post].code);
                 let place = cover.when.first().map_or(cover.head, |w| w.place);
                 self.sink.say(Code::CoverOfNothing, message, place, "", "correct the time or the post");
