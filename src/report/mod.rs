@@ -5,6 +5,7 @@
 
 mod aims;
 mod answers;
+mod bars;
 mod day;
 mod hours;
 mod hull;
