@@ -9,6 +9,7 @@
 //! Two tables of tasks occur. The **whole** table is that of the job with the tasks the log adds behind its own; a
 //! **remainder** has its own, shorter one, and [`Standing::tasks`] leads from it to the whole.
 
+mod broken;
 mod changes;
 mod closing;
 mod effects;
