@@ -20,23 +20,37 @@ pub(super) struct Bar {
 /// A stretch in which something bars, with the rest of what a [`Bar`] says.
 type Barred = (Span, String, Option<TaskId>);
 
-/// What barred a task last before its `start`, if that was after `from`: the latest; among equals machines, then tools,
-/// then bans, then its own date. Time: rows of machines and spells.
-pub(super) fn last_bar(problem: &Problem, plan: &Plan, account: &Account, task: TaskId, from: Moment, start: Moment) -> Option<Bar> {
+/// What barred a task last before its `start`, of what still did after `from`: the latest; among equals machines, then tools,
+/// then bans, then its own date. What barred it only at hours at which it `could` not have begun either kept it from nothing.
+/// Time: rows of machines and spells.
+pub(super) fn last_bar(
+    problem: &Problem,
+    plan: &Plan,
+    account: &Account,
+    task: TaskId,
+    from: Moment,
+    start: Moment,
+    could: impl Fn(Span) -> bool,
+) -> Option<Bar> {
     let row = &problem.tasks[task];
     let mut barred: Vec<Barred> = Vec::new();
     for unit in &row.takes_out {
         short_without(problem, account, *unit, &mut barred);
         apart_from(problem, account, *unit, &mut barred);
     }
+    // Begun at any time before that, it would still have had the machine out then.
+    for (span, ..) in &mut barred {
+        *span = Span::new(from, span.end()).unwrap_or(*span);
+    }
     tools(problem, plan, account, task, start, &mut barred);
     bans(problem, plan, task, &mut barred);
     let alone = [(row.not_before, "may not begin before"), (row.pinned.start, "pinned to then")];
     barred.extend(alone.into_iter().filter_map(|(at, why)| Some((Span::new(problem.start, at?)?, why.to_owned(), None))));
     // A stretch that goes on past the start does not bar it as planned.
-    let ended = barred.into_iter().filter(|(span, ..)| span.end() > from && span.end() <= start);
+    let ended = barred.into_iter().filter(|(span, ..)| span.end() <= start);
+    let mattered = |span: Span| Span::new(span.start().max(from), span.end()).is_some_and(&could);
     let mut last: Option<Barred> = None;
-    for bar in ended {
+    for bar in ended.filter(|(span, ..)| mattered(*span)) {
         if last.as_ref().is_none_or(|(span, ..)| bar.0.end() > span.end()) {
             last = Some(bar);
         }
@@ -116,7 +130,7 @@ fn holders(problem: &Problem, plan: &Plan, account: &Account, tool: ToolId, task
     let spells = plan.spells.iter().filter(|spell| spell.task != task);
     let used = |t: TaskId| problem.tasks[t].tools.iter().find(|(own, _)| *own == tool).map(|(_, n)| *n);
     let mut held: Vec<(Span, u32, TaskId)> = spells.filter_map(|spell| Some((spell.span(), used(spell.task)?, spell.task))).collect();
-    for hold in problem.holds.iter().filter(|h| h.tool == tool && h.fill != Some(task) && h.empty != task) {
+    for hold in problem.holds.iter().filter(|h| h.tool == tool && ![h.fill, h.filling, Some(h.empty)].contains(&Some(task))) {
         let from = hold.fill.map_or(problem.start, |fill| account.tasks[fill].start);
         held.extend(Span::new(from, account.tasks[hold.empty].end).map(|span| (span, hold.number, hold.empty)));
     }

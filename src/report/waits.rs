@@ -44,7 +44,8 @@ fn before(problem: &Problem, plan: &Plan, account: &Account, task: TaskId) -> Wa
     if let Some(after) = latest.filter(|after| ready(after) == start) {
         return Waited { before: Some(after.task), wait: after.lag, why: String::new() };
     }
-    let bar = last_bar(problem, plan, account, task, latest.map_or(problem.start, ready), start);
+    let could = |span: Span| row.needs.is_empty() || at_work_together(problem, plan, task, start, span);
+    let bar = last_bar(problem, plan, account, task, latest.map_or(problem.start, ready), start, could);
     if let Some(bar) = bar.as_ref().filter(|bar| bar.until == start) {
         return Waited { before: bar.task, wait: Minutes::ZERO, why: bar.why.clone() };
     }
@@ -56,6 +57,17 @@ fn before(problem: &Problem, plan: &Plan, account: &Account, task: TaskId) -> Wa
         (None, Some(after)) => Waited { before: Some(after.task), wait: after.lag, why: "waits for hours".to_owned() },
         (None, None) => Waited { before: None, wait: Minutes::ZERO, why: String::new() },
     }
+}
+
+/// Whether the hours of all who begin a task have anything in common in a span.
+fn at_work_together(problem: &Problem, plan: &Plan, task: TaskId, start: Moment, span: Span) -> bool {
+    let team = plan.spells.iter().filter(|s| s.task == task && s.span().start() == start).flat_map(|s| &s.team);
+    let mut common = vec![span];
+    for person in team {
+        let hours: Vec<Span> = problem.people[*person].stretches.iter().flat_map(|s| s.hours()).collect();
+        common = common.iter().flat_map(|span| hours.iter().filter_map(|hour| hour.intersection(*span))).collect();
+    }
+    !common.is_empty()
 }
 
 /// Who of the team was at another task until it began, named breaks aside, and at which: the task that ended last, ties to
