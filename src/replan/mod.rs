@@ -93,6 +93,9 @@ pub struct Remainder {
     pub past: Past,
     /// How each task of the whole table stands.
     pub left: IdVec<TaskId, Left>,
+    /// What stands on the sheets people were given, from its start on, of its tasks: what was begun late is told for as much
+    /// later in the problem, and not here.
+    pub sheets: Vec<Spell>,
     /// What people were told for later of tasks that are done by now, or will not be; in ids of the whole table.
     pub gone: Vec<Spell>,
     /// Tasks of it that people were told to have done by now, and for which nothing was told for later.
@@ -230,6 +233,7 @@ pub fn remainder(whole: &Whole, standing: &Standing, now: Moment, written: usize
     excused::excuse(&mut parts, &effects, start, &mut notes);
     parts.told = Some(told::told(&parts, standing, &tasks, &work, start));
     let gone = told::gone(standing, &work, start);
+    let sheets = told::sheets(standing, &tasks, start);
     let undone = told::undone(&parts, standing, &tasks);
     let known = whole.known(written, start);
     let before = whole.known(standing.entries, standing.problem.start);
@@ -237,7 +241,7 @@ pub fn remainder(whole: &Whole, standing: &Standing, now: Moment, written: usize
     let news = fresh.iter().any(|(position, entry)| entry.event != Event::Note || whole.log.adds(*position));
     let fresh = fresh.into_iter().map(|(position, _)| position).collect();
     let problem = Problem::new(parts).map_err(|defects| NoRemainder::Impossible { defects, limits })?;
-    Ok(Remainder { problem, tasks, past, left: work.left, gone, undone, entries: written, fresh, news, notes })
+    Ok(Remainder { problem, tasks, past, left: work.left, sheets, gone, undone, entries: written, fresh, news, notes })
 }
 
 /// What is said of a limit that ends.

@@ -30,6 +30,16 @@ pub(super) fn told(parts: &Parts, standing: &Standing, tasks: &IdVec<TaskId, Tas
     Plan { spells, turns: turns(parts, standing), duties: duties(parts, standing), on_hand }
 }
 
+/// What stands on the sheets people were given, from `start` on, of tasks of the remainder.
+pub(super) fn sheets(standing: &Standing, tasks: &IdVec<TaskId, TaskId>, start: Moment) -> Vec<Spell> {
+    let spells = standing.plan.spells.iter().filter_map(|spell| {
+        let whole = standing.tasks.get(spell.task)?;
+        let here = tasks.find(|task| task == whole)?;
+        from(Spell { task: here, ..spell.clone() }, start)
+    });
+    spells.collect()
+}
+
 /// What was told for after `start` of tasks that are done by now, or will not be; in ids of the whole table.
 pub(super) fn gone(standing: &Standing, work: &Work, start: Moment) -> Vec<Spell> {
     let spells = standing.plan.spells.iter().filter_map(|spell| {
