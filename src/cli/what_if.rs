@@ -13,7 +13,7 @@ use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
 use crate::cli::latest::latest;
 use crate::cli::solve::{CLOSER, SHORT};
-use crate::cli::trial::{Trial, planned};
+use crate::cli::trial::{Trial, figures, planned};
 use crate::cli::watch::Lookout;
 use crate::id::{CompetenceId, PersonId, TaskId};
 use crate::labour::{Premises, Priced, Reserve, prices, smallest_finish_unless};
@@ -87,17 +87,20 @@ pub(super) fn run(asked: &WhatIf, console: &Console) -> Result<Exit, Vec<Fault>>
 pub(super) fn newest(job: &Job, problem: &Problem, folder: &Path, base: &Tried) -> Option<String> {
     let found = latest(folder, job, problem).ok().flatten()?;
     let verified = verify(&found.problem, found.plan).ok()?;
-    let finish = verified.account().finish;
-    let first = base.came.as_ref().ok()?.job.as_ref()?.as_ref().ok()?.finish;
+    let (kept, first) = (figures(&verified), base.came.as_ref().ok()?.job.as_ref()?.as_ref().ok()?);
+    let worth = |figures: &JobFigures| (figures.machinery, figures.reserve, figures.late, figures.finish);
+    if worth(&kept) >= worth(first) {
+        return None;
+    }
     let day = |at| problem.clock.day_time(at);
-    (finish < first).then(|| {
-        format!(
-            "Plan {} in the folder, searched for longer, is ready {}, before the {} of line 1; a line that ends no earlier than that gains nothing.",
-            found.name,
-            day(finish),
-            day(first)
-        )
-    })
+    let (better, no_better) = if (kept.machinery, kept.reserve) != (first.machinery, first.reserve) {
+        ("falls less short than line 1".to_owned(), "falls no less short than that plan")
+    } else if kept.late != first.late {
+        ("is less late than line 1".to_owned(), "is no less late than that plan")
+    } else {
+        (format!("is ready {}, before the {} of line 1", day(kept.finish), day(first.finish)), "ends no earlier than that")
+    };
+    Some(format!("Plan {} in the folder, searched for longer, {better}; a line that {no_better} gains nothing.", found.name))
 }
 
 /// Everything that could be had more of, dearest first, and what to say about the prices.
