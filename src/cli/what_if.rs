@@ -19,7 +19,7 @@ use crate::id::{CompetenceId, PersonId, TaskId};
 use crate::labour::{Premises, Priced, Reserve, prices, smallest_finish_unless};
 use crate::model::Problem;
 use crate::out::{self, Came, JobFigures, Tried};
-use crate::time::Minutes;
+use crate::time::{Minutes, Moment};
 use crate::variant::{Variant, hangs_on, may_be_left_out};
 use crate::verify::verify;
 
@@ -88,19 +88,23 @@ pub(super) fn newest(job: &Job, problem: &Problem, folder: &Path, base: &Tried) 
     let found = latest(folder, job, problem).ok().flatten()?;
     let verified = verify(&found.problem, found.plan).ok()?;
     let (kept, first) = (figures(&verified), base.came.as_ref().ok()?.job.as_ref()?.as_ref().ok()?);
+    let (better, no_better) = ahead(&kept, first, |at| problem.clock.day_time(at))?;
+    Some(format!("Plan {} in the folder, searched for longer, {better}; a line that {no_better} gains nothing.", found.name))
+}
+
+/// In what the newest plan is ahead of line 1, shortfalls first, then dates, then the finish; and when a line is not.
+fn ahead(newest: &JobFigures, first: &JobFigures, day: impl Fn(Moment) -> String) -> Option<(String, &'static str)> {
     let worth = |figures: &JobFigures| (figures.machinery, figures.reserve, figures.late, figures.finish);
-    if worth(&kept) >= worth(first) {
+    if worth(newest) >= worth(first) {
         return None;
     }
-    let day = |at| problem.clock.day_time(at);
-    let (better, no_better) = if (kept.machinery, kept.reserve) != (first.machinery, first.reserve) {
+    Some(if (newest.machinery, newest.reserve) != (first.machinery, first.reserve) {
         ("falls less short than line 1".to_owned(), "falls no less short than that plan")
-    } else if kept.late != first.late {
+    } else if newest.late != first.late {
         ("is less late than line 1".to_owned(), "is no less late than that plan")
     } else {
-        (format!("is ready {}, before the {} of line 1", day(kept.finish), day(first.finish)), "ends no earlier than that")
-    };
-    Some(format!("Plan {} in the folder, searched for longer, {better}; a line that {no_better} gains nothing.", found.name))
+        (format!("is ready {}, before the {} of line 1", day(newest.finish), day(first.finish)), "ends no earlier than that")
+    })
 }
 
 /// Everything that could be had more of, dearest first, and what to say about the prices.
@@ -225,3 +229,6 @@ pub(super) fn words(problem: &Problem, variant: Variant) -> String {
         Variant::Drop(requirement) => crate::cli::refusal::words(problem, requirement),
     }
 }
+
+#[cfg(test)]
+mod tests;

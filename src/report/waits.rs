@@ -4,7 +4,7 @@ use super::ChainLink;
 use super::bars::last_bar;
 use crate::account::Account;
 use crate::id::{PersonId, TaskId};
-use crate::model::Problem;
+use crate::model::{Problem, Stretch};
 use crate::plan::{Plan, Spell};
 use crate::time::{Minutes, Moment, Span};
 
@@ -64,7 +64,7 @@ fn at_work_together(problem: &Problem, plan: &Plan, task: TaskId, start: Moment,
     let team = plan.spells.iter().filter(|s| s.task == task && s.span().start() == start).flat_map(|s| &s.team);
     let mut common = vec![span];
     for person in team {
-        let hours: Vec<Span> = problem.people[*person].stretches.iter().flat_map(|s| s.hours()).collect();
+        let hours: Vec<Span> = problem.people[*person].stretches.iter().flat_map(Stretch::hours).collect();
         common = common.iter().flat_map(|span| hours.iter().filter_map(|hour| hour.intersection(*span))).collect();
     }
     !common.is_empty()
