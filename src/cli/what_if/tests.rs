@@ -1,3 +1,5 @@
+//! What is said of the newest plan beside line 1.
+
 use super::ahead;
 use crate::out::JobFigures;
 use crate::time::{Minutes, Moment};
