@@ -45,11 +45,12 @@ fn before(problem: &Problem, plan: &Plan, account: &Account, task: TaskId) -> Wa
         return Waited { before: Some(after.task), wait: after.lag, why: String::new() };
     }
     let could = |span: Span| row.needs.is_empty() || at_work_together(problem, plan, task, start, span);
-    let bar = last_bar(problem, plan, account, task, latest.map_or(problem.start, ready), start, could);
+    let from = latest.map_or(problem.start, ready);
+    let bar = last_bar(problem, plan, account, task, from, start, could);
     if let Some(bar) = bar.as_ref().filter(|bar| bar.until == start) {
         return Waited { before: bar.task, wait: Minutes::ZERO, why: bar.why.clone() };
     }
-    if let Some((before, code)) = person(problem, plan, task, start) {
+    if let Some((before, code)) = person(problem, plan, task, from, start) {
         return Waited { before: Some(before), wait: Minutes::ZERO, why: format!("waits for {code}") };
     }
     match (bar, latest) {
@@ -70,9 +71,9 @@ fn at_work_together(problem: &Problem, plan: &Plan, task: TaskId, start: Moment,
     !common.is_empty()
 }
 
-/// Who of the team was at another task until it began, named breaks aside, and at which: the task that ended last, ties to
-/// the lower id.
-fn person(problem: &Problem, plan: &Plan, task: TaskId, start: Moment) -> Option<(TaskId, String)> {
+/// Who of the team was at another task until it began, named breaks aside, and still was when it could have begun, at `from`;
+/// and at which: the task that ended last, ties to the lower id.
+fn person(problem: &Problem, plan: &Plan, task: TaskId, from: Moment, start: Moment) -> Option<(TaskId, String)> {
     let team = &plan.spells.iter().find(|s| s.task == task && s.span().start() == start)?.team;
     let at_it_till_then = |spell: &Spell, person: PersonId| {
         let until = spell.span().end();
@@ -81,7 +82,7 @@ fn person(problem: &Problem, plan: &Plan, task: TaskId, start: Moment) -> Option
         until == start || pause.is_some_and(|pause| breaks.iter().any(|b| b.start() <= pause.start() && pause.end() <= b.end()))
     };
     let who = |spell: &Spell| spell.team.iter().copied().find(|p| team.contains(p) && at_it_till_then(spell, *p));
-    let others = plan.spells.iter().filter(|spell| spell.task != task && spell.span().end() <= start);
+    let others = plan.spells.iter().filter(|spell| spell.task != task && spell.span().end() > from && spell.span().end() <= start);
     let last = others.filter_map(|spell| Some((spell, who(spell)?))).max_by_key(|(s, _)| (s.span().end(), std::cmp::Reverse(s.task)))?;
     Some((last.0.task, problem.people[last.1].code.clone()))
 }

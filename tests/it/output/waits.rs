@@ -55,6 +55,13 @@ fn tools_people_and_hours_are_named() {
     let verified = verify(&problem, plan).expect("the plan is legal");
     let links = waited_for(&problem, verified.plan(), verified.account());
     assert_eq!(said(&links), ["T1 0", "T2 0 waits for CRANE", "T4 60 waits for hours", "T5 0"]);
+    // He was at it until noon, when the hour was over too: then it is dinner that it waits for, not he.
+    let mut plan = verified.into_plan();
+    plan.spells[2] = spell(other, 0, 1, &["10:00-12:00"], &[people[2]]);
+    plan.spells.sort_by_key(|s| (s.span().start(), s.task, s.part));
+    let verified = verify(&problem, plan).expect("the plan is legal");
+    let links = waited_for(&problem, verified.plan(), verified.account());
+    assert_eq!(said(&links), ["T1 0", "T2 0 waits for CRANE", "T4 60 waits for hours", "T5 0"]);
 }
 
 /// What the finish of a plan hangs on, task by task.
