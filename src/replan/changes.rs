@@ -117,8 +117,10 @@ pub fn changes(whole: &Whole, rest: &Remainder, plan: &Plan) -> Changes {
     let mut people: Vec<PersonChange> = problem.people.ids().filter_map(|p| person(rest, told, plan, p)).collect();
     people.sort_by_key(|p| (-p.weight.get(), p.person));
     let moved = problem.duties.ids().filter_map(|d| {
-        let (was, now) = (*told.duties.get(d)?, *plan.duties.get(d)?);
-        (was != now).then_some((d, was, now))
+        let (was, now) = ((*rest.sheet_duties.get(d)?)?, *plan.duties.get(d)?);
+        // What is under way goes on, and begins with the plan only in it.
+        let goes_on = was < problem.start && now == problem.start;
+        (was != now && !goes_on).then_some((d, was, now))
     });
     let duties = moved.collect();
     let why = Why::new(whole, rest, told, plan);
