@@ -166,7 +166,7 @@ impl Builder<'_> {
         let fill = self.add(3, &profiles::FILL, &[before]);
         let empty = self.add(3, &profiles::EMPTY, &[fill]);
         self.tasks[empty].after[0].lag = Minutes::hours(8 + 2 * i32::try_from(self.draft.random.below(3)).unwrap_or(0));
-        self.holds.push(Hold { tool: tool("SOAK"), number: 1, fill: Some(fill), empty });
+        self.holds.push(Hold { tool: tool("SOAK"), number: 1, fill: Some(fill), filling: None, empty });
         empty
     }
 

@@ -37,11 +37,10 @@ fn surely_out(problem: &Problem, unit: UnitId, end_of: impl Fn(TaskId) -> Moment
     let takers = problem.tasks.iter().filter(|task| task.takes_out.contains(&unit));
     let latest_starts = takers.map(|task| task.pinned.start.or(task.not_after).unwrap_or(problem.latest_end));
     let duties = problem.duties.iter();
-    let latest_starts =
-        latest_starts.chain(duties.clone().filter(|duty| duty.takes_out.contains(&unit)).map(|duty| duty.when.latest_start()));
+    let latest_starts = latest_starts.chain(duties.clone().filter(|duty| duty.opens(unit)).map(|duty| duty.when.latest_start()));
     let givers = problem.tasks.pairs().filter(|(_, task)| task.hands_back.contains(&unit));
     let earliest_ends =
-        givers.map(|(id, _)| end_of(id)).chain(duties.filter(|duty| duty.hands_back.contains(&unit)).map(|duty| duty.when.earliest_end()));
+        givers.map(|(id, _)| end_of(id)).chain(duties.filter(|duty| duty.closes(unit)).map(|duty| duty.when.earliest_end()));
     // It is out from the first that takes it to the last that hands it back, or else to the end.
     let by_plan = match (latest_starts.min(), earliest_ends.max()) {
         (None, None) => None,
@@ -49,5 +48,8 @@ fn surely_out(problem: &Problem, unit: UnitId, end_of: impl Fn(TaskId) -> Moment
         (Some(start), None) => Span::new(start, problem.layout_end),
         (Some(start), Some(end)) => Span::new(start, end),
     };
-    problem.units[unit].out.iter().copied().chain(by_plan).collect()
+    // A duty that may move has it out wherever it lies only in what all its places have in common.
+    let borrowed = problem.duties.iter().filter(|duty| duty.borrows(unit));
+    let borrowed = borrowed.filter_map(|duty| Span::new(duty.when.latest_start(), duty.when.earliest_end()));
+    problem.units[unit].out.iter().copied().chain(by_plan).chain(borrowed).collect()
 }

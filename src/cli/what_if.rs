@@ -13,13 +13,13 @@ use crate::cli::interrupt::Interrupt;
 use crate::cli::job::Job;
 use crate::cli::latest::latest;
 use crate::cli::solve::{CLOSER, SHORT};
-use crate::cli::trial::{Trial, planned};
+use crate::cli::trial::{Trial, figures, planned};
 use crate::cli::watch::Lookout;
 use crate::id::{CompetenceId, PersonId, TaskId};
 use crate::labour::{Premises, Priced, Reserve, prices, smallest_finish_unless};
 use crate::model::Problem;
 use crate::out::{self, Came, JobFigures, Tried};
-use crate::time::Minutes;
+use crate::time::{Minutes, Moment};
 use crate::variant::{Variant, hangs_on, may_be_left_out};
 use crate::verify::verify;
 
@@ -87,16 +87,23 @@ pub(super) fn run(asked: &WhatIf, console: &Console) -> Result<Exit, Vec<Fault>>
 pub(super) fn newest(job: &Job, problem: &Problem, folder: &Path, base: &Tried) -> Option<String> {
     let found = latest(folder, job, problem).ok().flatten()?;
     let verified = verify(&found.problem, found.plan).ok()?;
-    let finish = verified.account().finish;
-    let first = base.came.as_ref().ok()?.job.as_ref()?.as_ref().ok()?.finish;
-    let day = |at| problem.clock.day_time(at);
-    (finish < first).then(|| {
-        format!(
-            "Plan {} in the folder, searched for longer, is ready {}, before the {} of line 1; a line that ends no earlier than that gains nothing.",
-            found.name,
-            day(finish),
-            day(first)
-        )
+    let (kept, first) = (figures(&verified), base.came.as_ref().ok()?.job.as_ref()?.as_ref().ok()?);
+    let (better, no_better) = ahead(&kept, first, |at| problem.clock.day_time(at))?;
+    Some(format!("Plan {} in the folder, searched for longer, {better}; a line that {no_better} gains nothing.", found.name))
+}
+
+/// In what the newest plan is ahead of line 1, shortfalls first, then dates, then the finish; and when a line is not.
+fn ahead(newest: &JobFigures, first: &JobFigures, day: impl Fn(Moment) -> String) -> Option<(String, &'static str)> {
+    let worth = |figures: &JobFigures| (figures.machinery, figures.reserve, figures.late, figures.finish);
+    if worth(newest) >= worth(first) {
+        return None;
+    }
+    Some(if (newest.machinery, newest.reserve) != (first.machinery, first.reserve) {
+        ("falls less short than line 1".to_owned(), "falls no less short than that plan")
+    } else if newest.late != first.late {
+        ("is less late than line 1".to_owned(), "is no less late than that plan")
+    } else {
+        (format!("is ready {}, before the {} of line 1", day(newest.finish), day(first.finish)), "ends no earlier than that")
     })
 }
 
@@ -222,3 +229,6 @@ pub(super) fn words(problem: &Problem, variant: Variant) -> String {
         Variant::Drop(requirement) => crate::cli::refusal::words(problem, requirement),
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -25,11 +25,15 @@ pub(super) fn out(state: &State) -> IdVec<UnitId, Bits> {
         let mut ends: Vec<Moment> = moments(tasks(&|t| t.hands_back.contains(&id)).into_iter().filter_map(|t| state.end_of(t)).collect());
         for (duty_id, duty) in problem.duties.pairs() {
             let span = super::context::duty_span(duty, state.context.duties[duty_id]);
-            if duty.takes_out.contains(&id) {
+            if duty.opens(id) {
                 starts.push(span.start());
             }
-            if duty.hands_back.contains(&id) {
+            if duty.closes(id) {
                 ends.push(span.end());
+            }
+            if duty.borrows(id) {
+                let (from, to) = ground.touching(span);
+                bits.insert_range(from, to);
             }
         }
         let by_plan = match (starts.into_iter().min(), ends.into_iter().max()) {

@@ -26,13 +26,24 @@ pub struct Arrangement {
     /// On how many whole days of the job it is so.
     pub days: usize,
     /// Days on which it is otherwise, with their work.
-    pub others: Vec<(Day, Vec<Hours>)>,
+    pub others: Vec<OtherDay>,
     /// The most overtime that may be added on a day.
     pub overtime: Minutes,
     /// Whether there are watches of which the job does not say who stands them.
     pub open: bool,
     /// What such days, one after the other for three weeks, break.
     pub findings: Vec<Finding>,
+}
+
+/// A whole day of other hours than the usual ones.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct OtherDay {
+    /// The day.
+    pub day: Day,
+    /// All its hours.
+    pub hours: Vec<Hours>,
+    /// Those of them on watch.
+    pub watches: Vec<Hours>,
 }
 
 /// Hours of the ship's day, from and to in minutes from 00:00; `to` is at most 24:00.
@@ -84,7 +95,9 @@ fn arrangement(problem: &Problem, id: PersonId, asked: Option<&Asked<'_>>) -> Ar
         work: hours.iter().map(|(from, to)| *to - *from).sum(),
         rest,
         days: same,
-        others: others.map(|(day, watches, duties)| (*day, joined(watches, duties))).collect(),
+        others: others
+            .map(|(day, watches, duties)| OtherDay { day: *day, hours: joined(watches, duties), watches: watches.clone() })
+            .collect(),
         watches,
         duties,
         overtime,

@@ -19,7 +19,7 @@ mod need;
 mod night;
 mod view;
 
-pub use arrange::{Arrangement, Hours as ArrangedHours, arrangements};
+pub use arrange::{Arrangement, Hours as ArrangedHours, OtherDay, arrangements};
 pub use call::{Callee, Harm, MOST, call};
 pub use check::{CallOut, Drill, Emergency, Excepted, Of, PersonHours, Tight, WHOLE_NIGHT, check};
 pub use compare::{Comparison, DayCompared, compare};

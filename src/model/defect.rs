@@ -204,7 +204,7 @@ fn tasks(parts: &Parts, found: &mut Vec<Defect>) {
         }
     }
     for hold in &parts.holds {
-        let there = hold.fill.is_none_or(known) && known(hold.empty);
+        let there = hold.fill.is_none_or(known) && hold.filling.is_none_or(known) && known(hold.empty);
         if !there || parts.tools.get(hold.tool).is_none_or(|t| hold.number == 0 || hold.number > t.number) {
             found.push(Defect::Dangling("a held tool".to_owned()));
         } else if hold.fill.is_some_and(|fill| fill != hold.empty && !comes_after(parts, hold.empty, fill)) {

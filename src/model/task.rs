@@ -225,6 +225,8 @@ pub struct Hold {
     pub number: u32,
     /// The task that fills it; `None` where it was filled before planning begins.
     pub fill: Option<TaskId>,
+    /// The task that began to fill it before planning began and is still at it.
+    pub filling: Option<TaskId>,
     /// The task that empties it; comes after `fill`, through others or at once, or is `fill` itself.
     pub empty: TaskId,
 }

@@ -86,10 +86,31 @@ pub struct Duty {
     pub all_hands: bool,
     /// Tags of tasks that may not run meanwhile.
     pub bans: Vec<TagId>,
-    /// Units it takes out from its start.
+    /// Units it takes out from its start; see [`Duty::borrows`].
     pub takes_out: Vec<UnitId>,
     /// Units it hands back at its end.
     pub hands_back: Vec<UnitId>,
+}
+
+impl Duty {
+    /// Whether it has a machine out for its own time and no longer: out at its start and able again at its end, each time
+    /// anew where it is repeated, whatever else takes the machine out or hands it back.
+    #[must_use]
+    pub fn borrows(&self, unit: UnitId) -> bool {
+        self.takes_out.contains(&unit) && self.hands_back.contains(&unit)
+    }
+
+    /// Whether it takes a machine out for others to hand back.
+    #[must_use]
+    pub fn opens(&self, unit: UnitId) -> bool {
+        self.takes_out.contains(&unit) && !self.hands_back.contains(&unit)
+    }
+
+    /// Whether it hands back a machine that others took out.
+    #[must_use]
+    pub fn closes(&self, unit: UnitId) -> bool {
+        self.hands_back.contains(&unit) && !self.takes_out.contains(&unit)
+    }
 }
 
 /// When a duty is done.

@@ -61,7 +61,7 @@ pub(super) fn before(page: &mut Page, report: &Report<'_>, sheet: &DaySheet) {
         let empty = report.task_code(row.hold.empty);
         let (from, to) = (words::short(report, row.span.start()), words::short(report, row.span.end()));
         let tool = &problem.tools[row.hold.tool];
-        let filled = match row.hold.fill {
+        let filled = match row.hold.fill.or(row.hold.filling) {
             Some(fill) => format!("{} ended {from}", report.task_code(fill)),
             None => "filled before".to_owned(),
         };

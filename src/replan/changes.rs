@@ -108,17 +108,19 @@ pub enum Reason {
     Room,
 }
 
-/// The changes from what is left of the told plan to `plan`, both for the remainder's problem.
+/// The changes from what stands on the sheets people were given to `plan`, for the remainder's problem. What goes on later
+/// than told because it was begun late is a change too: whoever is at it has to be told.
 #[must_use]
 pub fn changes(whole: &Whole, rest: &Remainder, plan: &Plan) -> Changes {
     let problem = &rest.problem;
-    let nothing = Plan::default();
-    let told = problem.told.as_ref().unwrap_or(&nothing);
+    let told = &Plan { spells: rest.sheets.clone(), ..problem.told.clone().unwrap_or_default() };
     let mut people: Vec<PersonChange> = problem.people.ids().filter_map(|p| person(rest, told, plan, p)).collect();
     people.sort_by_key(|p| (-p.weight.get(), p.person));
     let moved = problem.duties.ids().filter_map(|d| {
-        let (was, now) = (*told.duties.get(d)?, *plan.duties.get(d)?);
-        (was != now).then_some((d, was, now))
+        let (was, now) = ((*rest.sheet_duties.get(d)?)?, *plan.duties.get(d)?);
+        // What is under way goes on, and begins with the plan only in it.
+        let goes_on = was < problem.start && now == problem.start;
+        (was != now && !goes_on).then_some((d, was, now))
     });
     let duties = moved.collect();
     let why = Why::new(whole, rest, told, plan);

@@ -9,6 +9,7 @@
 //! Two tables of tasks occur. The **whole** table is that of the job with the tasks the log adds behind its own; a
 //! **remainder** has its own, shorter one, and [`Standing::tasks`] leads from it to the whole.
 
+mod broken;
 mod changes;
 mod closing;
 mod effects;
@@ -35,7 +36,7 @@ pub use progress::{Left, State, Work};
 pub use sole::{Sole, sole_holders};
 pub use spent::{Spent, TaskSpent, spent};
 
-use crate::id::{IdVec, MilestoneId, PersonId, TaskId};
+use crate::id::{DutyId, IdVec, MilestoneId, PersonId, TaskId};
 use crate::model::{After, Defect, Entry, Event, Log, Parts, Problem, Recorded};
 use crate::plan::{Plan, Spell};
 use crate::time::{Minutes, Moment};
@@ -92,6 +93,11 @@ pub struct Remainder {
     pub past: Past,
     /// How each task of the whole table stands.
     pub left: IdVec<TaskId, Left>,
+    /// What stands on the sheets people were given, from its start on, of its tasks: what was begun late is told for as much
+    /// later in the problem, and not here.
+    pub sheets: Vec<Spell>,
+    /// When its duties are to be done by those sheets, where they are on them.
+    pub sheet_duties: IdVec<DutyId, Option<Moment>>,
     /// What people were told for later of tasks that are done by now, or will not be; in ids of the whole table.
     pub gone: Vec<Spell>,
     /// Tasks of it that people were told to have done by now, and for which nothing was told for later.
@@ -237,6 +243,8 @@ pub fn remainder(whole: &Whole, standing: &Standing, now: Moment, written: usize
     excused::excuse(&mut parts, &effects, start, &mut notes);
     parts.told = Some(told::told(&parts, standing, &tasks, &work, start));
     let gone = told::gone(standing, &work, start);
+    let sheets = told::sheets(standing, &tasks, start);
+    let sheet_duties = told::sheet_duties(&parts, standing);
     let undone = told::undone(&parts, standing, &tasks);
     let known = whole.known(written, start);
     let before = whole.known(standing.entries, standing.problem.start);
@@ -244,7 +252,7 @@ pub fn remainder(whole: &Whole, standing: &Standing, now: Moment, written: usize
     let news = fresh.iter().any(|(position, entry)| entry.event != Event::Note || whole.log.adds(*position));
     let fresh = fresh.into_iter().map(|(position, _)| position).collect();
     let problem = Problem::new(parts).map_err(|defects| NoRemainder::Impossible { defects, limits })?;
-    Ok(Remainder { problem, tasks, past, left: work.left, gone, undone, entries: written, fresh, news, notes })
+    Ok(Remainder { problem, tasks, past, left: work.left, sheets, sheet_duties, gone, undone, entries: written, fresh, news, notes })
 }
 
 /// What is said of a limit that ends.

@@ -2,6 +2,7 @@
 
 use crate::id::{IdVec, ModeId, PersonId, PostId};
 use crate::model::{Duty, Parts, Stand, Stop, Turn, When};
+use crate::replan::broken::{broken, mended_by};
 use crate::replan::progress::Work;
 use crate::replan::run::and;
 use crate::replan::short::Known;
@@ -49,8 +50,13 @@ pub(super) fn ship(
         parts.tools[id].away = union(all).into_iter().filter_map(|s| from(s, start)).collect();
     }
     for id in whole.parts.units.ids() {
-        let event = effects.out[id].iter().filter(|(_, ends)| *ends || !handed_back(parts, whole, id)).map(|(s, _)| *s);
+        let mended = mended_by(whole, work, id, start);
+        let open: Vec<Span> = effects.out[id].iter().filter(|(_, ends)| !ends && mended).map(|(s, _)| *s).collect();
+        let event = broken(whole, work, effects, id, start).into_iter().filter(|span| !open.contains(span));
         let mut out: Vec<Span> = whole.parts.units[id].out.iter().copied().chain(event).collect();
+        if open.iter().any(|span| span.start() <= start) {
+            already_out(parts, whole, id);
+        }
         out.extend(still_out(parts, whole, work, id, start));
         parts.units[id].out = union(out).into_iter().filter_map(|s| from(s, start)).collect();
     }
@@ -90,10 +96,17 @@ fn from(span: Span, start: Moment) -> Option<Span> {
     Span::new(span.start().max(start), span.end())
 }
 
-/// Whether a task that is left, or a duty to come, hands a machine back.
-fn handed_back(parts: &Parts, whole: &Whole, unit: crate::id::UnitId) -> bool {
-    let by_task = parts.tasks.iter().any(|t| t.hands_back.contains(&unit) && whole.log.tasks.iter().any(|(_, added)| added.code == t.code));
-    by_task || parts.duties.iter().any(|d| d.hands_back.contains(&unit))
+/// A machine that has broken down is out already, and out until it is handed back: what is still to be done takes it out no
+/// more, as the first task of its repair might say.
+fn already_out(parts: &mut Parts, whole: &Whole, unit: crate::id::UnitId) {
+    for task in parts.tasks.iter_mut() {
+        task.takes_out.retain(|u| *u != unit);
+    }
+    // What the job has for it again and again has it out meanwhile as before, and hands nothing back.
+    let added = |duty: &Duty| whole.log.duties.iter().any(|(_, d)| d.code == duty.code);
+    for duty in parts.duties.iter_mut().filter(|duty| added(duty) || !duty.borrows(unit)) {
+        duty.takes_out.retain(|u| *u != unit);
+    }
 }
 
 /// Out from the start to the end of all that is laid out: taken out by work that was begun, and nothing left
@@ -102,7 +115,7 @@ fn still_out(parts: &Parts, whole: &Whole, work: &Work, unit: crate::id::UnitId,
     let tasks = || whole.parts.tasks.pairs();
     let taken = tasks().any(|(id, t)| t.takes_out.contains(&unit) && work.left[id].begun);
     let back = tasks().any(|(id, t)| t.hands_back.contains(&unit) && !work.left[id].is_open() && work.left[id].begun);
-    let to_come = parts.tasks.iter().any(|t| t.hands_back.contains(&unit)) || parts.duties.iter().any(|d| d.hands_back.contains(&unit));
+    let to_come = parts.tasks.iter().any(|t| t.hands_back.contains(&unit)) || parts.duties.iter().any(|d| d.closes(unit));
     (taken && !back && !to_come).then(|| Span::new(start, whole.parts.layout_end)).flatten()
 }
 

@@ -2,6 +2,7 @@
 
 use crate::id::{GroupId, ModeId, TaskId, UnitId};
 use crate::model::{Duty, Group, When};
+use crate::replan::broken::broken;
 use crate::replan::progress::Work;
 use crate::replan::{Effects, Standing, State, Whole};
 use crate::time::{Minutes, Moment, Span, union};
@@ -52,17 +53,14 @@ impl Known<'_> {
     /// When a machine was out before planning begins.
     fn out(&self, unit: UnitId) -> Vec<Span> {
         let back = self.handed_back(unit);
-        // Broken until it was handed back, where nobody said when that would be.
-        let broken = self.effects.out[unit].iter().filter_map(|(span, ends)| {
-            let end = back.iter().copied().filter(|at| !ends && *at > span.start()).min().unwrap_or(span.end());
-            Span::new(span.start(), end.min(span.end()))
-        });
+        let broken = broken(self.whole, self.work, self.effects, unit, self.start);
+        let borrowed = self.duties().filter(|(duty, _)| duty.borrows(unit)).map(|(_, span)| span);
         let own = self.whole.parts.units[unit].out.iter().copied();
         let opened = self.since(unit).and_then(|taken| {
             let end = if self.is_still_to_be_handed_back(unit) { None } else { back.iter().copied().max() };
             Span::new(taken, end.unwrap_or(self.start))
         });
-        let all = own.chain(broken).chain(opened).filter_map(|s| Span::new(s.start(), s.end().min(self.start))).collect();
+        let all = own.chain(broken).chain(opened).chain(borrowed).filter_map(|s| Span::new(s.start(), s.end().min(self.start))).collect();
         union(all)
     }
 
@@ -70,8 +68,8 @@ impl Known<'_> {
     fn since(&self, unit: UnitId) -> Option<Moment> {
         let parts = &self.whole.parts;
         let own = || parts.tasks.iter().take(self.whole.own);
-        let takes = own().any(|t| t.takes_out.contains(&unit)) || parts.duties.iter().any(|d| d.takes_out.contains(&unit));
-        let backs = own().any(|t| t.hands_back.contains(&unit)) || parts.duties.iter().any(|d| d.hands_back.contains(&unit));
+        let takes = own().any(|t| t.takes_out.contains(&unit)) || parts.duties.iter().any(|d| d.opens(unit));
+        let backs = own().any(|t| t.hands_back.contains(&unit)) || parts.duties.iter().any(|d| d.closes(unit));
         let from_the_beginning = (backs && !takes).then_some(parts.start);
         self.taken_out(unit).into_iter().chain(from_the_beginning).min()
     }
@@ -80,7 +78,7 @@ impl Known<'_> {
     fn taken_out(&self, unit: UnitId) -> Vec<Moment> {
         let tasks = self.whole.parts.tasks.pairs().filter(|(_, t)| t.takes_out.contains(&unit));
         let begun = tasks.filter_map(|(id, _)| self.spells(id).map(Span::start).min());
-        let duties = self.duties().filter(|(duty, _)| duty.takes_out.contains(&unit)).map(|(_, span)| span.start());
+        let duties = self.duties().filter(|(duty, _)| duty.opens(unit)).map(|(_, span)| span.start());
         begun.chain(duties).collect()
     }
 
@@ -91,14 +89,14 @@ impl Known<'_> {
             State::Done(end) => Some(end),
             State::Open | State::Dropped | State::Ahead => None,
         });
-        let duties = self.duties().filter(|(duty, _)| duty.hands_back.contains(&unit)).map(|(_, span)| span.end());
+        let duties = self.duties().filter(|(duty, _)| duty.closes(unit)).map(|(_, span)| span.end());
         done.chain(duties.filter(|end| *end <= self.start)).collect()
     }
 
     /// Whether work that is left, or a duty to come, hands a machine back.
     fn is_still_to_be_handed_back(&self, unit: UnitId) -> bool {
         let tasks = self.whole.parts.tasks.pairs().filter(|(_, t)| t.hands_back.contains(&unit));
-        let to_come = |(duty, span): (&Duty, Span)| duty.hands_back.contains(&unit) && span.end() > self.start;
+        let to_come = |(duty, span): (&Duty, Span)| duty.closes(unit) && span.end() > self.start;
         tasks.into_iter().any(|(id, _)| self.work.left[id].is_open()) || self.duties().any(to_come)
     }
 

@@ -267,8 +267,9 @@ pub(super) fn holds(
         }
         let last = &mut parts.tasks[empty].not_after;
         *last = (*last).into_iter().chain(next).min();
-        let fill = if filled { None } else { hold.fill.and_then(here) };
-        holds.push(crate::model::Hold { fill, empty, ..*hold });
+        let left = hold.fill.filter(|fill| *fill != hold.empty).and_then(here);
+        let (fill, filling) = if filled { (None, left) } else { (hold.fill.and_then(here), None) };
+        holds.push(crate::model::Hold { fill, filling, empty, ..*hold });
     }
     parts.holds = holds;
 }

@@ -1,7 +1,7 @@
 //! What is left of the plan people were told, in the ids of the remainder.
 
-use crate::id::{Id, IdVec, TaskId};
-use crate::model::{Parts, Stop, When};
+use crate::id::{DutyId, Id, IdVec, TaskId};
+use crate::model::{Duty, Parts, Stop, When};
 use crate::plan::{OnHand, Plan, Spell};
 use crate::replan::Standing;
 use crate::replan::progress::{State, Work};
@@ -28,6 +28,25 @@ pub(super) fn told(parts: &Parts, standing: &Standing, tasks: &IdVec<TaskId, Tas
     spells.sort_by(|a, b| (a.span().start(), a.task, a.part, a).cmp(&(b.span().start(), b.task, b.part, b)));
     let on_hand = standing.plan.on_hand.iter().filter_map(|h| Some(OnHand { span: after(h.span, start)?, ..*h })).collect();
     Plan { spells, turns: turns(parts, standing), duties: duties(parts, standing), on_hand }
+}
+
+/// What stands on the sheets people were given, from `start` on, of tasks of the remainder.
+pub(super) fn sheets(standing: &Standing, tasks: &IdVec<TaskId, TaskId>, start: Moment) -> Vec<Spell> {
+    let spells = standing.plan.spells.iter().filter_map(|spell| {
+        let whole = standing.tasks.get(spell.task)?;
+        let here = tasks.find(|task| task == whole)?;
+        from(Spell { task: here, ..spell.clone() }, start)
+    });
+    spells.collect()
+}
+
+/// When the sheets people were given have duties of the remainder, in its order.
+pub(super) fn sheet_duties(parts: &Parts, standing: &Standing) -> IdVec<DutyId, Option<Moment>> {
+    let told = |duty: &Duty| {
+        let id = standing.problem.duties.find(|d| d.code == duty.code && d.occurrence == duty.occurrence)?;
+        standing.plan.duties.get(id).copied()
+    };
+    parts.duties.iter().map(told).collect()
 }
 
 /// What was told for after `start` of tasks that are done by now, or will not be; in ids of the whole table.

@@ -221,7 +221,9 @@ fn waiting(report: &Report<'_>, span: Span) -> Vec<Waiting> {
     let rows = problem.holds.iter().filter(|h| h.fill != Some(h.empty));
     let filled = |fill: Option<TaskId>| fill.map_or(Some(problem.start), |fill| Some(tasks.get(fill)?.end));
     let mut rows: Vec<Waiting> = rows
-        .filter_map(|hold| Some(Waiting { hold: *hold, span: Span::new(filled(hold.fill)?, tasks.get(hold.empty)?.start)? }))
+        .filter_map(|hold| {
+            Some(Waiting { hold: *hold, span: Span::new(filled(hold.fill.or(hold.filling))?, tasks.get(hold.empty)?.start)? })
+        })
         .filter(|w| w.span.overlaps(span))
         .collect();
     rows.sort_by_key(|w| (w.hold.tool, w.span));

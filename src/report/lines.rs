@@ -195,7 +195,7 @@ pub fn tools_of(problem: &Problem, task: TaskId) -> Vec<(ToolId, u32)> {
     for (tool, n) in &problem.tasks[task].tools {
         number[*tool] += n;
     }
-    for hold in problem.holds.iter().filter(|h| h.fill == Some(task) || h.empty == task) {
+    for hold in problem.holds.iter().filter(|h| [h.fill, h.filling, Some(h.empty)].contains(&Some(task))) {
         number[hold.tool] += hold.number;
     }
     number.pairs().filter(|(_, n)| **n > 0).map(|(t, n)| (t, *n)).collect()

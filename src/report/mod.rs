@@ -5,6 +5,7 @@
 
 mod aims;
 mod answers;
+mod bars;
 mod day;
 mod hours;
 mod hull;
@@ -91,10 +92,20 @@ impl<'a> Report<'a> {
         &self.lines[person]
     }
 
-    /// From turning to until knocking off, for each working stretch of a ship's day with anything to do.
+    /// From turning to until knocking off, for each working stretch of a ship's day with anything to do but a watch: nobody
+    /// knocks off in the middle of one.
     #[must_use]
     pub fn at_work(&self, person: PersonId, day: Day) -> Vec<Span> {
-        self.hulls[person].iter().filter(|(stretch, _)| stretch.day == day).map(|(_, hull)| *hull).collect()
+        let works = |act: &Act| match act {
+            Act::Task(_) | Act::Duty(_) | Act::Call | Act::OnHand => true,
+            Act::Watch(..) | Act::Break | Act::Gap | Act::Rest | Act::Away => false,
+        };
+        let by_day = |hull: Span| {
+            let lines = self.lines[person].iter().filter(|line| works(&line.act));
+            let begun = Span::new(hull.start(), self.problem.start);
+            lines.filter_map(|line| line.span.intersection(hull)).chain(begun).reduce(Span::hull)
+        };
+        self.hulls[person].iter().filter(|(stretch, _)| stretch.day == day).filter_map(|(_, hull)| by_day(*hull)).collect()
     }
 
     /// `span` cut where the person turns to or knocks off, with whether each part lies in between.

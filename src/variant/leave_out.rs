@@ -82,7 +82,7 @@ pub(super) fn remove(problem: &Problem, parts: &mut Parts, gone: &BTreeSet<TaskI
             Some(fill) => Some(here(fill)?),
             None => None,
         };
-        Some(Hold { fill, empty: here(h.empty)?, ..*h })
+        Some(Hold { fill, filling: h.filling.and_then(here), empty: here(h.empty)?, ..*h })
     };
     parts.holds = problem.holds.iter().filter_map(hold).collect();
     let mut milestones: IdVec<MilestoneId, Milestone> = IdVec::new();

@@ -58,22 +58,24 @@ pub(super) fn machinery(facts: &Facts) -> Machinery {
 
 /// When a unit is out: for reasons of its own, and from the first start of a task or duty that takes it out
 /// (or from the start of the plan) to the last end of one that hands it back (or to the end of the layout).
-/// One that is handed back only before it is taken out stays out to the end.
+/// One that is handed back only before it is taken out stays out to the end. A duty that does both has it out for
+/// its own time, each time it is done.
 fn out(facts: &Facts, unit: UnitId) -> Vec<Span> {
     let problem = facts.problem;
     let tasks = || problem.tasks.pairs().filter_map(|(id, task)| Some((task, facts.task_span(id)?)));
     let duties = || problem.duties.pairs().filter_map(|(id, duty)| Some((duty, facts.duties[id]?)));
     let taken = tasks().filter(|(task, _)| task.takes_out.contains(&unit)).map(|(_, span)| span.start());
-    let taken = taken.chain(duties().filter(|(duty, _)| duty.takes_out.contains(&unit)).map(|(_, span)| span.start())).min();
+    let taken = taken.chain(duties().filter(|(duty, _)| duty.opens(unit)).map(|(_, span)| span.start())).min();
     let back = tasks().filter(|(task, _)| task.hands_back.contains(&unit)).map(|(_, span)| span.end());
-    let back = back.chain(duties().filter(|(duty, _)| duty.hands_back.contains(&unit)).map(|(_, span)| span.end())).max();
+    let back = back.chain(duties().filter(|(duty, _)| duty.closes(unit)).map(|(_, span)| span.end())).max();
     let by_plan = match (taken, back) {
         (None, None) => None,
         (None, Some(back)) => Span::new(problem.start, back),
         (Some(taken), None) => Span::new(taken, problem.layout_end),
         (Some(taken), Some(back)) => Span::new(taken, back).or_else(|| Span::new(taken, problem.layout_end)),
     };
-    problem.units[unit].out.iter().copied().chain(by_plan).collect()
+    let borrowed = duties().filter(|(duty, _)| duty.borrows(unit)).map(|(_, span)| span);
+    problem.units[unit].out.iter().copied().chain(by_plan).chain(borrowed).collect()
 }
 
 fn state(facts: &Facts, group: GroupId, slot: Span, is_out: &impl Fn(UnitId, Span) -> bool) -> State {

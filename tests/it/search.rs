@@ -217,7 +217,7 @@ fn a_tool_that_is_there_for_a_time_can_be_held_meanwhile() {
         job.parts.tasks[empty].after = vec![After { task: fill, lag: Minutes::hours(3) }];
         let tool = job.tool("TUB", 1);
         job.parts.tools[tool].away.clone_from(&away);
-        job.parts.holds.push(Hold { tool, number: 1, fill: Some(fill), empty });
+        job.parts.holds.push(Hold { tool, number: 1, fill: Some(fill), filling: None, empty });
         let problem = job.problem();
         for patience in [0, 20] {
             let options = Options { seed: 0, patience, bound: None, threads: 1, end: None };

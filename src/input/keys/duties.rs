@@ -12,7 +12,7 @@ pub(super) const PAGE: KeyPage = KeyPage {
             &[
                 key("name", "text", NONE, "name in full"),
                 key("when", "WINDOWS", "must be there, or `within`", "a fixed time, once or again and again"),
-                key("within", "WINDOWS", "must be there, or `when`", "where a duty lies that may move"),
+                key("within", "WINDOWS", "must be there, or `when`", "where a duty lies that may move; several: once in each"),
                 key("hours", "HOURS, up to 168", "must be there with `within`", "how long a duty is that may move"),
                 key("who", "\"4E, M2\", \"all\", \"all but CE\", \"all OOW\" or \"all OOW but 3E\"", MUST, "whom it calls"),
                 key("may_be_left", "true or false", "false", "whether people may leave it when they are called"),
@@ -26,7 +26,12 @@ pub(super) const PAGE: KeyPage = KeyPage {
                 key("all_hands", "true or false", "false", "everybody is out, so that it is its own reserve; at a fixed time only"),
                 key("bans", "tags", NONE, "tasks with these tags may not run meanwhile"),
                 key("takes_out", "CODES of machines", NONE, "what is out from its start"),
-                key("hands_back", "CODES of machines", NONE, "what is able again at its end"),
+                key(
+                    "hands_back",
+                    "CODES of machines",
+                    NONE,
+                    "what is able again at its end; with `takes_out`, it is out while the duty is done, each time",
+                ),
             ],
         ),
         KeyTable::many(

@@ -80,8 +80,8 @@ pub(in crate::input) struct Stand {
 /// Reads `watches.toml`.
 pub(in crate::input) fn read(mut row: Row<'_>) -> Watches {
     let broken = row.broken();
-    let posts = row.named("post", "post").into_iter().map(post).collect();
-    let lines = row.named("line", "line").into_iter().map(line).collect();
+    let posts: Vec<Post> = row.named("post", "post").into_iter().map(post).collect();
+    let lines = row.named("line", "line").into_iter().map(|named| line(named, &posts)).collect();
     let stands = row.tables("stand").into_iter().map(stand).collect();
     let covers = row.tables("cover").into_iter().map(stand).collect();
     row.finish();
@@ -107,7 +107,8 @@ fn post(named: crate::input::row::Named<'_>) -> Post {
     Post { code: named.code, name, needs, manned, attends }
 }
 
-fn line(named: crate::input::row::Named<'_>) -> Line {
+/// A key that is a post's code is that post, however near it comes to the name of another key: `EO` is no slip of `to`.
+fn line(named: crate::input::row::Named<'_>, posts: &[Post]) -> Line {
     let mut row = named.row;
     let sink = row.sink();
     let texts = row.words("hours");
@@ -120,7 +121,8 @@ fn line(named: crate::input::row::Named<'_>) -> Line {
     let to = row.moment("to");
     let mut on = Vec::new();
     for (post, text) in row.others() {
-        if let Some(near) = nearest(post.as_str(), ["hours", "from", "to"]) {
+        let known = posts.iter().any(|p| p.code.as_str() == post.as_str());
+        if let Some(near) = nearest(post.as_str(), ["hours", "from", "to"]).filter(|_| !known) {
             row.is_misspelt(near);
             let message = format!("line {} has no key `{}`", named.code.as_str(), post.as_str());
             sink.say(Code::UnknownKey, message, post.place(), "not known here", format!("write `{near}` if that is what is meant"));

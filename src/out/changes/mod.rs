@@ -65,7 +65,9 @@ fn text(sheet: &ChangeSheet<'_>, room: Room) -> String {
     page.text(&format!("What changed: plan {:03} in place of plan {}, from {at} on", sheet.new, sheet.old));
     happened(sheet, &mut page);
     dates(sheet, &mut page);
-    if sheet.changes.people.is_empty() {
+    if sheet.changes.people.is_empty() && !sheet.changes.duties.is_empty() {
+        page.heading("For whom");
+    } else if sheet.changes.people.is_empty() {
         page.blank();
         page.text("Nobody's work changes.");
     } else {
@@ -76,7 +78,9 @@ fn text(sheet: &ChangeSheet<'_>, room: Room) -> String {
     }
     for (duty, was, now) in &sheet.changes.duties {
         let (name, clock) = (&problem.duties[*duty].code, &problem.clock);
-        page.text(&format!("Duty {name}: {} -> {}", tied(&clock.day_time(*was)), tied(&clock.day_time(*now))));
+        let who: Vec<&str> = problem.duties[*duty].who.iter().map(|p| problem.people[*p].code.as_str()).collect();
+        let (was, now) = (tied(&clock.day_time(*was)), tied(&clock.day_time(*now)));
+        page.text(&format!("Duty {name}: {was} -> {now}; {}", who.join(", ")));
     }
     why(sheet, room, &mut page);
     page.blank();
@@ -196,11 +200,14 @@ fn why(sheet: &ChangeSheet<'_>, room: Room, page: &mut Page) {
         page.text(&format!("New, {} to {}: {}", day(first), day(last), codes.join(" ")));
     }
     for change in moved.iter().take(room.tasks) {
-        let start = |span: Option<crate::time::Span>| span.map(|s| tied(&problem.clock.day_time(s.start())));
+        let time = |at| tied(&problem.clock.day_time(at));
         let when = if change.same_time {
-            format!("{} with other people", start(Some(change.now)).unwrap_or_default())
+            format!("{} with other people", time(change.now.start()))
+        } else if let Some(was) = change.was.filter(|was| was.start() == change.now.start()) {
+            // It goes on, or begins, as told: what changes is when it is over.
+            format!("until {}", arrow(Some(time(was.end())), time(change.now.end())))
         } else {
-            arrow(start(change.was), start(Some(change.now)).unwrap_or_default())
+            arrow(change.was.map(|was| time(was.start())), time(change.now.start()))
         };
         let reason = words::reason(sheet.whole, problem, change.reason);
         page.hang(&code(problem, change.task), 6, 8, &format!("{when}: {reason}"));

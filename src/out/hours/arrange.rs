@@ -1,6 +1,6 @@
 //! The table of shipboard working arrangements as text and as a table.
 
-use crate::hours::{ArrangedHours as Hours, Arrangement};
+use crate::hours::{ArrangedHours as Hours, Arrangement, OtherDay};
 use crate::model::Problem;
 use crate::out::csv::{Table, text};
 use crate::out::hours::words::{self, FIRST};
@@ -69,15 +69,10 @@ impl ArrangementTable<'_> {
         }
         match row.others.as_slice() {
             [] => {}
-            [(day, hours)] => said.push(format!("on {} {}", self.date(*day), list(hours))),
-            [(day, hours), more @ ..] => {
-                said.push(format!(
-                    "on {} {}, and other hours on {} more day{}",
-                    self.date(*day),
-                    list(hours),
-                    more.len(),
-                    if more.len() == 1 { "" } else { "s" }
-                ));
+            [other] => said.push(self.other(row, other)),
+            [other, more @ ..] => {
+                let days = if more.len() == 1 { "day" } else { "days" };
+                said.push(format!("{}; and other hours on {} more {days}", self.other(row, other), more.len()));
             }
         }
         if row.overtime > Minutes::ZERO {
@@ -90,6 +85,17 @@ impl ArrangementTable<'_> {
             said.push(format!("ATTENTION: such days one after the other break {}", broken.join(", ")));
         }
         said
+    }
+
+    /// `on 2027-03-03 08:00-12:00, 13:00-17:00, watch 08:00-12:00`: the hours of a day that is not as usual, and which of them
+    /// are on watch where that is not as usual.
+    fn other(&self, row: &Arrangement, other: &OtherDay) -> String {
+        let watch = match other.watches.as_slice() {
+            same if same == row.watches => String::new(),
+            [] => ", no watch".to_owned(),
+            watches => format!(", watch {}", list(watches)),
+        };
+        format!("on {} {}{watch}", self.date(other.day), list(&other.hours))
     }
 
     fn date(&self, day: crate::clock::Day) -> String {

@@ -69,6 +69,35 @@ fn a_call_that_is_not_over_is_planned_around() {
     assert!(text.contains("recorded call-out till 11:00"), "{}", ran.out);
 }
 
+/// If this fails, whoever is at work half an hour longer, for it was begun half an hour late, is not told so, or is told only
+/// that it goes on as told; or what comes after it is said to make room for something.
+#[test]
+fn what_was_begun_late_is_over_later_and_that_is_said() {
+    let job = told(&["day 1 10:00", "started", "T3"]);
+    let ran = job.run(&["replan", "job", "--now", "day 1 11:00"]);
+    let text = ran.out.replace('\u{a0}', " ").split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("T3 until day 1 13:30 -> day 1 14:00: T3 started"), "{}", ran.out);
+    assert!(text.contains("T4 day 1 13:30 -> day 1 14:00: comes after T3, which ends later"), "{}", ran.out);
+    assert!(text.contains("FT Fitter day 1 13:30-14:00 free -> T3"), "{}", ran.out);
+}
+
+/// If this fails, who is called to a duty that the log moves is not told when it is now; or one that goes on as told is said to
+/// be moved.
+#[test]
+fn a_duty_that_is_moved_is_said_with_those_it_calls() {
+    let job = Scratch::new();
+    assert_eq!(job.run(&["new", "job", "--quiet"]).code, Some(0));
+    let duty = |name: &str, when: &str| format!("[duty.{name}]\nwhen = \"{when}\"\nwho = \"3E\"\nmay_be_left = true\n");
+    job.write("job/duties.toml", duty("visit", "day 2 15:00-16:00") + &duty("round", "day 1 10:00-11:30"));
+    assert!(matches!(job.run(&["plan", "job", "--quiet"]).code, Some(0 | 1)));
+    let log = job.run(&["log", "job", "--at", "day 1 10:30", "moved", "visit", "to=day 3 09:00"]);
+    assert_eq!(log.code, Some(0), "{}", log.err);
+    let ran = job.run(&["replan", "job", "--now", "day 1 11:00", "--time-limit", "2"]);
+    let text = ran.out.replace('\u{a0}', " ").split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("FOR WHOM") && text.contains("Duty visit: day 2 15:00 -> day 3 09:00; 3E"), "{}{}", ran.out, ran.err);
+    assert!(!text.contains("Duty round"), "{}", ran.out);
+}
+
 /// If this fails, an entry that was taken out of the log after a plan was made with it is not missed.
 #[test]
 fn an_entry_that_was_taken_out_of_the_log_is_missed() {

@@ -2,6 +2,7 @@
 
 use turnto::hours::{ArrangedHours, arrangements};
 use turnto::model::{Stand, Stretch};
+use turnto::out::{ArrangementTable, Where, arrangements_text};
 use turnto::time::{Minutes, union};
 use turnto::verify::Asked;
 
@@ -54,7 +55,7 @@ fn usual_days_and_their_sums() {
         (rows[1].duties.as_slice(), rows[1].work, rows[1].rest),
         (&hours(&[(8, 12), (13, 17)])[..], Minutes::hours(8), Minutes::hours(15))
     );
-    let others: Vec<i32> = rows[1].others.iter().map(|(day, _)| day.number()).collect();
+    let others: Vec<i32> = rows[1].others.iter().map(|other| other.day.number()).collect();
     assert_eq!((others.as_slice(), rows[1].overtime), (&[4][..], Minutes::hours(2)));
     // Without a plan the open watches are nobody's and that is said; the plan gives them to 4E, who then stands 16 h a
     // day, which no rule allows.
@@ -64,4 +65,23 @@ fn usual_days_and_their_sums() {
     let codes: Vec<&str> =
         rows[2].findings.iter().map(|f| problem.rule_sets[problem.people[other].rest].rules[f.rule].code.as_str()).collect();
     assert!(codes.contains(&"24h") && codes.contains(&"7d"), "{codes:?}");
+}
+
+/// If this fails, somebody who has the watch for two hours of an ordinary day is listed with that day and the hours of every
+/// other one, and nobody sees why.
+#[test]
+fn a_watch_inside_ordinary_hours_is_named() {
+    let mut job = Job::new(6);
+    let fit = job.competence("FIT");
+    let [keeper, worker] = ["3E", "FT"].map(|code| job.person(code, &[fit]));
+    job.day_work(worker);
+    job.post("OOW", fit, &[("10:00-12:00", Stand::Fixed(keeper)), ("12:00-10:00", Stand::Fixed(keeper))]);
+    for turn in job.parts.turns.iter_mut().filter(|turn| turn.span == on(3, "10:00-12:00")) {
+        turn.stand = Stand::Fixed(worker);
+    }
+    let problem = job.problem();
+    let rows = arrangements(&problem, None);
+    let text = arrangements_text(&ArrangementTable { problem: &problem, plan: None, place: Where::Sea, rows: &rows });
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("comment on 2027-03-03 08:00-12:00, 13:00-17:00, watch 10:00-12:00"), "{text}");
 }

@@ -1,8 +1,10 @@
 //! The view of one day.
 
 use turnto::clock::Day;
-use turnto::model::Problem;
+use turnto::id::PersonId;
+use turnto::model::{Problem, Stretch};
 use turnto::out::days_text;
+use turnto::plan::OnHand;
 use turnto::report::{Act, DaySheet, Part, Trip};
 use turnto::time::{Minutes, Slots};
 
@@ -25,6 +27,26 @@ fn turning_to_and_knocking_off() {
     assert_eq!(sheet(2).people[ship::FITTER].at_work, [on(2, "08:00-12:00")]);
     // The watchkeepers have no day work.
     assert!(sheet(2).people[ship::THIRD].at_work.is_empty());
+}
+
+/// If this fails, whoever has a watch over the end of ordinary hours is said to knock off in the middle of it.
+#[test]
+fn nobody_turns_to_or_knocks_off_on_watch() {
+    let at_work = |ordinary: &str, tasks_there: bool| {
+        let mut parts = ship::parts();
+        let stretch = Stretch { day: Day::new(2), ordinary: vec![on(2, ordinary)], overtime: Vec::new() };
+        parts.people[id::<PersonId>(ship::THIRD)].stretches = vec![stretch];
+        let problem = Problem::new(parts).expect("the changed job hangs together");
+        let mut plan = ship::plan(&problem);
+        if tasks_there {
+            plan.on_hand.push(OnHand { person: id(ship::THIRD), span: on(2, "11:00-12:00") });
+            plan.on_hand.sort_by_key(|hand| (hand.person, hand.span));
+        }
+        of(&problem, plan, &ship::solved(), |report| report.sheet(Day::new(2)).people[ship::THIRD].at_work.clone())
+    };
+    // The watch is from 12:00 to 18:00.
+    assert_eq!(at_work("11:00-15:00", false), []);
+    assert_eq!(at_work("11:00-15:00", true), [on(2, "11:00-12:00")]);
 }
 
 /// If this fails, parts of a task done in a row are not shown as one line, or a break inside is hidden.

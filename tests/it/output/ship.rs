@@ -294,7 +294,7 @@ pub(crate) fn parts() -> Parts {
         ]),
         tasks: IdVec::from(tasks()),
         tools: IdVec::from(vec![tool("CRANE", "Engine-room crane"), tool("HYDT", "Tensioning set"), tool("SOAK", "Soaking tank")]),
-        holds: vec![Hold { tool: id(2), number: 1, fill: Some(id(3)), empty: id(4) }],
+        holds: vec![Hold { tool: id(2), number: 1, fill: Some(id(3)), filling: None, empty: id(4) }],
         bans: vec![Ban { span: on(2, "15:00-18:00"), tags: vec![id(1)], reason: "swell from a passing front".to_owned() }],
         units: IdVec::from(vec![
             unit("G1", "running"),

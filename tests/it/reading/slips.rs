@@ -45,6 +45,20 @@ fn hours_that_begin_and_end_at_the_same_time_are_said_once() {
     assert!(printed.contains("write \"00:00-24:00\" for the"), "{printed}");
 }
 
+/// If this fails, a post cannot be called `EO` or `FRM`, for who stands it in a line is taken for a slip of `to` or `from`.
+#[test]
+fn a_post_may_have_a_code_like_a_key_of_a_line() {
+    for post in ["EO", "FRM", "hour"] {
+        let watches = format!(
+            "[post.{post}]\nneeds = \"GEN\"\nmanned = \"daily 20:00-22:00\"\n[line.all]\nhours = \"20:00-22:00\"\n{post} = \"A\"\n"
+        );
+        assert_eq!(printed(&[("watches.toml", &watches)]).0, Vec::<String>::new());
+    }
+    let watches =
+        "[post.OOW]\nneeds = \"GEN\"\nmanned = \"daily 20:00-22:00\"\n[line.all]\nhours = \"20:00-22:00\"\nOOW = \"A\"\nfrmo = \"day 2\"\n";
+    assert_eq!(printed(&[("watches.toml", watches)]).0, ["C504 watches.toml:7 line all has no key `frmo`"]);
+}
+
 /// If this fails, whoever wrote the times of an evening the wrong way round is told to name a gap in the breaks.
 #[test]
 fn overtime_with_its_times_the_wrong_way_round_is_told_the_right_one() {

@@ -5,7 +5,8 @@ use turnto::id::{PersonId, TaskId};
 use turnto::input::{Folder, read};
 use turnto::model::{Problem, Stop};
 use turnto::plan::{Plan, Spell};
-use turnto::replan::{Reason, Remainder, Spent, Standing, State, Whole, changes, remainder, spent};
+use turnto::replan::{Act, Reason, Remainder, Spent, Standing, State, Whole, changes, remainder, spent};
+use turnto::report::tools_of;
 use turnto::time::{Minutes, Moment, Span};
 
 use crate::replan::stage::replanned;
@@ -169,6 +170,46 @@ fn a_task_that_cannot_begin_yet_is_said_to_wait_for_what_it_comes_after() {
     let of = |task: &str| said.tasks.iter().find(|c| rest.problem.tasks[c.task].code == task).map(|c| c.reason);
     let strip = rest.problem.tasks.find(|t| t.code == "STRIP").expect("it is not done");
     assert_eq!(of("BOX"), Some(Reason::After(strip)));
+}
+
+/// If this fails, work that goes on an hour later than it was told because it was begun an hour late is no change to anybody.
+/// B was told to lap valves on day 2 from 08:00 to 10:00.
+#[test]
+fn what_goes_on_later_for_having_been_begun_late_is_a_change() {
+    let (whole, standing) = job(&entry("day 2 09:00", "started", "LAP"));
+    let rest = left(&whole, &standing, 2, 10);
+    let lap = rest.problem.tasks.find(|t| t.code == "LAP").expect("it is not done");
+    let told = rest.problem.told.clone().expect("there was a plan");
+    let going_on = told.spells.iter().find(|s| s.task == lap).expect("it is under way").span();
+    assert_eq!(going_on, Span::new(at(&rest.problem, 2, 10, 0), at(&rest.problem, 2, 11, 0)).expect("an hour"));
+    let said = changes(&whole, &rest, &told);
+    assert_eq!(said.tasks.iter().find(|c| c.task == lap).map(|c| c.reason), Some(Reason::Logged(0)));
+    let who = rest.problem.people.find(|p| p.code == "B").expect("he is aboard");
+    let row = said.people.iter().find(|row| row.person == who).expect("he is at it");
+    assert!(row.pieces.iter().any(|p| p.now == Act::Task(lap) && p.span == going_on), "{:?}", row.pieces);
+}
+
+/// If this fails, whoever is at work with a rig that stays held after his task is not told that he needs it, once that task is
+/// under way.
+#[test]
+fn what_fills_a_held_tool_and_is_under_way_has_it_still() {
+    let tasks = TASKS.replace("needs = \"GEN\"\nhours = 8", "needs = \"GEN\"\nhours = 8\nhold = \"RIG until BOX\"");
+    let folder = Folder::new().with("job.toml", JOB).with("crew.toml", CREW).with("tasks.toml", &*tasks);
+    let folder = folder.with("tools.toml", "[tool]\nRIG = \"Flushing rig\"\n");
+    let reading = read(&folder);
+    let problem = reading.problem.expect("nothing is wrong");
+    let plan = told(&problem);
+    let (whole, standing) = (Whole::new(problem.clone(), reading.log), Standing::first(problem, plan));
+    let rig = |rest: &Remainder, task: &str| {
+        let task = rest.problem.tasks.find(|t| t.code == task).expect("it is not done");
+        tools_of(&rest.problem, task).len()
+    };
+    for (day, hour) in [(1, 10), (1, 18)] {
+        let rest = left(&whole, &standing, day, hour);
+        assert_eq!((rig(&rest, "STRIP"), rig(&rest, "BOX"), rig(&rest, "LAP")), (1, 1, 0));
+        replanned(&rest);
+    }
+    assert_eq!(rig(&left(&whole, &standing, 2, 9), "BOX"), 1);
 }
 
 fn noted(rest: &Remainder, words: &[&str]) -> bool {

@@ -41,6 +41,54 @@ fn how_long_a_group_has_been_short_is_taken_over() {
     assert_eq!(replanned(&rest).account().machinery_shortfall, 8);
 }
 
+/// When a machine is out in the plan of what is left from `now` on, by the rows of its group.
+fn out(log: &str, group: &str, unit: &str, now: Moment) -> Vec<Span> {
+    let (whole, standing) = with_log(log);
+    let rest = left(&whole, &standing, now);
+    let problem = &rest.problem;
+    let (group, unit) = (problem.groups.find(|g| g.code == group), problem.units.find(|u| u.code == unit).expect("there is one"));
+    let verified = replanned(&rest);
+    let mut spans: Vec<Span> = Vec::new();
+    for row in verified.account().machinery.iter().filter(|row| Some(row.group) == group && row.out.contains(&unit)) {
+        match spans.last_mut() {
+            Some(last) if last.end() == row.span.start() => *last = last.hull(row.span),
+            _ => spans.push(row.span),
+        }
+    }
+    spans
+}
+
+/// If this fails, a set that broke down counts as able until its repair begins, where the task of the repair says that it
+/// takes it out.
+#[test]
+fn a_broken_machine_is_out_until_its_repair_has_handed_it_back() {
+    let repair = "[entry.add.R1]\ntext = \"Repair\"\nneeds = \"GEN\"\nhours = 2\nnot_before = \"day 5 13:00\"\n";
+    for says in ["hands_back = \"G4\"\n", "takes_out = \"G4\"\nhands_back = \"G4\"\n"] {
+        let log = entry("day 4 14:20", "what = \"out\"\nunit = \"G4\"") + repair + says;
+        let spans = out(&log, "GEN", "G4", at(4, 14, 30));
+        assert_eq!(spans.len(), 1, "{says}");
+        assert_eq!(spans[0].start(), at(4, 14, 30), "{says}");
+        assert!(spans[0].end() >= at(5, 15, 0) && spans[0].end() < at(9, 18, 0), "{says}");
+        // Once it is repaired, it is able.
+        let done =
+            log + &entry("day 5 13:00", "what = \"started\"\ntask = \"R1\"") + &entry("day 5 15:00", "what = \"done\"\ntask = \"R1\"");
+        assert_eq!(out(&done, "GEN", "G4", at(5, 16, 0)), [], "{says}");
+    }
+}
+
+/// If this fails, cleaning a separator as planned mends one that is broken. In the demonstration job it is cleaned on one of
+/// the first days, out for two hours.
+#[test]
+fn what_the_job_has_for_a_machine_anyway_does_not_mend_it() {
+    let broken = entry("day 1 10:00", "what = \"out\"\nunit = \"FP1\"");
+    let spans = out(&broken, "FPUR", "FP1", at(1, 10, 30));
+    assert!(matches!(spans[..], [span] if span.start() == at(1, 10, 30) && span.end() > at(9, 10, 0)), "{spans:?}");
+    let until = entry("day 1 10:00", "what = \"out\"\nunit = \"FP1\"\nuntil = \"day 1 11:00\"");
+    let spans = out(&until, "FPUR", "FP1", at(1, 10, 30));
+    assert_eq!((spans.len(), spans[0]), (2, Span::new(at(1, 10, 30), at(1, 11, 0)).unwrap()));
+    assert_eq!(spans[1].length(), Minutes::hours(2));
+}
+
 /// If this fails, work that takes machines out is forgotten as soon as it is under way. With three sets needed, the
 /// two hours that are allowed without the third begin when G2 is stopped, and not when planning begins anew.
 #[test]

@@ -227,7 +227,7 @@ fn tasks(job: &mut Job, competences: [CompetenceId; 5], tools: [ToolId; 2], tags
     tasks[t.k].tags = vec![hot];
     tasks[t.k].not_before = Some(at(2, "14:00"));
     tasks[t.k].not_after = Some(at(2, "16:00"));
-    job.parts.holds.push(Hold { tool: soak, number: 1, fill: Some(t.f), empty: t.g });
+    job.parts.holds.push(Hold { tool: soak, number: 1, fill: Some(t.f), filling: None, empty: t.g });
     t
 }
 

@@ -144,6 +144,31 @@ fn duties_take_out_and_hand_back() {
     assert_eq!(plant.account().shortfalls, expected);
 }
 
+/// If this fails, a machine that is tested twice is out from the first test to the end of the last, or one that is tested
+/// while it lies in pieces is able before it is put together, or tested after that is out all the while before.
+#[test]
+fn a_duty_that_does_both_has_a_machine_out_for_its_own_time() {
+    let mut plant = Plant::new();
+    for (times, unit) in [("09:00-09:30", plant.g1), ("11:00-11:30", plant.g2), ("14:00-14:30", plant.g2), ("16:30-17:00", plant.g1)] {
+        let test = plant.job.duty("test", When::Fixed(on(1, times)), &[]);
+        plant.job.duty_edit(test).takes_out = vec![unit];
+        plant.job.duty_edit(test).hands_back = vec![unit];
+    }
+    plant.plan.duties = idle_plan(&plant.job.parts).duties;
+    let (g1, g2) = (plant.g1, plant.g2);
+    let rows: Vec<(Span, Vec<UnitId>)> = plant.account().machinery.into_iter().map(|row| (row.span, row.out)).collect();
+    let expected = [
+        ("08:00-11:00", vec![g1]),
+        ("11:00-11:30", vec![g1, g2]),
+        ("11:30-14:00", vec![g1]),
+        ("14:00-14:30", vec![g1, g2]),
+        ("14:30-16:00", vec![g1]),
+        ("16:00-16:30", vec![]),
+        ("16:30-17:00", vec![g1]),
+    ];
+    assert_eq!(rows[..7], expected.map(|(times, out)| (on(1, times), out)));
+}
+
 /// If this fails, a service tank lasts for ever, or not at all. The group lasts 2 h and must be whole for 3 h.
 #[test]
 fn a_group_that_lasts_a_while() {
@@ -322,6 +347,23 @@ fn what_a_duty_hands_back() {
     let duty = plant.job.duty("TRIAL", when, &[]);
     plant.job.duty_edit(duty).hands_back = vec![plant.g1];
     assert_eq!(machines_short(&plant.job.problem()), 3);
+}
+
+/// If this fails, a machine that a duty has out twice is surely out in between, or not surely out where it always is: an hour
+/// and a half somewhere from 13:00 to 15:00 is out from 13:30 to 14:30, and so are both sets then, two slots of weight 3.
+#[test]
+fn what_a_duty_has_out_for_its_own_time() {
+    let mut plant = Plant::new();
+    plant.job.parts.tasks[plant.strip].takes_out.clear();
+    plant.job.parts.tasks[plant.box_up].hands_back.clear();
+    plant.job.parts.units[plant.g2].out = vec![on(1, "11:00-16:00")];
+    let movable = When::Movable { window: on(1, "13:00-15:00"), length: Minutes::new(90) };
+    for when in [When::Fixed(on(1, "09:00-09:30")), movable, When::Fixed(on(1, "16:30-17:00"))] {
+        let duty = plant.job.duty("TRIAL", when, &[]);
+        plant.job.duty_edit(duty).takes_out = vec![plant.g1];
+        plant.job.duty_edit(duty).hands_back = vec![plant.g1];
+    }
+    assert_eq!(machines_short(&plant.job.problem()), 6);
 }
 
 /// If this fails, machines are said to be short in every plan that are not so in one. Tiny jobs made by chance, the second machine

@@ -75,7 +75,7 @@ fn begun(dice: &mut Dice, parts: &mut Parts) {
         let tool = parts.tools.ids().next().expect("a tool");
         let empty = TaskId::from_index(dice.below(parts.tasks.len()));
         parts.tasks[empty].tools.clear();
-        parts.holds.push(Hold { tool, number: 1, fill: None, empty });
+        parts.holds.push(Hold { tool, number: 1, fill: None, filling: None, empty });
     }
 }
 

@@ -61,7 +61,7 @@ fn attempt(dice: &mut Dice) -> Parts {
     }
     if dice.once_in(3) {
         let fill = TaskId::from_index(0);
-        job.parts.holds.push(Hold { tool, number: 1, fill: Some(fill), empty: TaskId::from_index(1) });
+        job.parts.holds.push(Hold { tool, number: 1, fill: Some(fill), filling: None, empty: TaskId::from_index(1) });
         for task in [0, 1].map(TaskId::from_index) {
             job.parts.tasks[task].tools.clear();
         }

@@ -86,7 +86,7 @@ pub(super) fn holds(raw: &[&RawTask], tasks: &mut IdVec<TaskId, Task>, context: 
                     format!("add after = \"{}\" to task {}, or name the task that empties it", task.code.as_str(), hold.until.as_str());
                 context.sink.say(Code::HoldEndsBefore, message, hold.until.place(), "", help);
             }
-            holds.push(Hold { tool, number, fill: Some(fill), empty });
+            holds.push(Hold { tool, number, fill: Some(fill), filling: None, empty });
         }
     }
     // A held tool is booked by the hold; the tasks at its two ends do not take it once more.
