@@ -5,7 +5,7 @@ use std::cmp::Reverse;
 
 use super::context::{Context, duty_span};
 use super::fixed::{FixedWork, fixed_duties};
-use super::ground::Ground;
+use super::ground::{Ground, Shape};
 use crate::id::{DutyId, Id, IdVec, PersonId, TurnId};
 use crate::model::{Stand, When};
 use crate::rest::{Finding, Timeline, judge};
@@ -62,7 +62,7 @@ struct Search<'g> {
     deepest: usize,
 }
 
-/// Legal choices for a plan up to slot `end`, no overtime open.
+/// Legal choices for a plan up to slot `end`, no overtime open but what work under way asks for.
 ///
 /// Open turns go, in time order, to candidates who lose the least of their own ordinary hours, movable duties to
 /// times in everybody's ordinary hours, early ones first; where that leads nowhere, to others.
@@ -100,11 +100,31 @@ pub(super) fn first_context(ground: &Ground, end: usize) -> Result<Context, NoRo
         return Err(NoRoster::NoChoice { hole: search.holes[search.deepest], proved: search.steps < MOST_STEPS });
     }
     let Draft { turns, duties } = search.draft;
-    let overtime = IdVec::filled(vec![0; ground.n_days], problem.people.len());
+    let overtime = opened_by_what_goes_on(ground);
     let turns: Option<Vec<PersonId>> = turns.iter().copied().collect();
     let duties: Option<Vec<Moment>> = duties.iter().copied().collect();
     let (turns, duties) = (turns.expect("every turn is decided").into(), duties.expect("every duty is decided").into());
     Ok(Context { turns, duties, overtime })
+}
+
+/// Per person and day the overtime slots without which a part under way, or a task that may not stop, could not be brought to
+/// its end.
+fn opened_by_what_goes_on(ground: &Ground) -> IdVec<PersonId, Vec<u16>> {
+    let mut open = IdVec::filled(vec![0; ground.n_days], ground.problem.people.len());
+    for task in ground.tasks.iter() {
+        let (Some(team), Shape::Chunks(lengths)) = (&task.under_way, &task.shape) else { continue };
+        let breaks = |slot: &usize| team.iter().any(|p| ground.people[*p].calendar.is_some_and(|c| ground.calendars[c].has(*slot)));
+        let at_work: Vec<usize> = (0..ground.len).filter(|slot| !task.pauses || !breaks(slot)).take(lengths[0]).collect();
+        for person in team {
+            let overtime = &ground.people[*person].overtime;
+            for slot in at_work.iter().copied().filter(|slot| overtime.has(*slot)) {
+                let day = ground.day[slot] as usize;
+                let before = overtime.count_range(ground.day_starts[day], slot + 1);
+                open[*person][day] = u16::try_from(before).unwrap_or(u16::MAX);
+            }
+        }
+    }
+    open
 }
 
 impl Search<'_> {

@@ -109,7 +109,7 @@ fn people(parts: &Parts, found: &mut Vec<Defect>) {
             .map(|s| {
                 let mut pieces: Vec<Span> = s.ordinary.iter().chain(&s.overtime).copied().collect();
                 pieces.sort_unstable();
-                (!s.ordinary.is_empty() && in_order(&pieces)).then(|| s.hull())
+                (!pieces.is_empty() && in_order(&pieces)).then(|| s.hull())
             })
             .collect();
         match hulls {

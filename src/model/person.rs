@@ -101,7 +101,7 @@ impl Person {
 pub struct Stretch {
     /// The ship's day it belongs to.
     pub day: Day,
-    /// Ordinary hours, in time order; touching pieces are joined. Never empty.
+    /// Ordinary hours, in time order; touching pieces are joined. None where it is overtime alone.
     pub ordinary: Vec<Span>,
     /// Overtime allowed before, after or between them, in time order.
     pub overtime: Vec<Span>,
@@ -111,7 +111,7 @@ impl Stretch {
     /// From the first ordinary or overtime minute to the last.
     ///
     /// # Panics
-    /// If the stretch has no ordinary hours, which [`crate::model::Problem::new`] rules out.
+    /// If the stretch has no hours, which [`crate::model::Problem::new`] rules out.
     #[must_use]
     pub fn hull(&self) -> Span {
         let mut pieces = self.ordinary.iter().chain(&self.overtime).copied();

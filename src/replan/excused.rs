@@ -62,7 +62,7 @@ pub(super) fn spent(parts: &Parts, start: Moment) -> Vec<(TaskId, PersonId)> {
 }
 
 /// The work that is left of a spell under way, taken up at `start`, without the breaks that pause it.
-fn goes_on(parts: &Parts, task: &Task, under_way: &UnderWay, start: Moment) -> Vec<Span> {
+pub(super) fn goes_on(parts: &Parts, task: &Task, under_way: &UnderWay, start: Moment) -> Vec<Span> {
     let breaks = under_way.team.iter().filter(|_| task.pauses).flat_map(|person| parts.people[*person].breaks.iter().copied());
     let (mut from, mut left) = (start, parts.grid.length(under_way.left));
     let mut pieces = Vec::new();

@@ -16,6 +16,7 @@ mod effects;
 mod excused;
 mod hindered;
 mod night;
+mod overrun;
 mod pace;
 mod people;
 mod progress;
@@ -231,7 +232,8 @@ pub fn remainder(whole: &Whole, standing: &Standing, now: Moment, written: usize
         let mut parts = Parts { start, end, tasks: table, told: None, ..whole.parts.clone() };
         tasks::holds(&mut parts, whole, &tasks, &work, &effects, &mut notes);
         tasks::milestones(&mut parts, whole, &tasks, &effects, &whole.known(written, start));
-        people::people(&mut parts, whole, &past, &effects, start);
+        let crew = overrun::crew(&parts, whole, &tasks, &past, start, &mut notes);
+        people::people(&mut parts, whole, &crew, &past, &effects, start);
         ship::ship(&mut parts, whole, standing, &work, &effects, start, written, &mut notes);
         // What cannot go on is broken off, which gives each task one answer, so this comes to an end.
         let spent = excused::spent(&parts, start);
@@ -241,6 +243,7 @@ pub fn remainder(whole: &Whole, standing: &Standing, now: Moment, written: usize
         effects.spent.extend(spent.into_iter().map(|(task, person)| (tasks[task], person)));
     };
     excused::excuse(&mut parts, &effects, start, &mut notes);
+    overrun::wanted_elsewhere(&parts, start, &mut notes);
     parts.told = Some(told::told(&parts, standing, &tasks, &work, start));
     let gone = told::gone(standing, &work, start);
     let sheets = told::sheets(standing, &tasks, start);

@@ -2,27 +2,29 @@
 
 use crate::id::PersonId;
 use crate::model::{Before, Parts, Person, RecordKind, Recorded};
+use crate::replan::overrun::Crew;
 use crate::replan::run::worked;
 use crate::replan::{Effects, Past, Whole};
 use crate::time::{Minutes, Moment, Span, union};
 
-/// Fills in the people.
-pub(super) fn people(parts: &mut Parts, whole: &Whole, past: &Past, effects: &Effects, start: Moment) {
-    for id in whole.parts.people.ids() {
-        let base = &whole.parts.people[id];
+/// Fills in the people; `crew` says which hours each has.
+pub(super) fn people(parts: &mut Parts, whole: &Whole, crew: &Crew, past: &Past, effects: &Effects, start: Moment) {
+    for (id, base) in crew.people.pairs() {
         let calls = effects.calls.iter().filter(|(p, _)| *p == id).map(|(_, r)| r.clone());
         let mut recorded: Vec<Recorded> = base.recorded.iter().cloned().chain(past.rows[id].iter().cloned()).chain(calls).collect();
         recorded.sort_by_key(|r| r.span);
         let away = union(base.away.iter().chain(&effects.unfit[id]).copied().collect());
-        let seen = Seen::of(whole, past, id, start);
+        let seen = Seen::of(whole, base, past, id, start);
         let person = &mut parts.people[id];
         person.competences.retain(|c| effects.without[id].binary_search(c).is_err());
-        person.stretches.retain(|s| s.hull().end() > start);
+        person.stretches = base.stretches.iter().filter(|s| s.hull().end() > start).cloned().collect();
         person.away = away.into_iter().filter(|a| a.end() > start).collect();
         person.recorded = recorded;
         // What came before the job is known no further back than it was; the job itself is.
         person.recorded_from = Some(base.known_from(whole.parts.start));
-        person.evenings = base.evenings.map(|most| most.saturating_sub(seen.evenings));
+        // Overtime for what may not stop is had whatever was agreed.
+        let late = crew.late.contains(&id) && seen.before.overtime == Minutes::ZERO;
+        person.evenings = base.evenings.map(|most| most.saturating_sub(seen.evenings).max(u32::from(late)));
         person.before = seen.before;
     }
 }
@@ -35,9 +37,8 @@ struct Seen {
 }
 
 impl Seen {
-    fn of(whole: &Whole, past: &Past, id: PersonId, start: Moment) -> Self {
+    fn of(whole: &Whole, base: &Person, past: &Past, id: PersonId, start: Moment) -> Self {
         let clock = &whole.parts.clock;
-        let base = &whole.parts.people[id];
         let ordinary: Vec<Span> = union(base.stretches.iter().flat_map(|s| s.ordinary.iter().copied()).collect());
         let spells = || past.spells.iter().filter(|s| s.team.contains(&id));
         let overtime_on = |day: Span| -> Minutes {

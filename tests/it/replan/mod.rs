@@ -4,6 +4,7 @@ mod closing;
 mod crew;
 mod events;
 mod hindered;
+mod overrun;
 mod pace;
 mod past;
 mod pinned;
