@@ -11,8 +11,10 @@ use crate::model::{Stand, When};
 use crate::rest::{Finding, Timeline, judge};
 use crate::time::{Moment, Span};
 
-/// Choices tried before the search gives up.
-const MOST_STEPS: usize = 20_000;
+/// How often one more duty of somebody is looked at before the search gives up.
+const MOST_LOOKS: usize = 400_000;
+/// So many of these looks are worth as much as putting together all work of a person.
+const LOOKS_A_PERSON: usize = 20;
 
 /// Why there is no roster.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -57,7 +59,7 @@ struct Search<'g> {
     draft: Draft,
     /// People with two duties at once of whom an open turn would excuse them.
     to_excuse: Vec<PersonId>,
-    steps: usize,
+    looks: usize,
     /// The furthest choice for which nothing was found.
     deepest: usize,
 }
@@ -87,7 +89,7 @@ pub(super) fn first_context(ground: &Ground, end: usize) -> Result<Context, NoRo
     }
     movable.sort_unstable();
     let holes = open.into_iter().map(Hole::Turn).chain(movable.into_iter().map(|(_, id)| Hole::Duty(id))).collect();
-    let mut search = Search { ground, end, holes, draft, to_excuse: Vec::new(), steps: 0, deepest: 0 };
+    let mut search = Search { ground, end, holes, draft, to_excuse: Vec::new(), looks: 0, deepest: 0 };
     for person in problem.people.ids() {
         let work = search.work(person);
         if search.may_be_excused(person, &work) {
@@ -97,7 +99,7 @@ pub(super) fn first_context(ground: &Ground, end: usize) -> Result<Context, NoRo
         }
     }
     if !search.fill(0) {
-        return Err(NoRoster::NoChoice { hole: search.holes[search.deepest], proved: search.steps < MOST_STEPS });
+        return Err(NoRoster::NoChoice { hole: search.holes[search.deepest], proved: search.looks < MOST_LOOKS });
     }
     let Draft { turns, duties } = search.draft;
     let overtime = opened_by_what_goes_on(ground);
@@ -141,7 +143,7 @@ impl Search<'_> {
             Hole::Turn(turn) => {
                 for person in self.candidates(turn) {
                     self.draft.turns[turn] = Some(person);
-                    if self.step() && self.can_be(person) && self.fill(at + 1) {
+                    if self.goes_on(LOOKS_A_PERSON) && self.can_be(person) && self.fill(at + 1) {
                         return true;
                     }
                     self.draft.turns[turn] = None;
@@ -149,9 +151,13 @@ impl Search<'_> {
             }
             Hole::Duty(duty) => {
                 let attend: Vec<_> = self.ground.problem.duties[duty].who.iter().map(|p| (*p, self.own_turns(*p), self.work(*p))).collect();
+                let looks = attend.len() * (LOOKS_A_PERSON + places(self.ground, duty).count());
+                if !self.goes_on(looks) {
+                    return false;
+                }
                 for start in suiting(self.ground, duty, attend) {
                     self.draft.duties[duty] = Some(start);
-                    if self.step() && self.fill(at + 1) {
+                    if self.goes_on(1) && self.fill(at + 1) {
                         return true;
                     }
                     self.draft.duties[duty] = None;
@@ -176,9 +182,10 @@ impl Search<'_> {
         !work.doubled.is_empty() && work.doubled.iter().all(|span| span.without(&open).is_empty())
     }
 
-    fn step(&mut self) -> bool {
-        self.steps += 1;
-        self.steps < MOST_STEPS
+    /// Counts so many looks; whether there may be more.
+    const fn goes_on(&mut self, looks: usize) -> bool {
+        self.looks += looks;
+        self.looks < MOST_LOOKS
     }
 
     /// Who may stand a turn: who was told so, then those ordinary hours it takes least of.
@@ -236,10 +243,8 @@ pub(super) fn starts(ground: &Ground, context: &Context, duty: DutyId, end: usiz
 fn suiting(ground: &Ground, id: DutyId, mut attend: Vec<(PersonId, Vec<Span>, FixedWork)>) -> Vec<Moment> {
     let problem = ground.problem;
     let duty = &problem.duties[id];
-    let When::Movable { window, length } = duty.when else { return Vec::new() };
     let mut starts: Vec<(bool, bool, Moment)> = Vec::new();
-    let mut at = problem.grid.moment(problem.grid.ceil(window.start().max(problem.start)));
-    while at + length <= window.end() {
+    for at in places(ground, id) {
         let span = duty_span(duty, at);
         let suits = attend.iter_mut().all(|(person, turns, work)| work.accepts(ground, *person, turns, duty, span));
         if suits {
@@ -248,8 +253,19 @@ fn suiting(ground: &Ground, id: DutyId, mut attend: Vec<(PersonId, Vec<Span>, Fi
             let told = ground.told.as_ref().and_then(|told| told.duty(id)) == Some(at);
             starts.push((!told, !ordinary, at));
         }
-        at = at + problem.grid.slot();
     }
     starts.sort_unstable();
     starts.into_iter().map(|(.., at)| at).collect()
+}
+
+/// The starts at which a movable duty fits its window.
+fn places(ground: &Ground, duty: DutyId) -> impl Iterator<Item = Moment> {
+    let grid = ground.problem.grid;
+    let movable = match ground.problem.duties[duty].when {
+        When::Fixed(_) => None,
+        When::Movable { window, length } => Some((grid.moment(grid.ceil(window.start().max(ground.problem.start))), window.end() - length)),
+    };
+    movable.into_iter().flat_map(move |(first, last)| {
+        std::iter::successors(Some(first), move |at| Some(*at + grid.slot())).take_while(move |at| *at <= last)
+    })
 }

@@ -284,3 +284,19 @@ fn what_rests_on_a_slip_is_not_judged() {
     let pins = "[[pin]]\ntask = \"T\"\nat = \"noon\"\n";
     assert_eq!(printed(&[("pins.toml", pins)]).0, ["C301 pins.toml:3 `noon` is not a time"]);
 }
+
+/// If this fails, an entry of the log adds a task between two that come the other way round, and nothing is said until every
+/// command fails with a plan that it cannot use.
+#[test]
+fn a_task_the_log_adds_in_a_circle_is_said() {
+    let tasks = "[task.T]\ntext = \"Do\"\nneeds = \"GEN\"\nhours = 1\n[task.U]\ntext = \"Do\"\nneeds = \"GEN\"\nhours = 1\nafter = \"T\"\n";
+    let log = |order: &str| {
+        format!(
+            "[[entry]]\nat = \"day 1 09:00\"\nwhat = \"note\"\nnote = \"n\"\n[entry.add.N]\ntext = \"Do\"\nneeds = \"GEN\"\nhours = 1\n{order}\n"
+        )
+    };
+    let said = |order: &str| printed(&[("tasks.toml", tasks), ("log.toml", &log(order))]).0;
+    let circle = said("after = \"U\"\nbefore = \"T\"");
+    assert!(matches!(&circle[..], [one] if one.contains("tasks wait for one another in a circle")), "{circle:?}");
+    assert_eq!(said("after = \"T\"\nbefore = \"U\""), Vec::<String>::new());
+}

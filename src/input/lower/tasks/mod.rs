@@ -12,8 +12,8 @@ use crate::input::raw::tasks::{Task as RawTask, Tasks};
 use crate::input::sink::Sink;
 use crate::input::text::At;
 use crate::input::times::Times;
-use crate::model::{CloseUp, Hold, Named, Person, Tag, Task, Tool};
-use crate::time::{Moment, Slots};
+use crate::model::{After, CloseUp, Hold, Named, Person, Tag, Task, Tool};
+use crate::time::{Minutes, Moment, Slots};
 
 /// Tags that are always there, with their cautions (common practice, no source).
 const USUAL_TAGS: [(&str, &str); 9] = [
@@ -117,7 +117,7 @@ pub(in crate::input) fn added(
 ) -> (Vec<Task>, Vec<Hold>) {
     let raw: Vec<&RawTask> = written.iter().chain(more).copied().collect();
     let mut all: IdVec<TaskId, Task> = base.iter().cloned().chain(more.iter().map(|t| lower(t, context))).collect();
-    order::cycles(&raw, &all, context);
+    order::cycles(&raw, &with_before(&all, &raw, context), context);
     let holds = order::holds(&raw, &mut all, context);
     for task in &mut all {
         task.different.clear();
@@ -126,6 +126,19 @@ pub(in crate::input) fn added(
     closing::closing(&raw, &mut all, base.len(), context);
     let new = |task: Option<TaskId>| task.is_some_and(|t| t.index() >= base.len());
     (all.iter().skip(base.len()).cloned().collect(), holds.into_iter().filter(|h| new(h.fill)).collect())
+}
+
+/// The tasks, each after those that are to come before it by what they say themselves.
+fn with_before(tasks: &IdVec<TaskId, Task>, raw: &[&RawTask], context: &TaskContext<'_>) -> IdVec<TaskId, Task> {
+    let mut all = tasks.clone();
+    for (id, row) in tasks.ids().zip(raw) {
+        for later in row.before.iter().filter_map(|code| context.index.tasks.get(code.as_str())).filter(|later| *later != id) {
+            if all[later].after.iter().all(|after| after.task != id) {
+                all[later].after.push(After { task: id, lag: Minutes::ZERO });
+            }
+        }
+    }
+    all
 }
 
 fn lower(raw: &RawTask, context: &TaskContext<'_>) -> Task {

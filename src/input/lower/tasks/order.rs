@@ -275,14 +275,12 @@ fn report(raw: &[&RawTask], circle: &[TaskId], sink: &Sink) {
     let message = format!("tasks wait for one another in a circle: {}", names.join(" after "));
     let mut diagnostic = Diagnostic::new(Code::Cycle, message);
     for (i, task) in circle.iter().enumerate().take(MOST_NAMED) {
-        let before = code(circle[(i + 1) % circle.len()]);
-        let Some(after) = raw[task.index()].after.iter().find(|a| a.task.as_str() == before) else { continue };
-        let label = format!("{} waits for {before}", code(*task));
-        diagnostic = if diagnostic.primary.is_none() {
-            diagnostic.at(after.task.place(), label)
-        } else {
-            diagnostic.also(after.task.place(), label)
-        };
+        let first = circle[(i + 1) % circle.len()];
+        let after = raw[task.index()].after.iter().map(|after| &after.task).find(|after| after.as_str() == code(first));
+        let before = || raw[first.index()].before.iter().find(|before| before.as_str() == code(*task));
+        let Some(place) = after.or_else(before).map(Text::place) else { continue };
+        let label = format!("{} waits for {}", code(*task), code(first));
+        diagnostic = if diagnostic.primary.is_none() { diagnostic.at(place, label) } else { diagnostic.also(place, label) };
     }
     sink.put(diagnostic.help("take one of these out"));
 }
