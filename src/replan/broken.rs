@@ -11,8 +11,12 @@ use crate::time::{Moment, Span};
 pub(super) fn broken(whole: &Whole, work: &Work, effects: &Effects, unit: UnitId, start: Moment) -> Vec<(Span, bool)> {
     let mending = mending(whole, work, unit, start);
     let cut = |(span, ends): &(Span, bool)| {
-        let since = |row: &&Mending| row.back.is_none_or(|back| back > span.start());
-        let mending: Vec<&Mending> = mending.iter().filter(|_| !ends).filter(since).collect();
+        let open = |row: &&Mending| row.back.is_none_or(|back| back > span.start());
+        let mut mending: Vec<&Mending> = mending.iter().filter(|_| !ends).filter(open).collect();
+        // What was added before it broke down is for something else, unless nothing was added since.
+        if mending.iter().any(|row| row.added >= span.start()) {
+            mending.retain(|row| row.added >= span.start());
+        }
         let all_back = |at: Moment| mending.iter().filter(|row| row.added <= at).all(|row| row.back.is_some_and(|back| back <= at));
         let end = mending.iter().filter_map(|row| row.back).filter(|at| all_back(*at)).min();
         let to_come = end.is_none() && mending.iter().any(|row| row.back.is_none());

@@ -103,6 +103,11 @@ fn a_repaired_machine_is_able_whatever_the_log_adds_later() {
     let spans = out(&later, "FPUR", "FP1", at(3, 13, 0));
     assert!(spans.iter().all(|span| span.start() >= at(6, 8, 0)), "{spans:?}");
     assert_eq!(spans.len(), 1);
+    // Nor does it wait for the service where it breaks down once more, and is repaired, before that.
+    let before =
+        later + &entry("day 3 14:00", "what = \"out\"\nunit = \"FP1\"") + &repair("R4") + &done("R4", "day 3 14:00", "day 3 16:00");
+    let spans = out(&before, "FPUR", "FP1", at(3, 16, 30));
+    assert!(spans.iter().all(|span| span.start() >= at(6, 8, 0)), "{spans:?}");
     // Out again, with its repair still to come: it was able in between, so the group has been short since then only.
     let again = first + &entry("day 3 11:00", "what = \"out\"\nunit = \"FP2\"\nuntil = \"day 3 22:00\"");
     let again = again + &entry("day 3 12:00", "what = \"out\"\nunit = \"FP1\"") + &repair("R2");
