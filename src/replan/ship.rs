@@ -2,7 +2,7 @@
 
 use crate::id::{IdVec, ModeId, PersonId, PostId};
 use crate::model::{Duty, Parts, Stand, Stop, Turn, When};
-use crate::replan::broken::{broken, mended_by};
+use crate::replan::broken::broken;
 use crate::replan::progress::Work;
 use crate::replan::run::and;
 use crate::replan::short::Known;
@@ -50,11 +50,9 @@ pub(super) fn ship(
         parts.tools[id].away = union(all).into_iter().filter_map(|s| from(s, start)).collect();
     }
     for id in whole.parts.units.ids() {
-        let mended = mended_by(whole, work, id, start);
-        let open: Vec<Span> = effects.out[id].iter().filter(|(_, ends)| !ends && mended).map(|(s, _)| *s).collect();
-        let event = broken(whole, work, effects, id, start).into_iter().filter(|span| !open.contains(span));
-        let mut out: Vec<Span> = whole.parts.units[id].out.iter().copied().chain(event).collect();
-        if open.iter().any(|span| span.start() <= start) {
+        let (open, event): (Vec<_>, Vec<_>) = broken(whole, work, effects, id, start).into_iter().partition(|(_, to_come)| *to_come);
+        let mut out: Vec<Span> = whole.parts.units[id].out.iter().copied().chain(event.into_iter().map(|(span, _)| span)).collect();
+        if open.iter().any(|(span, _)| span.start() <= start) {
             already_out(parts, whole, id);
         }
         out.extend(still_out(parts, whole, work, id, start));

@@ -53,7 +53,7 @@ impl Known<'_> {
     /// When a machine was out before planning begins.
     fn out(&self, unit: UnitId) -> Vec<Span> {
         let back = self.handed_back(unit);
-        let broken = broken(self.whole, self.work, self.effects, unit, self.start);
+        let broken = broken(self.whole, self.work, self.effects, unit, self.start).into_iter().map(|(span, _)| span);
         let borrowed = self.duties().filter(|(duty, _)| duty.borrows(unit)).map(|(_, span)| span);
         let own = self.whole.parts.units[unit].out.iter().copied();
         let opened = self.since(unit).and_then(|taken| {

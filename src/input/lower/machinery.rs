@@ -5,7 +5,7 @@ use crate::id::{GroupId, Id, IdVec, ModeId, PersonId, TaskId, UnitId};
 use crate::input::index::Index;
 use crate::input::lower::tasks::order::follows;
 use crate::input::lower::tools::clipped;
-use crate::input::raw::duties::Duties;
+use crate::input::raw::duties::{Duties, Duty as RawDuty};
 use crate::input::raw::job::Reserve as RawReserve;
 use crate::input::raw::machinery::{Group as RawGroup, Machinery, Mode as RawMode, ModeWhen};
 use crate::input::raw::phrase::Who;
@@ -267,14 +267,14 @@ fn fill(
 }
 
 /// Reports machines that are taken out for good, handed back without having been taken out, or handed back by what need
-/// not come after.
+/// not come after. What a duty has out for its own time is no matter of any of these.
 pub(in crate::input) fn handing_over(tasks: &[&RawTask], lowered: &IdVec<TaskId, Task>, duties: &Duties, index: &Index, sink: &Sink) {
     let rows = tasks.iter().map(|t| &t.code).chain(duties.duties.iter().map(|d| &d.code));
     if rows.map(Text::place).any(|place| sink.is_unsure(place)) {
         return;
     }
-    let out: Vec<&Text> = tasks.iter().flat_map(|t| &t.takes_out).chain(duties.duties.iter().flat_map(|d| &d.takes_out)).collect();
-    let back: Vec<&Text> = tasks.iter().flat_map(|t| &t.hands_back).chain(duties.duties.iter().flat_map(|d| &d.hands_back)).collect();
+    let out: Vec<&Text> = tasks.iter().flat_map(|t| &t.takes_out).chain(duties.duties.iter().flat_map(RawDuty::opens)).collect();
+    let back: Vec<&Text> = tasks.iter().flat_map(|t| &t.hands_back).chain(duties.duties.iter().flat_map(RawDuty::closes)).collect();
     let first = |list: &[&Text], i: usize| !list[..i].iter().any(|t| t.as_str() == list[i].as_str());
     let known = |text: &Text| index.units.get(text.as_str()).is_some();
     for (i, text) in out.iter().enumerate().filter(|(i, t)| first(&out, *i) && known(t)) {
@@ -300,7 +300,7 @@ fn in_order(tasks: &[&RawTask], lowered: &IdVec<TaskId, Task>, duties: &Duties, 
         return;
     }
     for (unit, _) in index.units.places() {
-        let by_duty = duties.duties.iter().flat_map(|d| d.takes_out.iter().chain(&d.hands_back)).any(|word| word.as_str() == unit);
+        let by_duty = duties.duties.iter().flat_map(|d| d.opens().chain(d.closes())).any(|word| word.as_str() == unit);
         let (takes, backs) = (listing(tasks, unit, |t| &t.takes_out), listing(tasks, unit, |t| &t.hands_back));
         if by_duty || takes.is_empty() || backs.is_empty() {
             continue;

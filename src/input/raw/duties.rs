@@ -48,6 +48,18 @@ pub(in crate::input) struct Duty {
     pub hands_back: Vec<Text>,
 }
 
+impl Duty {
+    /// The units it takes out for others to hand back.
+    pub(in crate::input) fn opens(&self) -> impl Iterator<Item = &Text> {
+        self.takes_out.iter().filter(|unit| !self.hands_back.iter().any(|back| back.as_str() == unit.as_str()))
+    }
+
+    /// The units it hands back that others took out.
+    pub(in crate::input) fn closes(&self) -> impl Iterator<Item = &Text> {
+        self.hands_back.iter().filter(|unit| !self.takes_out.iter().any(|out| out.as_str() == unit.as_str()))
+    }
+}
+
 /// A window in which tags are banned.
 pub(in crate::input) struct Ban {
     /// When.

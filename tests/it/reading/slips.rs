@@ -23,6 +23,19 @@ fn a_code_that_is_refused_is_said_once() {
     assert_eq!(said, ["C514 tools.toml:2 `open` cannot be the code of a tool"]);
 }
 
+/// If this fails, a duty that has a machine out for its own time passes for what hands it back after the task that opened it.
+#[test]
+fn a_duty_hands_back_only_what_it_took_out_itself() {
+    let task = |code: &str, key: &str| format!("[task.{code}]\ntext = \"Do\"\nneeds = \"GEN\"\nhours = 1\n{key} = \"P1\"\n");
+    let duty = "[duty.TRY]\nname = \"Turn it\"\nwhen = \"day 2 10:00-10:30\"\nwho = \"A\"\ntakes_out = \"P1\"\nhands_back = \"P1\"\n";
+    let machinery = "[unit]\nP1 = \"Pump\"\n[group.P]\nname = \"Pumps\"\nunits = \"P1\"\n";
+    let said = |tasks: &str| printed(&[("tasks.toml", tasks), ("duties.toml", duty), ("machinery.toml", machinery)]).0;
+    assert_eq!(said(&task("T", "takes_out")), ["C409 tasks.toml:5 machine P1 is taken out and never handed back"]);
+    assert_eq!(said(&task("T", "hands_back")), ["C410 tasks.toml:5 machine P1 is handed back and never taken out"]);
+    let both = task("T", "takes_out") + &task("U", "hands_back");
+    assert_eq!(said(&both).len(), 1, "that nothing says U comes after T");
+}
+
 /// If this fails, the phase in which a machine is opened cannot be called `open`, though no phrase ever names a phase.
 #[test]
 fn a_phase_may_be_called_what_phrases_have_words_for() {

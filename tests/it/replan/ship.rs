@@ -89,6 +89,33 @@ fn what_the_job_has_for_a_machine_anyway_does_not_mend_it() {
     assert_eq!(spans[1].length(), Minutes::hours(2));
 }
 
+/// If this fails, a machine that was repaired is out again as soon as the log adds anything else for it; or one that broke
+/// down a second time counts as out in between.
+#[test]
+fn a_repaired_machine_is_able_whatever_the_log_adds_later() {
+    let repair = |code: &str| format!("[entry.add.{code}]\ntext = \"Repair\"\nneeds = \"GEN\"\nhours = 2\nhands_back = \"FP1\"\n");
+    let done = |code: &str, from: &str, to: &str| {
+        entry(from, &format!("what = \"started\"\ntask = \"{code}\"")) + &entry(to, &format!("what = \"done\"\ntask = \"{code}\""))
+    };
+    let first = entry("day 3 00:10", "what = \"out\"\nunit = \"FP1\"") + &repair("R1") + &done("R1", "day 3 08:00", "day 3 10:00");
+    let service = "[entry.add.R3]\ntext = \"Service\"\nneeds = \"GEN\"\nhours = 2\nnot_before = \"day 6 08:00\"\n";
+    let later = first.clone() + &entry("day 3 12:00", "what = \"note\"") + service + "takes_out = \"FP1\"\nhands_back = \"FP1\"\n";
+    let spans = out(&later, "FPUR", "FP1", at(3, 13, 0));
+    assert!(spans.iter().all(|span| span.start() >= at(6, 8, 0)), "{spans:?}");
+    assert_eq!(spans.len(), 1);
+    // Nor does it wait for the service where it breaks down once more, and is repaired, before that.
+    let before =
+        later + &entry("day 3 14:00", "what = \"out\"\nunit = \"FP1\"") + &repair("R4") + &done("R4", "day 3 14:00", "day 3 16:00");
+    let spans = out(&before, "FPUR", "FP1", at(3, 16, 30));
+    assert!(spans.iter().all(|span| span.start() >= at(6, 8, 0)), "{spans:?}");
+    // Out again, with its repair still to come: it was able in between, so the group has been short since then only.
+    let again = first + &entry("day 3 11:00", "what = \"out\"\nunit = \"FP2\"\nuntil = \"day 3 22:00\"");
+    let again = again + &entry("day 3 12:00", "what = \"out\"\nunit = \"FP1\"") + &repair("R2");
+    assert_eq!(short_before(&again, at(3, 12, 30)), Span::new(at(3, 12, 0), at(3, 12, 30)));
+    let again = again + &done("R2", "day 3 13:00", "day 3 15:00");
+    assert_eq!(short_before(&again, at(3, 16, 0)), Span::new(at(3, 12, 0), at(3, 15, 0)));
+}
+
 /// If this fails, work that takes machines out is forgotten as soon as it is under way. With three sets needed, the
 /// two hours that are allowed without the third begin when G2 is stopped, and not when planning begins anew.
 #[test]
