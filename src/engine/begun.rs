@@ -26,7 +26,7 @@ impl State<'_> {
         let placed = if self.ground.tasks[task].needs.is_empty() {
             self.place_unmanned(task, at, at + length, way, effort)
         } else if let Some(team) = self.ground.tasks[task].under_way.clone().filter(|_| length == min) {
-            self.go_on(task, length, &team, effort) == length
+            self.go_on(task, length, to, &team, effort) == length
         } else {
             let free = self.blocked(task, at, (at + min).min(self.end), way).is_none() && self.reach(task, at) > 0;
             let wanted = Wanted { task, at, length: length.min(steer.longest.max(min)), to, costs: &steer.costs };
@@ -107,7 +107,7 @@ impl State<'_> {
 
     /// Goes on from the first slot with the spell under way, for at most `most` slots by its own team; says for how
     /// many it can be done.
-    pub(super) fn go_on(&mut self, task: TaskId, most: usize, team: &[PersonId], effort: &mut Effort) -> usize {
+    pub(super) fn go_on(&mut self, task: TaskId, most: usize, to: usize, team: &[PersonId], effort: &mut Effort) -> usize {
         let may_stop = matches!(self.ground.tasks[task].shape, Shape::Any(_));
         let least = if may_stop { 1 } else { most };
         // What may not stop goes on whatever was decided.
@@ -118,7 +118,7 @@ impl State<'_> {
         for length in (least..=most).rev() {
             for pieces in std::iter::once(vec![(from, from + length)]).chain(self.paused(task, from, length)) {
                 let end = pieces[pieces.len() - 1].1;
-                let fits = end <= self.end
+                let fits = end <= to.min(self.end)
                     && self.blocked(task, from, end, Way::Forward).is_none()
                     && team.iter().all(|p| self.can_work(task, *p, &pieces))
                     && self.pause_is_theirs(team, &pieces);

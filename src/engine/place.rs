@@ -184,7 +184,7 @@ impl State<'_> {
         if at == 0
             && let Some(team) = self.ground.tasks[task].under_way.clone()
         {
-            left -= self.go_on(task, left, &team, effort);
+            left -= self.go_on(task, left, to, &team, effort);
             at = self.end_of(task).unwrap_or(0);
         }
         while left > 0 {
