@@ -101,8 +101,7 @@ impl State<'_> {
         if matches!(ground.tasks[task].shape, Shape::Any(_)) || !ground.tasks[task].pauses {
             return 0;
         }
-        let pauses = |slot: usize| team.iter().any(|p| ground.people[*p].calendar.is_some_and(|c| ground.calendars[c].has(slot)));
-        (0..self.end).find(|slot| !pauses(*slot)).unwrap_or(0)
+        (0..self.end).find(|slot| !ground.is_break_of(team, *slot)).unwrap_or(0)
     }
 
     /// Goes on from the first slot with the spell under way, for at most `most` slots by its own team; says for how

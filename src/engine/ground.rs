@@ -259,6 +259,11 @@ impl<'p> Ground<'p> {
         u64::try_from(all / self.tasks.len().max(1)).unwrap_or(u64::MAX)
     }
 
+    /// Whether somebody in a team has a named break in a slot.
+    pub(super) fn is_break_of(&self, team: &[PersonId], slot: usize) -> bool {
+        team.iter().any(|person| self.people[*person].calendar.is_some_and(|c| self.calendars[c].has(slot)))
+    }
+
     /// The most slots that named breaks may pause one spell for.
     pub(super) fn most_paused(&self) -> usize {
         usize::try_from(90 / self.slot).unwrap_or(0)

@@ -115,8 +115,8 @@ fn opened_by_what_goes_on(ground: &Ground) -> IdVec<PersonId, Vec<u16>> {
     let mut open = IdVec::filled(vec![0; ground.n_days], ground.problem.people.len());
     for task in ground.tasks.iter() {
         let (Some(team), Shape::Chunks(lengths)) = (&task.under_way, &task.shape) else { continue };
-        let breaks = |slot: &usize| team.iter().any(|p| ground.people[*p].calendar.is_some_and(|c| ground.calendars[c].has(*slot)));
-        let at_work: Vec<usize> = (0..ground.len).filter(|slot| !task.pauses || !breaks(slot)).take(lengths[0]).collect();
+        let works = |slot: &usize| !task.pauses || !ground.is_break_of(team, *slot);
+        let at_work: Vec<usize> = (0..ground.len).filter(works).take(lengths[0]).collect();
         for person in team {
             let overtime = &ground.people[*person].overtime;
             for slot in at_work.iter().copied().filter(|slot| overtime.has(*slot)) {

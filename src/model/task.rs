@@ -160,6 +160,13 @@ impl Task {
         }
     }
 
+    /// Has it come after `task`, at once, unless it does so already.
+    pub fn come_after(&mut self, task: TaskId) {
+        if self.after.iter().all(|after| after.task != task) {
+            self.after.push(After { task, lag: Minutes::ZERO });
+        }
+    }
+
     /// Whether what was decided beforehand lets `person` fill position `need`; competence is not asked.
     #[must_use]
     pub fn lets(&self, need: usize, person: PersonId) -> bool {

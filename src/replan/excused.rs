@@ -81,7 +81,8 @@ pub(super) fn goes_on(parts: &Parts, task: &Task, under_way: &UnderWay, start: M
     pieces
 }
 
-fn fixed(when: When) -> Option<Span> {
+/// When a duty is done, where that leaves no choice.
+pub(super) fn fixed(when: When) -> Option<Span> {
     match when {
         When::Fixed(span) => Some(span),
         When::Movable { .. } => None,

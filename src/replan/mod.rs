@@ -38,9 +38,9 @@ pub use sole::{Sole, sole_holders};
 pub use spent::{Spent, TaskSpent, spent};
 
 use crate::id::{DutyId, IdVec, MilestoneId, PersonId, TaskId};
-use crate::model::{After, Defect, Entry, Event, Log, Parts, Problem, Recorded};
+use crate::model::{Defect, Entry, Event, Log, Parts, Problem, Recorded};
 use crate::plan::{Plan, Spell};
-use crate::time::{Minutes, Moment};
+use crate::time::Moment;
 
 /// The job with everything the log adds to it.
 #[derive(Clone, Debug)]
@@ -142,10 +142,7 @@ impl Whole {
             let _: TaskId = parts.tasks.push(task.clone());
         }
         for (added, later) in &log.before {
-            let after = &mut parts.tasks[*later].after;
-            if after.iter().all(|a| a.task != *added) {
-                after.push(After { task: *added, lag: Minutes::ZERO });
-            }
+            parts.tasks[*later].come_after(*added);
         }
         let own_milestones = parts.milestones.len();
         for (_, milestone) in &log.milestones {

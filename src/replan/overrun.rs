@@ -3,8 +3,8 @@
 
 use crate::clock::ShipClock;
 use crate::id::{IdVec, PersonId, TaskId};
-use crate::model::{Parts, Person, Stand, Stop, Stretch, Task, When};
-use crate::replan::excused::goes_on;
+use crate::model::{Parts, Person, Stand, Stop, Stretch, Task};
+use crate::replan::excused::{fixed, goes_on};
 use crate::replan::{Past, Whole};
 use crate::time::{Moment, Span, union};
 
@@ -26,24 +26,21 @@ pub(super) fn crew(
     notes: &mut Vec<String>,
 ) -> Crew {
     let mut crew = Crew { people: whole.parts.people.clone(), late: Vec::new() };
-    for (id, task) in parts.tasks.pairs().filter(|(_, task)| !matches!(task.stop, Stop::Any { .. })) {
+    for (id, task) in parts.tasks.pairs().filter(|(_, task)| !task.emergency && !matches!(task.stop, Stop::Any { .. })) {
         let Some(under_way) = &task.under_way else { continue };
         let rest = goes_on(parts, task, under_way, start);
         let Some(end) = rest.last().map(|last| last.end()) else { continue };
-        if task.emergency {
-            continue;
-        }
         let mut longer = Vec::new();
-        for id_of in under_way.team.iter().copied() {
-            let person = &mut crew.people[id_of];
-            let spells = past.spells.iter().filter(|s| s.task == tasks[id] && s.team.contains(&id_of));
+        for who in under_way.team.iter().copied() {
+            let person = &mut crew.people[who];
+            let spells = past.spells.iter().filter(|s| s.task == tasks[id] && s.team.contains(&who));
             let began = spells.map(|s| s.span().start()).max().unwrap_or(start);
             if lengthen(person, &rest, began, &whole.parts.clock) {
-                longer.push(id_of);
+                longer.push(who);
             }
             let ordinary: Vec<Span> = union(person.stretches.iter().flat_map(|s| s.ordinary.iter().copied()).collect());
             if rest.iter().any(|piece| !piece.without(&ordinary).is_empty()) {
-                crew.late.push(id_of);
+                crew.late.push(who);
             }
         }
         if !longer.is_empty() {
@@ -66,10 +63,7 @@ pub(super) fn wanted_elsewhere(parts: &Parts, start: Moment, notes: &mut Vec<Str
 fn wanted(parts: &Parts, task: &Task, person: PersonId, rest: &[Span]) -> Option<String> {
     let turns = parts.turns.iter().filter(|turn| turn.stand == Stand::Fixed(person)).map(|turn| (turn.span, Ok(turn.post)));
     let duties = parts.duties.pairs().filter(|(_, duty)| duty.who.contains(&person));
-    let duties = duties.filter_map(|(id, duty)| match duty.when {
-        When::Fixed(span) => Some((span, Err(id))),
-        When::Movable { .. } => None,
-    });
+    let duties = duties.filter_map(|(id, duty)| Some((fixed(duty.when)?, Err(id))));
     let (span, what) = turns.chain(duties).filter(|(span, _)| rest.iter().any(|piece| piece.overlaps(*span))).min()?;
     let (what, remedy) = match what {
         Ok(post) => (format!("post {}", parts.posts[post].code), "write a [[cover]] in watches.toml".to_owned()),

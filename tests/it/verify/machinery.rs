@@ -335,14 +335,20 @@ fn what_no_plan_mends() {
     assert_eq!(least(for_good), (3, 3));
 }
 
+/// The plant in which no task takes the first set out or hands it back, and the second is broken for a while.
+fn left_to_duties(broken: &str) -> Plant {
+    let mut plant = Plant::new();
+    plant.job.parts.tasks[plant.strip].takes_out.clear();
+    plant.job.parts.tasks[plant.box_up].hands_back.clear();
+    plant.job.parts.units[plant.g2].out = vec![on(1, broken)];
+    plant
+}
+
 /// If this fails, a machine that a duty hands back is taken to come back before that can be: it may be from 13:00 to 15:00 and takes
 /// an hour, so not before 14:00. One that is broken from 13:30 to 14:30 leaves one slot.
 #[test]
 fn what_a_duty_hands_back() {
-    let mut plant = Plant::new();
-    plant.job.parts.tasks[plant.strip].takes_out.clear();
-    plant.job.parts.tasks[plant.box_up].hands_back.clear();
-    plant.job.parts.units[plant.g2].out = vec![on(1, "13:30-14:30")];
+    let mut plant = left_to_duties("13:30-14:30");
     let when = When::Movable { window: on(1, "13:00-15:00"), length: Minutes::hours(1) };
     let duty = plant.job.duty("TRIAL", when, &[]);
     plant.job.duty_edit(duty).hands_back = vec![plant.g1];
@@ -353,10 +359,7 @@ fn what_a_duty_hands_back() {
 /// and a half somewhere from 13:00 to 15:00 is out from 13:30 to 14:30, and so are both sets then, two slots of weight 3.
 #[test]
 fn what_a_duty_has_out_for_its_own_time() {
-    let mut plant = Plant::new();
-    plant.job.parts.tasks[plant.strip].takes_out.clear();
-    plant.job.parts.tasks[plant.box_up].hands_back.clear();
-    plant.job.parts.units[plant.g2].out = vec![on(1, "11:00-16:00")];
+    let mut plant = left_to_duties("11:00-16:00");
     let movable = When::Movable { window: on(1, "13:00-15:00"), length: Minutes::new(90) };
     for when in [When::Fixed(on(1, "09:00-09:30")), movable, When::Fixed(on(1, "16:30-17:00"))] {
         let duty = plant.job.duty("TRIAL", when, &[]);

@@ -12,8 +12,8 @@ use crate::input::raw::tasks::{Task as RawTask, Tasks};
 use crate::input::sink::Sink;
 use crate::input::text::At;
 use crate::input::times::Times;
-use crate::model::{After, CloseUp, Hold, Named, Person, Tag, Task, Tool};
-use crate::time::{Minutes, Moment, Slots};
+use crate::model::{CloseUp, Hold, Named, Person, Tag, Task, Tool};
+use crate::time::{Moment, Slots};
 
 /// Tags that are always there, with their cautions (common practice, no source).
 const USUAL_TAGS: [(&str, &str); 9] = [
@@ -133,9 +133,7 @@ fn with_before(tasks: &IdVec<TaskId, Task>, raw: &[&RawTask], context: &TaskCont
     let mut all = tasks.clone();
     for (id, row) in tasks.ids().zip(raw) {
         for later in row.before.iter().filter_map(|code| context.index.tasks.get(code.as_str())).filter(|later| *later != id) {
-            if all[later].after.iter().all(|after| after.task != id) {
-                all[later].after.push(After { task: id, lag: Minutes::ZERO });
-            }
+            all[later].come_after(id);
         }
     }
     all
