@@ -114,6 +114,26 @@ proptest! {
     // Every minute of two weeks, four times: few cases.
     #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..ProptestConfig::default() })]
 
+    /// Windows that reach only minutes into what is looked at start and end with no work in it, and count all the same.
+    ///
+    /// If it fails, the least rest that is shown is not the least there is.
+    #[test]
+    fn figures_are_the_least_of_every_minute(work in work(), from in -2000..9000i32, length in 1..9000i32) {
+        let timeline = Timeline::new(&RuleSet::stcw_mlc_rest(), work, &[]);
+        let scope = span(from, from + length);
+        let shown = figures(&timeline, scope);
+        for (window, found, at) in [
+            (Minutes::DAY, shown.least_24h, shown.least_24h_from),
+            (Minutes::WEEK, shown.least_7d, shown.least_7d_from),
+        ] {
+            let every = Kind::TotalRest(TotalRest { window, at_least: Minutes::ZERO, windows: Windows::EveryMinute, edge: Edge::Part });
+            let measured = every.measure(&timeline, scope);
+            prop_assert_eq!(Some(found), measured.iter().map(|m| m.found).min());
+            let named = measured.iter().find(|m| Some(m.window.start()) == at);
+            prop_assert_eq!(named.map_or(window, |m| m.found), found, "the window that is named");
+        }
+    }
+
     /// If it fails, "at every moment" and "at starts and ends of work" are not the same rule for sums, and the
     /// default reading is not what it says.
     #[test]
