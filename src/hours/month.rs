@@ -141,20 +141,24 @@ fn row(problem: &Problem, person: PersonId, line: &Timeline, known: Option<Span>
     let span = problem.clock.day_span(day);
     let shared = |spans: &[Span]| spans.iter().filter_map(|s| s.intersection(span)).map(Span::length).sum();
     let ends_here = |window: Span| span.start() < window.end() && window.end() <= span.end();
+    let pieces = match set.readings.short_gap {
+        ShortGap::Neither => line.work().to_vec(),
+        ShortGap::Work => line.filled(),
+    };
     let extreme = |kind: Kind, length: Minutes, least: bool| {
         // At whatever minute of the day a window ends, it holds no less than one at a start or end of work, the one that
         // ends with the first minute of the day, or the one that ends with the day: so days off have a figure too.
         let brims = [span.start() + Minutes::new(1), span.end()].map(|end| Span::of(end - length, length));
         let mut measured: Vec<(Span, Minutes)> =
             set.measure(&kind, line, span).into_iter().map(|m| (m.window, m.found)).filter(|(window, _)| ends_here(*window)).collect();
-        let worked = |window: Span| line.work().iter().filter_map(|s| s.intersection(window)).map(Span::length).sum();
+        let worked = |window: Span| pieces.iter().filter_map(|s| s.intersection(window)).map(Span::length).sum();
         let found = |window: Span| if least { set.rest_before(line, window.end(), length) } else { worked(window) };
         measured.extend(brims.into_iter().flatten().map(|window| (window, found(window))));
         let all_known = measured.iter().all(|(window, _)| known.is_some_and(|known| known.covers(*window)));
         let found = measured.into_iter().map(|(_, found)| found);
         if all_known { if least { found.min() } else { found.max() } } else { None }
     };
-    let (windows, edge, short_gap) = (Windows::Anchored, Edge::Part, ShortGap::Neither);
+    let (windows, edge, short_gap) = (Windows::Anchored, Edge::Part, set.readings.short_gap);
     let rest_in = |window| extreme(Kind::TotalRest(TotalRest { window, at_least: Minutes::ZERO, windows, edge }), window, true);
     let work_in = |window| extreme(Kind::MostWork(MostWork { window, at_most: window, windows, short_gap }), window, false);
     let calm = gone.map(|gone| findings(set, &gone.calm, span));

@@ -73,6 +73,14 @@ impl Timeline {
         &self.blocks
     }
 
+    /// Work with the gaps too short to be rest, but for the named breaks in them, which are neither work nor rest; joined
+    /// where it touches, in time order.
+    #[must_use]
+    pub fn filled(&self) -> Vec<Span> {
+        let outside_breaks = self.blocks.iter().flat_map(|block| block.without(&self.breaks));
+        union(outside_breaks.chain(self.work.iter().copied()).collect())
+    }
+
     /// The named breaks, joined where they touch; in time order.
     #[must_use]
     pub fn breaks(&self) -> &[Span] {

@@ -31,9 +31,12 @@ struct Bitmap {
     work: Vec<Run>,
     /// Runs of minutes that are no rest.
     taken: Vec<Run>,
-    /// Minutes of work, and of no rest, before each minute.
+    /// Runs of minutes that are no rest and in no named break, or work.
+    filled: Vec<Run>,
+    /// Minutes of each, before each minute.
     work_before: Vec<i32>,
     taken_before: Vec<i32>,
+    filled_before: Vec<i32>,
 }
 
 const LEN: i32 = DAYS * 1440 + 2 * MARGIN;
@@ -85,7 +88,13 @@ impl Bitmap {
                 (from..to).for_each(|minute| taken[index(minute)] = true);
             }
         }
-        Self { work, work_before: before(&at_work), taken_before: before(&taken), taken: runs(&taken) }
+        let filled: Vec<bool> = (0..taken.len()).map(|i| at_work[i] || taken[i] && !on_break[i]).collect();
+        let (work_before, taken_before, filled_before) = (before(&at_work), before(&taken), before(&filled));
+        Self { work, work_before, taken_before, filled_before, taken: runs(&taken), filled: runs(&filled) }
+    }
+
+    fn filled_in(&self, (from, to): Run) -> i32 {
+        self.filled_before[index(to)] - self.filled_before[index(from)]
     }
 
     fn work_in(&self, (from, to): Run) -> i32 {
@@ -167,12 +176,12 @@ fn worst(kind: &Kind, map: &Bitmap) -> Option<i32> {
         }
         Kind::RestInterval(_) => map.taken.iter().map(|(from, to)| to - from).max(),
         Kind::MostWork(rule) => {
-            let (anchors, blocks) = match rule.short_gap {
+            let (anchors, filled) = match rule.short_gap {
                 ShortGap::Neither => (&map.work, false),
-                ShortGap::Work => (&map.taken, true),
+                ShortGap::Work => (&map.filled, true),
             };
             let length = rule.window.get();
-            let found = |window: Run| if blocks { length - map.rest_in(window) } else { map.work_in(window) };
+            let found = |window: Run| if filled { map.filled_in(window) } else { map.work_in(window) };
             windows(rule.windows, length, anchors, true).into_iter().map(found).max()
         }
         Kind::UnbrokenWork(rule) => {

@@ -52,7 +52,7 @@ impl Book<'_> {
             let passes = match (of, run.gap) {
                 (Of::Blocks, None) => runs::runs(run, view, place, report),
                 (Of::Work, Some(gap)) => runs::runs(run, &view.with_gaps(Gaps::of(gap)), place, report),
-                (Of::Blocks, Some(_)) | (Of::Work, None) => true,
+                (Of::Blocks, Some(_)) | (Of::Work, None) | (Of::Filled, _) => true,
             };
             if !passes {
                 return false;

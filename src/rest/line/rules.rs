@@ -18,7 +18,10 @@ pub struct ClosedRules {
     pub(super) groups: Vec<Group>,
     pub(super) sums: Vec<Sum>,
     pub(super) runs: Vec<Run>,
+    /// Whether a rule looks at pieces of work.
     pub(super) uses_pieces: bool,
+    /// Whether one looks at them with short gaps filled.
+    pub(super) fills: bool,
 }
 
 /// A rule that cannot steer the planner, and why.
@@ -93,6 +96,8 @@ pub(super) enum Of {
     Blocks,
     /// Pieces of work.
     Work,
+    /// Pieces of work with the gaps too short to be rest, but for named breaks.
+    Filled,
 }
 
 /// What the sum is compared with.
@@ -146,7 +151,8 @@ impl ClosedRules {
     /// # Errors
     /// Every rule that is not.
     pub fn new(set: &RuleSet) -> Result<Self, Vec<NotClosed>> {
-        let mut closed = Self { set: set.clone(), groups: Vec::new(), sums: Vec::new(), runs: Vec::new(), uses_pieces: false };
+        let mut closed =
+            Self { set: set.clone(), groups: Vec::new(), sums: Vec::new(), runs: Vec::new(), uses_pieces: false, fills: false };
         let mut errors = Vec::new();
         if set.readings.counted == Counted::Shown {
             let why = "hours are counted as the ship's clock shows them";
@@ -166,7 +172,9 @@ impl ClosedRules {
             group.quick = quick(&group.full);
             group.most = group.full.iter().map(|c| c.at_least).max().unwrap_or(Minutes::ZERO);
         }
-        closed.uses_pieces = closed.sums.iter().any(|sum| sum.of == Of::Work) || closed.runs.iter().any(|run| run.gap.is_some());
+        closed.fills = closed.sums.iter().any(|sum| sum.of == Of::Filled);
+        let sums = closed.sums.iter().any(|sum| sum.of == Of::Work);
+        closed.uses_pieces = closed.fills || sums || closed.runs.iter().any(|run| run.gap.is_some());
         Ok(closed)
     }
 
@@ -195,7 +203,7 @@ impl ClosedRules {
             Kind::MostWork(MostWork { window, at_most, windows, short_gap }) => {
                 let of = match short_gap {
                     ShortGap::Neither => Of::Work,
-                    ShortGap::Work => Of::Blocks,
+                    ShortGap::Work => Of::Filled,
                 };
                 let windows = sum_windows(windows, window)?;
                 self.sums.push(Sum { rule, windows, of, limit: SumLimit::Most(at_most) });

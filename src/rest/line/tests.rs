@@ -244,6 +244,34 @@ fn agrees_on_both_regimes() {
     agree(&RuleSet::by_code("both").expect("built in"), 300);
 }
 
+/// If it fails, the planner and the verifier disagree where short gaps are work, and named breaks neither.
+#[test]
+fn agrees_where_short_gaps_are_work() {
+    let both = RuleSet::by_code("both").expect("built in");
+    agree(&both.read_as(Readings { short_gap: ShortGap::Work, ..Readings::default() }), 300);
+}
+
+/// At most 14 h of work in 24 (MLC 2006 Standard A2.3 paragraph 5(a)), where short gaps are work: 06:00 to 17:00 with an hour
+/// of lunch by name leaves four hours for a call in the evening, since "hours of work" leave short breaks out (paragraph 1).
+/// If it fails, whoever went to lunch cannot be called for as long as he may be.
+#[test]
+fn a_named_lunch_takes_nothing_from_a_call() {
+    let mut parts = RuleSet::by_code("mlc-work").expect("built in").into_parts();
+    parts.rules.retain(|rule| rule.code == "work-24h");
+    let set = RuleSet::new(parts).expect("one rule").read_as(Readings { short_gap: ShortGap::Work, ..Readings::default() });
+    let rules = ClosedRules::new(&set).expect("closed");
+    let (work, lunch, scope) = ([span(360, 360), span(780, 240)], [span(720, 60)], span(0, 1440));
+    let at = Moment::new(19 * 60);
+    for (breaks, longest) in [(&lunch[..], 240), (&[], 240), (&[span(715, 30)], 240)] {
+        let line = Line::new(LineInput { rules: &rules, recorded: &[], fixed: &work, breaks, scope, clock: &clock() });
+        let case = Case { recorded: Vec::new(), fixed: work.to_vec(), breaks: breaks.to_vec(), scope, steps: Vec::new() };
+        for length in [longest, longest + 1].map(Minutes::new) {
+            let fits = length == Minutes::new(longest);
+            assert_eq!((line.call_fits(at, length, &work), naive_call(&set, &case, &work, at, length)), (fits, fits), "{length}");
+        }
+    }
+}
+
 /// A company's order on top of the rest rules: a larger total in the window of the split, as the last rule.
 ///
 /// If it fails, the planner and the verifier disagree where a total does not follow from the split beside it.
