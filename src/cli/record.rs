@@ -31,7 +31,7 @@ pub(super) fn run(asked: &Rest, person: &str, problem: &Problem, console: &Conso
     };
     if people.is_empty() {
         let codes: Vec<&str> = problem.people.iter().map(|p| p.code.as_str()).collect();
-        console::complain(&format!("there is no `{person}` in the crew; there are {}", codes.join(", ")));
+        console::complain(&format!("there is no `{person}` in the crew; there are {}, or `all` of them", codes.join(", ")));
         return Ok(Exit::Wrong);
     }
     // A year of two figures would be one long past, of which no ship kept a record.

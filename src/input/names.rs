@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::diag::{Code, Diagnostic, Place};
 use crate::id::Id;
-use crate::input::near::nearest;
+use crate::input::near::{meant, told};
 use crate::input::sink::Sink;
 use crate::input::text::Text;
 
@@ -114,26 +114,33 @@ impl<I: Id> Names<I> {
         self.find_or_say(code, "not known", sink)
     }
 
+    /// The id of `code`, where one of `words` could have stood in its place; reports it if there is none.
+    pub(super) fn find_beside(&self, words: &[&str], code: &Text, sink: &Sink) -> Option<I> {
+        self.look_up(code, words, "not known", sink)
+    }
+
     /// The id of `code`; reports it with this label if there is none.
     pub(super) fn find_or_say(&self, code: &Text, label: &str, sink: &Sink) -> Option<I> {
+        self.look_up(code, &[], label, sink)
+    }
+
+    fn look_up(&self, code: &Text, words: &[&str], label: &str, sink: &Sink) -> Option<I> {
         if let Some(id) = self.get(code.as_str()) {
             return Some(id);
         }
         if !self.unsure && !self.refused.contains(code.as_str()) {
             let message = format!("there is no {} `{}`", self.word, code.as_str());
             let mut diagnostic = Diagnostic::new(self.unknown, message).at(code.place(), label);
-            let near = self.near(code.as_str()).filter(|_| self.joined(code.as_str()).is_none());
-            diagnostic = match near {
-                Some((near, place)) => {
-                    let help = format!("write `{near}` if that is what is meant");
-                    match place {
-                        Some(place) => diagnostic.also(place, format!("`{near}` is here")).help(help),
-                        None => diagnostic.help(help),
-                    }
-                }
-                None => diagnostic.help(self.joined(code.as_str()).unwrap_or_else(|| self.remedy.to_owned())),
-            };
-            sink.put(diagnostic);
+            if let Some(help) = self.joined(code.as_str()) {
+                sink.put(diagnostic.help(help));
+                return None;
+            }
+            let near = meant(code.as_str(), self.known.keys().map(String::as_str), words);
+            let names = near.iter().filter(|near| !words.contains(near));
+            for (name, place) in names.filter_map(|name| Some((name, self.place(name)?))) {
+                diagnostic = diagnostic.also(place, format!("`{name}` is here"));
+            }
+            sink.put(diagnostic.help(told(&near).unwrap_or_else(|| self.remedy.to_owned())));
         }
         None
     }
@@ -145,16 +152,17 @@ impl<I: Id> Names<I> {
         (!number.is_empty() && self.known.contains_key(code)).then(|| format!("write `{number} {code}`, with a blank between"))
     }
 
-    fn near(&self, word: &str) -> Option<(&str, Option<Place>)> {
-        let near = nearest(word, self.known.keys().map(String::as_str))?;
-        self.known.get_key_value(near).map(|(key, (_, place))| (key.as_str(), *place))
-    }
-
     /// The ids of `codes`, unknown ones reported, repeats reported and left out, in the order written.
     pub(super) fn find_all(&self, codes: &[Text], sink: &Sink) -> Vec<I> {
+        self.find_all_beside(&[], codes, sink)
+    }
+
+    /// The same where one of `words` could have stood in place of them all.
+    pub(super) fn find_all_beside(&self, words: &[&str], codes: &[Text], sink: &Sink) -> Vec<I> {
+        let words = if codes.len() == 1 { words } else { &[] };
         let mut ids = Vec::new();
         for code in codes {
-            match self.find(code, sink) {
+            match self.find_beside(words, code, sink) {
                 Some(id) if ids.contains(&id) => {
                     let message = format!("{} `{}` is listed twice", self.word, code.as_str());
                     sink.say(Code::NamedTwice, message, code.place(), "a second time", "list each once");

@@ -13,7 +13,7 @@ use crate::input::near::nearest;
 use crate::input::sink::Sink;
 use crate::input::syntax::Document;
 use crate::input::text::{At, Text};
-use crate::input::when::{Written, written_literal};
+use crate::input::when::{Written, moment_help, written_literal};
 use crate::time::Minutes;
 
 /// What every row of a file shares.
@@ -314,7 +314,7 @@ impl<'a> Row<'a> {
                 let written = Written::parse(text.as_str());
                 if written.is_none() {
                     let message = Written::why_not(text.as_str());
-                    self.page.sink.say(Code::TimeNotUnderstood, message, text.place(), "", TIME_HELP);
+                    self.page.sink.say(Code::TimeNotUnderstood, message, text.place(), "", moment_help(text.as_str()));
                 }
                 written.map(|w| At::new(w, text.place()))
             }

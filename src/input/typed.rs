@@ -2,11 +2,10 @@
 
 use crate::clock::ShipClock;
 use crate::diag::{Place, Sources};
-use crate::input::row::TIME_HELP;
 use crate::input::sink::Sink;
 use crate::input::text::At;
 use crate::input::times::resolve;
-use crate::input::when::Written;
+use crate::input::when::{Written, moment_help};
 use crate::time::Moment;
 
 /// The moment that `text` (`day 4 14:20`, `2027-03-04T14:20`) means by `clock`.
@@ -15,7 +14,7 @@ use crate::time::Moment;
 /// What is wrong and what to do, in one line.
 pub fn moment(text: &str, clock: &ShipClock) -> Result<Moment, String> {
     let written = Written::parse(text.trim()).filter(|written| written.minute().is_some());
-    let Some(written) = written else { return Err(format!("{}; {TIME_HELP}", Written::why_not(text.trim()))) };
+    let Some(written) = written else { return Err(format!("{}; {}", Written::why_not(text.trim()), moment_help(text))) };
     let sink = Sink::default();
     let place = Place { file: Sources::default().add("", ""), start: 0, end: 0 };
     resolve(clock, &At::new(written, place), true, &sink).ok_or_else(|| {

@@ -8,6 +8,9 @@ mod tests;
 use chrono::{Datelike, NaiveDate, Weekday};
 use toml::value::{Datetime, Offset};
 
+use crate::input::near::slip;
+use crate::input::row::TIME_HELP;
+
 /// A moment by ship's clock, as written.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(super) enum Written {
@@ -177,6 +180,37 @@ impl When {
         };
         scan.at_end().then_some(when)
     }
+}
+
+/// The words that times are made with.
+pub(super) const TIME_WORDS: [&str; 22] = [
+    "day",
+    "daily",
+    "every",
+    "start",
+    "end",
+    "from",
+    "to",
+    "UTC",
+    "Monday",
+    "Tuesday",
+    "Wednesday",
+    "Thursday",
+    "Friday",
+    "Saturday",
+    "Sunday",
+    "Mon",
+    "Tue",
+    "Wed",
+    "Thu",
+    "Fri",
+    "Sat",
+    "Sun",
+];
+
+/// What to write in place of `text`, which is no time.
+pub(super) fn moment_help(text: &str) -> String {
+    slip(text, &["day", "UTC"]).unwrap_or_else(|| TIME_HELP.to_owned())
 }
 
 /// A day of the week in English, in full or its first three letters.

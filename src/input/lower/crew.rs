@@ -9,7 +9,7 @@ use crate::input::index::Index;
 use crate::input::lower::hours::OLDEST;
 use crate::input::lower::rules::{Age, RuleBook};
 use crate::input::names::Names;
-use crate::input::near::nearest;
+use crate::input::near::remedy;
 use crate::input::raw::crew::{Crew, Person as RawPerson};
 use crate::input::raw::duties::Duties;
 use crate::input::raw::job::Job;
@@ -246,10 +246,8 @@ fn ordinary_hours(raw: &RawPerson, pattern: &Pattern<'_>, sink: &Sink) -> Vec<Ho
             written.push(text.clone());
         } else {
             let message = format!("there is no working day `{}`", text.as_str());
-            let help = match nearest(text.as_str(), pattern.working_days.keys().copied()) {
-                Some(near) => format!("write `{near}` if that is what is meant"),
-                None => format!("{HOURS_HELP}, or name the working day under [hours] in job.toml"),
-            };
+            let near = remedy(text.as_str(), pattern.working_days.keys().copied(), &["none"]);
+            let help = near.unwrap_or_else(|| format!("{HOURS_HELP}, or name the working day under [hours] in job.toml"));
             sink.say(Code::HoursNotUnderstood, message, text.place(), "", help);
         }
     }
@@ -399,10 +397,8 @@ fn breaks(raw: &RawPerson, hours: &[Hours], pattern: &Pattern<'_>, sink: &Sink) 
                     continue;
                 }
                 let message = format!("there is no break `{}`", text.as_str());
-                let help = match nearest(text.as_str(), pattern.breaks.iter().map(|(name, _)| *name)) {
-                    Some(near) => format!("write `{near}` if that is what is meant"),
-                    None => "name it under [breaks] in job.toml".to_owned(),
-                };
+                let near = remedy(text.as_str(), pattern.breaks.iter().map(|(name, _)| *name), &["none"]);
+                let help = near.unwrap_or_else(|| "name it under [breaks] in job.toml".to_owned());
                 sink.say(Code::NotAChoice, message, text.place(), "", help);
             }
         }

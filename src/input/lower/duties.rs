@@ -148,7 +148,7 @@ fn people(who: &Who, context: &DutyContext<'_>) -> (Vec<PersonId>, bool) {
     let index = context.index;
     match who {
         Who::Named(words) => {
-            let mut people = index.people.find_all(words, context.sink);
+            let mut people = index.people.find_all_beside(&["all"], words, context.sink);
             people.sort_unstable();
             (people, true)
         }

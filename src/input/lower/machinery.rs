@@ -8,7 +8,7 @@ use crate::input::lower::tools::clipped;
 use crate::input::raw::duties::{Duties, Duty as RawDuty};
 use crate::input::raw::job::Reserve as RawReserve;
 use crate::input::raw::machinery::{Group as RawGroup, Machinery, Mode as RawMode, ModeWhen};
-use crate::input::raw::phrase::Who;
+use crate::input::raw::phrase::{self, Who};
 use crate::input::raw::tasks::Task as RawTask;
 use crate::input::sink::Sink;
 use crate::input::team::fillable;
@@ -122,7 +122,7 @@ pub(in crate::input) fn modes(
 fn needs(mode: &RawMode, groups: &IdVec<GroupId, Group>, index: &Index, sink: &Sink) -> Vec<(GroupId, u32)> {
     let mut needs: Vec<(GroupId, u32)> = Vec::new();
     for counted in &mode.needs {
-        let Some(group) = index.groups.find(&counted.word, sink) else { continue };
+        let Some(group) = index.groups.find_beside(&phrase::NONE, &counted.word, sink) else { continue };
         let members = groups.get(group).map_or(0, |g| g.units.len());
         let unsure = index.groups.place(counted.word.as_str()).is_some_and(|place| sink.is_unsure(place));
         if u32::try_from(members).is_ok_and(|m| counted.number > m) && !unsure {
@@ -149,7 +149,7 @@ fn lower_reserve(raw: &RawReserve, people: &IdVec<PersonId, Person>, index: &Ind
     let mut kinds: Vec<ReserveKind> = Vec::new();
     let mut places = Vec::new();
     for counted in raw.kinds.iter().filter(|k| k.number > 0) {
-        let Some(competence) = index.competences.find(&counted.word, sink) else { continue };
+        let Some(competence) = index.competences.find_beside(&phrase::NONE, &counted.word, sink) else { continue };
         places.extend(std::iter::repeat_n(competence, usize::try_from(counted.number).unwrap_or(0)));
         match kinds.iter_mut().find(|k| k.competence == competence) {
             Some(kind) => kind.number += counted.number,
@@ -170,7 +170,7 @@ fn lower_reserve(raw: &RawReserve, people: &IdVec<PersonId, Person>, index: &Ind
 fn in_modes(raw: &RawReserve, modes: &IdVec<ModeId, Mode>, index: &Index, sink: &Sink) -> Vec<ModeId> {
     match &raw.modes {
         None => modes.ids().collect(),
-        Some(Who::Named(words)) => index.modes.find_all(words, sink),
+        Some(Who::Named(words)) => index.modes.find_all_beside(&["all"], words, sink),
         Some(Who::All { holding: None, but }) => {
             let but = index.modes.find_all(but, sink);
             modes.ids().filter(|m| !but.contains(m)).collect()

@@ -3,12 +3,11 @@
 use csv::{ByteRecord, ReaderBuilder, Terminator, Trim};
 
 use crate::diag::{Code, Diagnostic, FileId, Place, Sources};
-use crate::input::near::nearest;
+use crate::input::near::{nearest, remedy};
 use crate::input::raw::grid::{self, DayCovered, Grid};
-use crate::input::row::TIME_HELP;
 use crate::input::sink::Sink;
 use crate::input::text::{At, Text};
-use crate::input::when::Written;
+use crate::input::when::{Written, moment_help};
 use crate::model::RecordKind;
 
 /// A recorded stretch of work.
@@ -225,7 +224,7 @@ fn row(texts: &[Text], columns: &[Option<usize>; 5], place: Place, sink: &Sink) 
     let moment = |text: &Text| {
         let written = Written::parse(text.as_str()).filter(|w| w.minute().is_some());
         if written.is_none() {
-            sink.say(Code::TimeNotUnderstood, Written::why_not(text.as_str()), text.place(), "", TIME_HELP);
+            sink.say(Code::TimeNotUnderstood, Written::why_not(text.as_str()), text.place(), "", moment_help(text.as_str()));
         }
         written.map(|w| At::new(w, text.place()))
     };
@@ -233,23 +232,26 @@ fn row(texts: &[Text], columns: &[Option<usize>; 5], place: Place, sink: &Sink) 
     let kind_read = kind_of(kind.as_str());
     if kind_read.is_none() {
         let message = format!("`{}` is not a kind of work", kind.as_str());
-        sink.say(Code::BrokenRow, message, kind.place(), "", KINDS);
+        let near = remedy(kind.as_str(), [], &WORDS.map(|(word, _)| word));
+        sink.say(Code::BrokenRow, message, kind.place(), "", near.unwrap_or_else(|| KINDS.to_owned()));
     }
     let note = get(4).map_or(String::new(), |t| t.as_str().to_owned());
     Some(Row { place, person: person.clone(), from: from?, to: to?, kind: kind_read?, note, form: Form::FromTo })
 }
 
+/// The words for kinds of work.
+const WORDS: [(&str, RecordKind); 7] = [
+    ("watch", RecordKind::Watch),
+    ("task", RecordKind::Task),
+    ("duty", RecordKind::Duty),
+    ("call", RecordKind::Call),
+    ("drill", RecordKind::Drill),
+    ("emergency", RecordKind::Emergency),
+    ("oncall", RecordKind::OnCall),
+];
+
 /// The kind of work that a word names, capitals or not.
 pub(in crate::input) fn kind_of(word: &str) -> Option<RecordKind> {
-    const WORDS: [(&str, RecordKind); 7] = [
-        ("watch", RecordKind::Watch),
-        ("task", RecordKind::Task),
-        ("duty", RecordKind::Duty),
-        ("call", RecordKind::Call),
-        ("drill", RecordKind::Drill),
-        ("emergency", RecordKind::Emergency),
-        ("oncall", RecordKind::OnCall),
-    ];
     WORDS.iter().find(|(known, _)| known.eq_ignore_ascii_case(word)).map(|(_, kind)| *kind)
 }
 

@@ -1,6 +1,7 @@
 //! `log.toml` as written: what happened while the job ran, one `[[entry]]` each, never rewritten.
 
 use crate::diag::{Code, Place};
+use crate::input::near::remedy;
 use crate::input::raw::duties::{self, Duty};
 use crate::input::raw::job::{self, Milestone};
 use crate::input::raw::tasks::{self, Task};
@@ -153,7 +154,8 @@ fn word(row: &mut Row<'_>) -> Option<(Word, Place)> {
     if found.is_none() {
         let message = format!("`{}` is not something the log can say", text.as_str());
         let words: Vec<&str> = WORDS.iter().map(|w| w.text).collect();
-        row.sink().say(Code::NotAChoice, message, text.place(), "", format!("write one of: {}", words.join(", ")));
+        let help = remedy(text.as_str(), [], &words).unwrap_or_else(|| format!("write one of: {}", words.join(", ")));
+        row.sink().say(Code::NotAChoice, message, text.place(), "", help);
     }
     found.map(|w| (*w, text.place()))
 }

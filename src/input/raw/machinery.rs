@@ -2,7 +2,7 @@
 
 use crate::diag::{Code, Place};
 use crate::input::raw::phrase::{self, Counted};
-use crate::input::raw::windows;
+use crate::input::raw::{windows, windows_beside};
 use crate::input::row::{Named, Row, Zero};
 use crate::input::text::{At, Text};
 use crate::input::when::When;
@@ -139,7 +139,7 @@ fn mode(named: Named<'_>) -> Mode {
     let otherwise = texts.iter().find(|t| t.is("otherwise")).map(Text::place);
     let when = match otherwise {
         Some(place) => ModeWhen::Otherwise(place),
-        None => ModeWhen::At(windows(&texts, sink)),
+        None => ModeWhen::At(windows_beside(&["otherwise"], &texts, sink)),
     };
     row.must_say("when", "when = \"day 3 09:30-16:00\", or when = \"otherwise\"");
     let needs = phrase::counted(&row.phrases("needs"), "\"2 GEN, 1 EMG\"", sink);

@@ -16,10 +16,11 @@ pub(super) mod tools;
 pub(super) mod watches;
 
 use crate::diag::{Code, Diagnostic};
+use crate::input::near::slip;
 use crate::input::row::Row;
 use crate::input::sink::Sink;
 use crate::input::text::{At, Text};
-use crate::input::when::{Hours, When, Written};
+use crate::input::when::{Hours, TIME_WORDS, When, Written};
 
 /// Lists of hours of the day, `08:00-12:00, 13:00-18:00`; what cannot be read is reported and left out.
 pub(super) fn hours(texts: &[Text], sink: &Sink) -> Vec<At<Hours>> {
@@ -61,6 +62,12 @@ fn overlap(a: Hours, b: Hours) -> bool {
 
 /// Windows and repeats; what cannot be read is reported and left out.
 pub(super) fn windows(texts: &[Text], sink: &Sink) -> Vec<At<When>> {
+    windows_beside(&[], texts, sink)
+}
+
+/// The same where one of `words` could have stood in their place.
+pub(super) fn windows_beside(words: &[&str], texts: &[Text], sink: &Sink) -> Vec<At<When>> {
+    let words = [words, &TIME_WORDS].concat();
     texts
         .iter()
         .filter_map(|text| {
@@ -68,7 +75,8 @@ pub(super) fn windows(texts: &[Text], sink: &Sink) -> Vec<At<When>> {
             if when.is_none() {
                 let message =
                     Written::no_such_date(text.as_str()).unwrap_or_else(|| format!("`{}` is not a window of time", text.as_str()));
-                sink.say(Code::TimeNotUnderstood, message, text.place(), "", WINDOW_HELP);
+                let help = slip(text.as_str(), &words).unwrap_or_else(|| WINDOW_HELP.to_owned());
+                sink.say(Code::TimeNotUnderstood, message, text.place(), "", help);
             }
             when.map(|w| At::new(w, text.place()))
         })

@@ -2,6 +2,7 @@
 
 use crate::diag::{Code, Place};
 use crate::input::length::length_minutes;
+use crate::input::near::slip;
 use crate::input::sink::Sink;
 use crate::input::text::Text;
 use crate::time::Minutes;
@@ -15,6 +16,9 @@ pub(in crate::input) struct Counted {
     pub word: Text,
 }
 
+/// The words for nothing of it.
+pub(in crate::input) const NONE: [&str; 2] = ["none", "nobody"];
+
 /// Most of anything that can be asked for in one phrase.
 const MOST: u32 = 99;
 
@@ -23,12 +27,12 @@ pub(in crate::input) fn counted(texts: &[Text], example: &str, sink: &Sink) -> V
     let items = texts.iter().flat_map(|t| t.split(&['+', ',']));
     let mut counted = Vec::new();
     for item in items {
-        if item.as_str().is_empty() || item.is("none") || item.is("nobody") {
+        if item.as_str().is_empty() || NONE.iter().any(|none| item.is(none)) {
             if item.as_str().is_empty() && texts.len() == 1 && texts[0].as_str().trim().is_empty() {
                 continue;
             }
             if item.as_str().is_empty() {
-                not_understood(&item, example, sink);
+                not_understood(&item, &[], example, sink);
             }
             continue;
         }
@@ -39,22 +43,24 @@ pub(in crate::input) fn counted(texts: &[Text], example: &str, sink: &Sink) -> V
             }
         };
         match read {
-            Some(read) if read.word.as_str().contains(char::is_whitespace) => not_understood(&item, example, sink),
+            Some(read) if read.word.as_str().contains(char::is_whitespace) => not_understood(&item, &[], example, sink),
             Some(read) if read.number > MOST => {
                 let message = format!("{} {} is out of range", read.number, read.word.as_str());
                 sink.say(Code::OutOfRange, message, item.place(), "", format!("give a number up to {MOST}"));
             }
             Some(read) => counted.push(read),
-            None => not_understood(&item, example, sink),
+            None => not_understood(&item, &[], example, sink),
         }
     }
     counted
 }
 
-fn not_understood(item: &Text, example: &str, sink: &Sink) {
+/// `words` are those that phrases of its kind are made with.
+fn not_understood(item: &Text, words: &[&str], example: &str, sink: &Sink) {
     let what =
         if item.as_str().is_empty() { "something is missing here".to_owned() } else { format!("`{}` cannot be read", item.as_str()) };
-    sink.say(Code::NotUnderstood, what, item.place(), "", format!("write it like {example}"));
+    let help = slip(item.as_str(), words).unwrap_or_else(|| format!("write it like {example}"));
+    sink.say(Code::NotUnderstood, what, item.place(), "", help);
 }
 
 /// What a task comes after.
@@ -83,7 +89,7 @@ pub(in crate::input) fn after(texts: &[Text], sink: &Sink) -> Vec<After> {
             Some(minutes) if parts.next().is_none() && !task.as_str().is_empty() && !task.as_str().contains(char::is_whitespace) => {
                 list.push(After { task, lag: Minutes::new(minutes) });
             }
-            Some(_) | None => not_understood(text, "\"A13\" or \"A20 + 12h\"", sink),
+            Some(_) | None => not_understood(text, &[], "\"A13\" or \"A20 + 12h\"", sink),
         }
     }
     list
@@ -106,7 +112,7 @@ pub(in crate::input) fn holds(texts: &[Text], sink: &Sink) -> Vec<Hold> {
     let mut list = Vec::new();
     for text in texts {
         let Some((what, until)) = text.around("until") else {
-            not_understood(text, EXAMPLE, sink);
+            not_understood(text, &["until"], EXAMPLE, sink);
             continue;
         };
         let tools = counted(std::slice::from_ref(&what), EXAMPLE, sink);
@@ -114,7 +120,7 @@ pub(in crate::input) fn holds(texts: &[Text], sink: &Sink) -> Vec<Hold> {
             [one] if one.number > 0 && !until.as_str().is_empty() && !until.as_str().contains(char::is_whitespace) => {
                 list.push(Hold { number: one.number, tool: one.word.clone(), until });
             }
-            _ => not_understood(text, EXAMPLE, sink),
+            _ => not_understood(text, &["until"], EXAMPLE, sink),
         }
     }
     list
@@ -135,7 +141,7 @@ pub(in crate::input) fn different(texts: &[Text], sink: &Sink) -> Vec<Different>
     let mut list = Vec::new();
     for text in texts {
         let Some((need, rest)) = text.around("not") else {
-            not_understood(text, EXAMPLE, sink);
+            not_understood(text, &["not", "from"], EXAMPLE, sink);
             continue;
         };
         let rest = rest.after_word("from").unwrap_or(rest);
@@ -146,7 +152,7 @@ pub(in crate::input) fn different(texts: &[Text], sink: &Sink) -> Vec<Different>
                 None => (None, item.clone()),
             };
             if task.as_str().is_empty() || task.as_str().contains(char::is_whitespace) {
-                not_understood(&item, EXAMPLE, sink);
+                not_understood(&item, &["not", "from"], EXAMPLE, sink);
             } else {
                 others.push((place, task));
             }
@@ -179,7 +185,7 @@ pub(in crate::input) fn close_up(text: &Text, sink: &Sink) -> Option<CloseUp> {
         tasks.filter(|list| list.iter().all(|t| !t.as_str().is_empty() && !t.as_str().contains(char::is_whitespace))).map(CloseUp::If)
     };
     if read.is_none() {
-        not_understood(text, "\"leave out\", \"if A12\", \"if A12, A13\" or \"needed\"", sink);
+        not_understood(text, &["needed", "leave", "out"], "\"leave out\", \"if A12\", \"if A12, A13\" or \"needed\"", sink);
     }
     read
 }
@@ -229,7 +235,7 @@ pub(in crate::input) fn by(text: &Text, sink: &Sink) -> Option<By> {
         }
     };
     if read.is_none() {
-        not_understood(text, "\"3E\", \"3E or AE\", \"open\", \"open but 4E\" or \"3E, 4E, AE in turn\"", sink);
+        not_understood(text, &["open", "but", "turn"], "\"3E\", \"3E or AE\", \"open\", \"open but 4E\" or \"3E, 4E, AE in turn\"", sink);
     }
     read
 }
@@ -260,7 +266,7 @@ pub(in crate::input) fn who(texts: &[Text], sink: &Sink) -> Option<Who> {
         if good(&people) {
             return Some(Who::Named(people));
         }
-        not_understood(first, EXAMPLE, sink);
+        not_understood(first, &["all", "but"], EXAMPLE, sink);
         return None;
     }
     let rest = first.after_word("all").filter(|t| !t.as_str().is_empty());
@@ -275,6 +281,6 @@ pub(in crate::input) fn who(texts: &[Text], sink: &Sink) -> Option<Who> {
     if texts.len() == 1 && good(&but) && good(holding.as_slice()) {
         return Some(Who::All { holding, but });
     }
-    not_understood(first, EXAMPLE, sink);
+    not_understood(first, &["all", "but"], EXAMPLE, sink);
     None
 }

@@ -3,7 +3,7 @@
 use crate::diag::{Code, Place};
 use crate::input::near::nearest;
 use crate::input::raw::phrase::{self, By};
-use crate::input::raw::{hours, windows};
+use crate::input::raw::{hours, windows, windows_beside};
 use crate::input::row::Row;
 use crate::input::text::{At, Text};
 use crate::input::when::{Hours, When, Written};
@@ -100,7 +100,7 @@ fn post(named: crate::input::row::Named<'_>) -> Post {
     } else if !modes.is_empty() {
         Manned::Modes(modes)
     } else {
-        Manned::At(windows(&texts.iter().flat_map(|t| t.split(&[','])).collect::<Vec<_>>(), sink))
+        Manned::At(windows_beside(&["always", "mode"], &texts.iter().flat_map(|t| t.split(&[','])).collect::<Vec<_>>(), sink))
     };
     let attends = row.whole("attends", 0, 99);
     row.finish();

@@ -9,6 +9,7 @@ mod phrases;
 mod pins;
 mod rules;
 mod slips;
+mod words;
 
 use turnto::input::{Folder, Reading, STARTER, read};
 

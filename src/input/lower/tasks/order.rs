@@ -3,6 +3,7 @@
 use crate::diag::{Code, Diagnostic};
 use crate::id::{Id, IdVec, TaskId, ToolId};
 use crate::input::lower::tasks::TaskContext;
+use crate::input::raw::phrase;
 use crate::input::raw::tasks::Task as RawTask;
 use crate::input::sink::Sink;
 use crate::input::text::Text;
@@ -29,7 +30,7 @@ pub(super) fn after(raw: &RawTask, context: &TaskContext<'_>) -> Vec<After> {
 pub(super) fn tools(raw: &RawTask, context: &TaskContext<'_>) -> Vec<(ToolId, u32)> {
     let mut list: Vec<(ToolId, u32)> = Vec::new();
     for counted in &raw.tools {
-        let Some(tool) = context.index.tools.find(&counted.word, context.sink) else { continue };
+        let Some(tool) = context.index.tools.find_beside(&phrase::NONE, &counted.word, context.sink) else { continue };
         let number = enough(counted.number, tool, &counted.word, context);
         match list.iter_mut().find(|(t, _)| *t == tool) {
             Some(known) => {

@@ -4,6 +4,8 @@ use crate::diag::{Code, Diagnostic};
 use crate::id::{CompetenceId, Id, IdVec, TaskId};
 use crate::input::lower::crew::longest_in_one_go;
 use crate::input::lower::tasks::TaskContext;
+use crate::input::near::remedy;
+use crate::input::raw::phrase;
 use crate::input::raw::tasks::Task as RawTask;
 use crate::input::sink::Sink;
 use crate::input::team::fillable;
@@ -18,7 +20,7 @@ pub(super) fn needs(raw: &RawTask, context: &TaskContext<'_>) -> Vec<CompetenceI
     let mut good = true;
     for item in counted {
         let before = needs.len();
-        match context.index.competences.find(&item.word, context.sink) {
+        match context.index.competences.find_beside(&phrase::NONE, &item.word, context.sink) {
             Some(competence) => {
                 if !context.people.iter().any(|p| p.holds(competence)) && !context.index.people.unsure() {
                     let message = format!("task {} needs {}, and nobody holds it", raw.code.as_str(), item.word.as_str());
@@ -97,7 +99,9 @@ fn not_in_needs(raw: &RawTask, word: &Text, sink: &Sink) {
     if let Some((place, _)) = &raw.needs {
         diagnostic = diagnostic.also(*place, "what it needs");
     }
-    sink.put(diagnostic.help("name a competence as it stands in `needs`"));
+    let needs = raw.needs.iter().flat_map(|(_, counted)| counted.iter().map(|item| item.word.as_str()));
+    let near = remedy(word.as_str(), needs, &["all"]);
+    sink.put(diagnostic.help(near.unwrap_or_else(|| "name a competence as it stands in `needs`".to_owned())));
 }
 
 /// Places one person fills throughout, sorted.

@@ -208,7 +208,7 @@ impl Roster<'_> {
 
     fn standing(&self, by: &By, post: PostId, place: Place) -> Option<Standing> {
         let all = |words: &[Text]| {
-            let people = self.index.people.find_all(words, self.sink);
+            let people = self.index.people.find_all_beside(&["open"], words, self.sink);
             for (word, person) in words.iter().filter_map(|w| Some((w, self.index.people.get(w.as_str())?))) {
                 self.may_stand(person, post, word);
             }
