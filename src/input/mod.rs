@@ -277,6 +277,9 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
     let never_together = lower::machinery::never_together(&machinery, &index, sink);
     let reserves = job.as_ref().map_or(&[][..], |j| &j.reserves);
     let modes = lower::machinery::modes(&machinery, reserves, &groups, &people, &mut index, sink);
+    if unread.is_empty() && times.known && !index.people.unsure() {
+        lower::unbooked::more_than_there_is(reserves, &people, &times, sink);
+    }
     let mode_spans = lower::machinery::mode_spans(&machinery, &modes, &index, &times, sink);
     let mut posts = lower::watches::posts(&watches, &people, &mode_spans, &mut index, &times, sink);
     let (turns, _) = lower::watches::turns(&watches, &posts, &people, &index, &times, sink);
@@ -294,6 +297,7 @@ fn parts(files: &BTreeMap<&'static str, Taken>, sources: &Sources, sink: &Sink) 
             TaskContext { index: &index, people: &people, unread: &unread, tools: &tools, tags: &tags, last_phase, times: &times, sink };
         (lowered, holds) = lower::tasks::tasks(&written, &context);
     }
+    lower::watches::attends_none(&watches, &written, sink);
     let starts =
         lower::pins::pins(&pins, &mut lowered, &PinContext { index: &index, people: &people, unread: &unread, times: &times, sink });
     let context = DutyContext { index: &index, people: &people, turns: &turns, times: &times, sink };

@@ -164,7 +164,7 @@ fn lower_reserve(raw: &RawReserve, people: &IdVec<PersonId, Person>, index: &Ind
     }
     let hours = raw.between.as_ref().map_or((Minutes::ZERO, Minutes::DAY), |b| (Minutes::new(b.value.from), Minutes::new(b.value.to)));
     let call = raw.call.unwrap_or(Minutes::hours(1));
-    Reserve { kinds, call, unbooked: raw.unbooked.unwrap_or(Minutes::ZERO), hours }
+    Reserve { kinds, call, unbooked: raw.unbooked.as_ref().map_or(Minutes::ZERO, |unbooked| unbooked.value), hours }
 }
 
 fn in_modes(raw: &RawReserve, modes: &IdVec<ModeId, Mode>, index: &Index, sink: &Sink) -> Vec<ModeId> {

@@ -11,4 +11,5 @@ pub(super) mod rest;
 pub(super) mod rules;
 pub(super) mod tasks;
 pub(super) mod tools;
+pub(super) mod unbooked;
 pub(super) mod watches;

@@ -67,7 +67,7 @@ pub(in crate::input) struct Reserve {
     /// How long a call lasts.
     pub call: Option<Minutes>,
     /// Unbooked time a day.
-    pub unbooked: Option<Minutes>,
+    pub unbooked: Option<At<Minutes>>,
     /// Between which hours.
     pub between: Option<At<Hours>>,
     /// In which modes: words, or `all but` words.
@@ -216,7 +216,7 @@ fn reserve(mut row: Row<'_>) -> Reserve {
     let head = row.head();
     let kinds = phrase::counted(&row.phrases("callable"), "\"1 OOW, 1 GEN\"", sink);
     let call = row.hours("call", Zero::Barred, 24).map(|c| c.value);
-    let unbooked = row.hours("unbooked", Zero::Allowed, 1000).map(|u| u.value);
+    let unbooked = row.hours("unbooked", Zero::Allowed, 1000);
     let between = match hours(&row.words("between"), sink).as_slice() {
         [] => None,
         [one] if one.value.to <= 1440 => Some(one.clone()),

@@ -7,6 +7,7 @@ use crate::diag::{Code, Diagnostic, Place};
 use crate::id::{IdVec, ModeId, PersonId, PostId, TurnId};
 use crate::input::index::Index;
 use crate::input::raw::phrase::By;
+use crate::input::raw::tasks::Task as RawTask;
 use crate::input::raw::watches::{Line, Manned, Stand as RawStand, Watches};
 use crate::input::sink::Sink;
 use crate::input::text::Text;
@@ -57,6 +58,20 @@ pub(in crate::input) fn posts(
         });
     }
     posts
+}
+
+/// Reports tasks that a post is to attend which attends none.
+pub(in crate::input) fn attends_none(raw: &Watches, tasks: &[&RawTask], sink: &Sink) {
+    for post in &raw.posts {
+        let Some(attends) = post.attends.as_ref().filter(|attends| attends.value == 0) else { continue };
+        for task in tasks {
+            let Some(by) = task.attended_by.as_ref().filter(|by| by.as_str() == post.code.as_str()) else { continue };
+            let message = format!("task {} is attended by {}, which attends no task", task.code.as_str(), by.as_str());
+            let diagnostic =
+                Diagnostic::new(Code::AttendsNone, message).at(by.place(), "never attended").also(attends.place, "none at once");
+            sink.put(diagnostic.help("let the post attend 1 or more, or take `attends` out, which counts as 1"));
+        }
+    }
 }
 
 /// What turns are made from.
