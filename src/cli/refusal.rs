@@ -1,5 +1,7 @@
 //! Where there is no legal plan: which requirements cannot stand together, and what leaving out each of them gives.
 
+use std::collections::BTreeMap;
+
 use crate::bound::chain;
 use crate::calendar::Hours;
 use crate::cli::trial::{Trial, planned};
@@ -40,7 +42,7 @@ pub(super) fn paragraphs(problem: &Problem, trial: &Trial<'_>) -> Vec<String> {
     let Some(set) = set else { return Vec::new() };
     let mut list =
         vec!["These requirements cannot stand together, whoever works on what; without any one of them the others could:".to_owned()];
-    list.extend(set.iter().map(|r| format!("- {}", words(problem, *r))));
+    list.extend(listed(problem, &set).into_iter().map(|line| format!("- {line}")));
     list.push("What leaving out one of them gives, each planned by itself:".to_owned());
     for requirement in set.into_iter().take(WAYS) {
         let came = match Variant::Drop(requirement).apply(problem) {
@@ -53,6 +55,48 @@ pub(super) fn paragraphs(problem: &Problem, trial: &Trial<'_>) -> Vec<String> {
         list.push(format!("- without \"{}\": {came}", words(problem, requirement)));
     }
     list
+}
+
+/// Requirements in words, bans of the same tags for the same reason in one line with when they are.
+fn listed(problem: &Problem, set: &[Requirement]) -> Vec<String> {
+    let mut bans: BTreeMap<String, Vec<usize>> = BTreeMap::new();
+    for requirement in set {
+        if let Requirement::Ban(ban) = requirement {
+            bans.entry(banned(problem, *ban)).or_default().push(*ban);
+        }
+    }
+    let line = |requirement: &Requirement| match requirement {
+        Requirement::Ban(ban) => {
+            let what = banned(problem, *ban);
+            let alike = &bans[&what];
+            match alike.as_slice() {
+                [_] => Some(words(problem, *requirement)),
+                [first, ..] if first == ban => {
+                    let times: Vec<String> = alike.iter().map(|ban| when(problem, *ban)).collect();
+                    Some(format!("each of {} bans {what}: {}", alike.len(), times.join("; ")))
+                }
+                _ => None,
+            }
+        }
+        _ => Some(words(problem, *requirement)),
+    };
+    set.iter().filter_map(line).collect()
+}
+
+/// What a ban bans, and why.
+fn banned(problem: &Problem, ban: usize) -> String {
+    let ban = &problem.bans[ban];
+    let tags: Vec<&str> = ban.tags.iter().map(|tag| problem.tags[*tag].code.as_str()).collect();
+    let why = if ban.reason.is_empty() { String::new() } else { format!(" ({})", ban.reason) };
+    format!("of {}{why}", tags.join(", "))
+}
+
+/// When a ban is.
+fn when(problem: &Problem, ban: usize) -> String {
+    let (clock, span) = (&problem.clock, problem.bans[ban].span);
+    let same_day = clock.day(span.start()) == clock.day(span.end());
+    let end = if same_day { clock.hour(span.end()) } else { clock.day_time(span.end()) };
+    format!("{} to {end}", clock.day_time(span.start()))
 }
 
 /// A requirement in words.
@@ -75,7 +119,7 @@ pub(super) fn words(problem: &Problem, requirement: Requirement) -> String {
         Requirement::Order(t, before) => format!("{} after {}", task(t), task(before)),
         Requirement::Away(p) => format!("{} away", problem.people[p].code),
         Requirement::ToolAway(tool) => format!("{} away", problem.tools[tool].code),
-        Requirement::Ban(ban) => format!("the ban for {}", problem.bans[ban].reason),
+        Requirement::Ban(ban) => format!("the ban {}, {}", banned(problem, ban), when(problem, ban)),
         Requirement::Cap(p) => format!("the daily cap of {}", problem.people[p].code),
         Requirement::Evenings(p) => format!("the evenings of {}", problem.people[p].code),
         Requirement::Stops(t) => format!("task {} may not stop where it likes", task(t)),

@@ -32,9 +32,19 @@ pub(super) fn before(page: &mut Page, report: &Report<'_>, sheet: &DaySheet) {
     if !modes.is_empty() {
         page.item("Mode", COLUMN, &modes.join("; "));
     }
+    // What stands in several rows is said once.
+    let mut bans: Vec<(String, usize)> = Vec::new();
     for ban in &sheet.bans {
         let tags: Vec<&str> = ban.tags.iter().map(|t| problem.tags[*t].code.as_str()).collect();
-        page.item("BANNED", COLUMN, &format!("{} {}: {}", words::from_to(report, ban.span), tags.join(", "), ban.reason));
+        let why = if ban.reason.is_empty() { String::new() } else { format!(": {}", ban.reason) };
+        let text = format!("{} {}{why}", words::from_to(report, ban.span), tags.join(", "));
+        match bans.iter_mut().find(|(said, _)| *said == text) {
+            Some((_, rows)) => *rows += 1,
+            None => bans.push((text, 1)),
+        }
+    }
+    for (text, rows) in bans {
+        page.item("BANNED", COLUMN, &if rows > 1 { format!("{text} ({rows} rows say so)") } else { text });
     }
     let mut post = None;
     let mut label = String::new();

@@ -7,6 +7,7 @@ mod log;
 mod new;
 mod pin;
 mod plan;
+mod refused;
 mod replan;
 mod rest;
 mod rest_readings;

@@ -1,0 +1,49 @@
+//! What is said where there is no plan, and of what stands in several rows: once.
+
+use super::Scratch;
+
+/// A job of one task of lifting, an hour in one go, with these duties.
+fn job(more: &str, duties: &str) -> Scratch {
+    let scratch = Scratch::new();
+    let job = "ship = \"MV Any\"\nstart = 2027-03-01T08:00\ndays = 3\nclock = \"UTC\"\n[rest]\nrecorded_from = \"day -7\"\n";
+    let crew = "[person.A]\nname = \"Ay\"\ncan = \"GEN\"\nhours = \"08:00-12:00, 13:00-17:00\"\n";
+    let tasks = format!("[task.T]\ntext = \"Lift\"\nneeds = \"GEN\"\nhours = 1\nstop = \"never\"\ntags = \"lift\"\n{more}");
+    std::fs::create_dir(scratch.path("job")).expect("a new folder");
+    for (file, text) in [("job.toml", job), ("crew.toml", crew), ("tasks.toml", &tasks), ("duties.toml", duties)] {
+        scratch.write(&format!("job/{file}"), text);
+    }
+    scratch
+}
+
+fn ban(when: &str) -> String {
+    format!("[[ban]]\nwhen = \"{when}\"\ntags = \"lift\"\nwhy = \"swell\"\n")
+}
+
+/// If this fails, bans for one reason are lines that cannot be told apart.
+#[test]
+fn bans_for_one_reason_are_one_line_with_their_times() {
+    let bans = ban("day 1 08:00-17:00") + &ban("day 2 08:00-17:00");
+    let scratch = job("not_after = \"day 2 17:00\"\n", &bans);
+    let ran = scratch.run(&["plan", "job"]);
+    assert_eq!(ran.code, Some(3), "{}{}", ran.out, ran.err);
+    let text = ran.err.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("- each of 2 bans of lift (swell): day 1 08:00 to 17:00; day 2 08:00 to 17:00"), "{}", ran.err);
+    for day in [1, 2] {
+        assert!(
+            text.contains(&format!("- without \"the ban of lift (swell), day {day} 08:00 to 17:00\": finish day {day}")),
+            "{}",
+            ran.err
+        );
+    }
+}
+
+/// If this fails, a ban that stands in two rows is printed twice on the sheet of its day.
+#[test]
+fn a_ban_in_two_rows_is_printed_once() {
+    let bans = ban("day 1 12:00-17:00") + &ban("day 1 12:00-17:00");
+    let scratch = job("", &bans);
+    let ran = scratch.run(&["plan", "job"]);
+    assert_eq!(ran.code, Some(0), "{}{}", ran.out, ran.err);
+    assert_eq!(ran.out.matches("BANNED").count(), 1, "{}", ran.out);
+    assert!(ran.out.contains("12:00-17:00 lift: swell (2 rows say so)"), "{}", ran.out);
+}
