@@ -31,7 +31,7 @@ impl Console {
     /// Says how it goes, on standard error, folded where it is longer than a line; left out when asked to be quiet.
     pub(super) fn note(&self, text: &str) {
         if !self.quiet {
-            complain(&text.lines().map(folded).collect::<Vec<_>>().join("\n"));
+            complain(text);
         }
     }
 
@@ -69,8 +69,13 @@ pub(super) fn answer(text: &str) -> Result<(), Fault> {
     }
 }
 
-/// Says what went wrong, on standard error, quiet or not.
+/// Says what went wrong, on standard error, quiet or not, folded where it is longer than a line.
 pub(super) fn complain(text: &str) {
+    show(&text.lines().map(folded).collect::<Vec<_>>().join("\n"));
+}
+
+/// The same as it is laid out: excerpts, a line for each row of a stream, and what somebody else is to read.
+pub(super) fn show(text: &str) {
     // There is nowhere left to report a failure to report.
     drop(writeln!(io::stderr().lock(), "{}", text.trim_end()));
 }

@@ -1,4 +1,4 @@
-//! The machine said no: one line that says what could not be done to which file, and why.
+//! The machine said no: a sentence that says what could not be done to which file, and why.
 
 use std::fmt;
 use std::io;
@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use crate::cli::exit::Exit;
 
-/// Something could not be done, with all that is needed to say so in one line.
+/// Something could not be done, with all that is needed to say so in one sentence.
 #[derive(Debug)]
 pub(super) struct Fault {
     action: &'static str,

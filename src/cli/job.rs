@@ -49,7 +49,8 @@ impl Job {
     pub(super) fn usable(&self, folder: &Path, console: &Console) -> Option<&Problem> {
         let usable = self.reading.problem.as_ref().filter(|_| self.counts().0 == 0);
         if usable.is_none() {
-            console::complain(&(self.rendered(console.notes_look()) + &self.summary(folder)));
+            console::show(&self.rendered(console.notes_look()));
+            console::complain(&self.summary(folder));
         }
         usable
     }

@@ -124,7 +124,7 @@ fn caught(work: impl FnOnce() -> Exit) -> Exit {
     }));
     panic::catch_unwind(panic::AssertUnwindSafe(work)).unwrap_or_else(|_| {
         let report = last.lock().unwrap_or_else(PoisonError::into_inner);
-        console::complain(&format!(
+        console::show(&format!(
             "This is a fault in turnto {}, not in your files. Nothing was written.\nTo have it mended, send the lines below, the command and the job folder.\n{report}",
             env!("CARGO_PKG_VERSION"),
         ));

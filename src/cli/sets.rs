@@ -25,7 +25,7 @@ pub(super) fn own(folder: &Path, console: &Console) -> Result<Option<Vec<RuleSet
     if read.diagnostics.is_empty() {
         return Ok(Some(read.sets));
     }
-    console::complain(&diagnostics::render(&read.diagnostics, &read.sources, console.notes_look()));
+    console::show(&diagnostics::render(&read.diagnostics, &read.sources, console.notes_look()));
     Ok(None)
 }
 

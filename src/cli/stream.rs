@@ -48,7 +48,7 @@ pub(super) fn run(asked: &Rest, set: &RuleSet, console: &Console) -> Result<Exit
                     Ok(back) => {
                         used += 1;
                         if let Some(back) = back {
-                            console::complain(&came_back(number, &row.ship, &row.person, back));
+                            console::show(&came_back(number, &row.ship, &row.person, back));
                         }
                         continue;
                     }
@@ -58,7 +58,7 @@ pub(super) fn run(asked: &Rest, set: &RuleSet, console: &Console) -> Result<Exit
             },
         };
         skipped += 1;
-        console::complain(&format!("standard input, line {number}: row not used: {why}"));
+        console::show(&format!("standard input, line {number}: row not used: {why}"));
     }
     if used == 0 && skipped == 0 {
         console::complain("standard input has no rows after its first line");

@@ -11,7 +11,7 @@ fn a_folder_that_is_not_there_is_named() {
     for command in ["check", "plan"] {
         let ran = scratch.run(&[command, "attic"]);
         assert_eq!((ran.code, ran.out.as_str()), (Some(2), ""), "{command}");
-        assert_eq!(ran.err, "could not read attic: there is no such folder; `turnto new attic` makes one to begin with\n");
+        assert_eq!(ran.err, "could not read attic: there is no such folder; `turnto new attic` makes one to\n  begin with\n");
     }
 }
 

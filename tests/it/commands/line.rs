@@ -110,7 +110,7 @@ fn the_keys_of_every_file_are_explained() {
     assert!(log.contains("  to_go            task, hours\n") && log.contains("  started          task; may have by\n"), "{log}");
     let ran = scratch.run(&["explain", "taks.toml"]);
     assert_eq!((ran.code, ran.out.as_str()), (Some(2), ""));
-    assert_eq!(ran.err, "there is no code or file `taks.toml`; `turnto explain tasks.toml` if that is what is meant\n");
+    assert_eq!(ran.err, "there is no code or file `taks.toml`; `turnto explain tasks.toml` if that is\n  what is meant\n");
 }
 
 /// If this fails, `turnto explain | head -1` ends with an error or a panic.

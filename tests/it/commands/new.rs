@@ -29,7 +29,7 @@ fn nothing_is_overwritten() {
     scratch.write("job/job.toml", "mine");
     let ran = scratch.run(&["new", "job"]);
     assert_eq!((ran.code, ran.out.as_str()), (Some(2), ""));
-    assert_eq!(ran.err, "could not write job: there is something in it already, and nothing is ever overwritten; name a new folder\n");
+    assert_eq!(ran.err, "could not write job: there is something in it already, and nothing is ever\n  overwritten; name a new folder\n");
     assert_eq!(scratch.names("job"), ["job.toml"]);
     assert_eq!(scratch.read("job/job.toml"), "mine");
     let ran = scratch.run(&["new", "job/job.toml"]);

@@ -47,3 +47,18 @@ fn a_ban_in_two_rows_is_printed_once() {
     assert_eq!(ran.out.matches("BANNED").count(), 1, "{}", ran.out);
     assert!(ran.out.contains("12:00-17:00 lift: swell (2 rows say so)"), "{}", ran.out);
 }
+
+/// If this fails, a plan that cannot be used is said in lines that run over the edge.
+#[test]
+fn what_cannot_be_used_is_said_in_lines_of_a_screen() {
+    let scratch = job("", "");
+    assert_eq!(scratch.run(&["plan", "job", "--quiet"]).code, Some(0));
+    let plan =
+        scratch.read("job/plan/001/plan.json").replace("\"person\": \"A\"", "\"person\": \"somebody who is not in the crew of this ship\"");
+    scratch.write("job/plan/001/plan.json", plan);
+    let ran = scratch.run(&["rest", "job"]);
+    assert_eq!(ran.code, Some(2), "{}{}", ran.out, ran.err);
+    assert!(ran.err.starts_with("could not use job/plan/001/plan.json: "), "{}", ran.err);
+    assert!(ran.err.lines().all(|line| line.chars().count() <= 80), "{}", ran.err);
+    assert!(ran.err.lines().next().is_some_and(|line| line.chars().count() > 40), "{}", ran.err);
+}
