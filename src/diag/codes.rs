@@ -293,6 +293,8 @@ codes! {
         "Codes of people, tasks, tools and the like are short words of letters, digits, `_`, `-`, `.` and `/`, at most 24 characters, so that they fit the day sheet and can be listed with commas. A few words (all, none, open, ...) have a meaning of their own in phrases and cannot be codes, but for those of phases, which no phrase names."
     UsedTwice "C515" Error "a code or key that stands twice"
         "The same code or key is given twice. One of the two was probably meant to be something else; give each its own."
+    UnseenCharacter "C516" Error "a character that does not show"
+        "Some characters do not show on a screen or on paper, and some turn the direction in which what follows is written, so that a name or an instruction reads as something else than it says. They come in with text that was pasted. The place and the code point are named; take the character out, or type the words again. Joiners between letters of scripts that are written with them may stay."
     LogTeam "C601" Error "people who cannot be the team of the task they worked on"
         "An entry `started` in log.toml may name who worked on the task. Then it names everybody, each once, and together they can fill the places of the task, each with a competence of his own. Leave `by` out if it was the team of the plan."
     LogDuty "C602" Error "a duty the log cannot move or add"

@@ -5,9 +5,11 @@
 
 mod codes;
 mod source;
+mod unseen;
 
 pub use codes::{Code, Severity};
 pub use source::{FileId, Place, Sources};
+pub use unseen::{Unseen, unseen};
 
 /// A place with a few words about it.
 #[derive(Clone, PartialEq, Eq, Debug)]

@@ -7,6 +7,7 @@
 
 use toml::{Table, Value};
 
+use crate::diag::unseen;
 use crate::input::FILES;
 use crate::input::folder::Folder;
 use crate::input::near::nearest;
@@ -29,12 +30,18 @@ pub struct Overlaid {
 /// Everything in it that cannot be laid over the job, in words, each with its line where it has one.
 pub fn overlay(folder: &Folder, text: &str) -> Result<Overlaid, Vec<String>> {
     let option: Table = text.parse().map_err(|error: toml::de::Error| vec![located(text, &error)])?;
-    let mut faults = Vec::new();
+    let mut faults: Vec<String> = unseen(text)
+        .map(|found| format!("line {}: there is {}; take it out", text[..found.at].matches('\n').count() + 1, found.text()))
+        .collect();
     let mut overlaid = Overlaid { title: String::new(), folder: folder.clone(), odd: Vec::new() };
     let mut dropped: Vec<Vec<String>> = Vec::new();
     for (key, value) in &option {
         match (key.as_str(), value) {
-            ("title", Value::String(title)) => title.clone_into(&mut overlaid.title),
+            ("title", Value::String(title)) => {
+                let escaped = unseen(title).filter(|found| !text.contains(found.character));
+                faults.extend(escaped.map(|found| format!("in `title` there is {}; take it out", found.text())));
+                title.clone_into(&mut overlaid.title);
+            }
             ("drop", Value::String(path)) => dropped.push(path.split('.').map(str::to_owned).collect()),
             ("drop", Value::Array(paths)) => {
                 let paths = paths.iter().filter_map(Value::as_str);

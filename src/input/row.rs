@@ -7,11 +7,11 @@
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use crate::diag::{Code, Diagnostic, FileId, Place};
+use crate::diag::{Code, Diagnostic, FileId, Place, unseen};
 use crate::input::length::{decimal_minutes, length_minutes, with_point};
 use crate::input::near::nearest;
 use crate::input::sink::Sink;
-use crate::input::syntax::Document;
+use crate::input::syntax::{Document, say_unseen};
 use crate::input::text::{At, Text};
 use crate::input::when::{Written, moment_help, written_literal};
 use crate::time::Minutes;
@@ -50,6 +50,10 @@ impl Page<'_> {
     fn quoted(&self, span: std::ops::Range<usize>, value: &str) -> Text {
         let place = self.place(span.clone());
         let raw = self.text.get(span).unwrap_or("");
+        // One that is written as an escape; what stands there itself is said of the file.
+        for found in unseen(value).filter(|found| !raw.contains(found.character)) {
+            say_unseen(found, place, self.sink);
+        }
         if raw == value {
             return Text::exact(value, place);
         }

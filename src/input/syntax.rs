@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use toml::Spanned;
 use toml::de::DeTable;
 
-use crate::diag::{Code, Diagnostic, FileId, Place, Sources};
+use crate::diag::{Code, Diagnostic, FileId, Place, Sources, Unseen, unseen};
 use crate::input::length::with_point;
 use crate::input::sink::Sink;
 use crate::input::when::Written;
@@ -53,7 +53,17 @@ pub(super) fn parse<'a>(file: FileId, sources: &'a Sources, sink: &Sink) -> Docu
             sink.put(twice(file, text, place));
         }
     }
+    // Control characters are no TOML, which was said.
+    for found in unseen(text).filter(|found| !found.character.is_control()) {
+        say_unseen(found, Place { file, start: found.at, end: found.at + found.character.len_utf8() }, sink);
+    }
     Document { file, text, root, broken: !errors.is_empty() }
+}
+
+/// Reports a character that does not show.
+pub(super) fn say_unseen(found: Unseen, place: Place, sink: &Sink) {
+    let help = "take it out, or type the words again where they were pasted";
+    sink.say(Code::UnseenCharacter, format!("there is {}", found.text()), place, "here", help);
 }
 
 /// Something that stands twice, with the first place where that is a table.

@@ -6,7 +6,7 @@ use std::ops::Range;
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Element, Group, Level, Origin, Renderer, Snippet};
 
-use crate::diag::{Code, Diagnostic, Label, Severity, Sources};
+use crate::diag::{Code, Diagnostic, Label, Severity, Sources, unseen};
 
 /// How diagnostics are to look.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -158,17 +158,23 @@ fn short_of(text: &str, from: usize, to: usize, room: usize) -> usize {
     marked.char_indices().nth(room - before).map_or(to, |(more, _)| from + more)
 }
 
-/// Control characters of a file do not reach the terminal; each becomes a blank of the same length.
+/// Characters of a file that do not show, or turn what follows, do not reach the terminal; each becomes blanks of the same
+/// length.
 fn same_length(text: &str) -> String {
-    let blank = |c: char| c.is_control() && c != '\n' && c != '\r' && c != '\t';
-    text.chars().flat_map(|c| std::iter::repeat_n(if blank(c) { ' ' } else { c }, if blank(c) { c.len_utf8() } else { 1 })).collect()
+    let mut shown = text.to_owned();
+    for found in unseen(text) {
+        let length = found.character.len_utf8();
+        shown.replace_range(found.at..found.at + length, &" ".repeat(length));
+    }
+    shown
 }
 
-/// Words of a person that stand in a message are on one line and without control characters.
+/// Words of a person that stand in a message are on one line and without characters that do not show.
 fn clean(text: &str) -> String {
     const LONGEST: usize = 400;
-    let mut cleaned: String = text.chars().take(LONGEST).map(|c| if c.is_control() { ' ' } else { c }).collect();
-    if text.chars().nth(LONGEST).is_some() {
+    let shown = same_length(text);
+    let mut cleaned: String = shown.chars().take(LONGEST).map(|c| if c.is_control() { ' ' } else { c }).collect();
+    if shown.chars().nth(LONGEST).is_some() {
         cleaned.push_str("...");
     }
     cleaned

@@ -55,3 +55,11 @@ fn what_is_taken_out_and_what_is_new_is_known_afterwards() {
     assert_eq!(odd.len(), 2, "{odd:?}");
     assert!(odd[0].contains("`tasks.task.A95`, which the job does not have") && odd[1].contains("takes out `tasks.task.A60`"), "{odd:?}");
 }
+
+/// If this fails, the title of an option turns what is printed behind it.
+#[test]
+fn characters_that_do_not_show_are_refused() {
+    let faults = |text: &str| overlay(&folder(), text).map(|_| ()).expect_err("it does not show");
+    assert_eq!(faults("# x\ntitle = \"a\u{202e}b\"\n"), ["line 2: there is U+202E, which turns the direction of writing; take it out"]);
+    assert_eq!(faults("title = \"a\\u200Bb\"\n"), ["in `title` there is U+200B, which cannot be seen; take it out"]);
+}

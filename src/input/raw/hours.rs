@@ -2,10 +2,11 @@
 
 use csv::{ByteRecord, ReaderBuilder, Terminator, Trim};
 
-use crate::diag::{Code, Diagnostic, FileId, Place, Sources};
+use crate::diag::{Code, Diagnostic, FileId, Place, Sources, unseen};
 use crate::input::near::{nearest, remedy};
 use crate::input::raw::grid::{self, DayCovered, Grid};
 use crate::input::sink::Sink;
+use crate::input::syntax::say_unseen;
 use crate::input::text::{At, Text};
 use crate::input::when::{Written, moment_help};
 use crate::model::RecordKind;
@@ -62,6 +63,9 @@ pub(in crate::input) fn read(file: FileId, sources: &Sources, sink: &Sink) -> Ho
     let text = sources.text(file);
     let skipped = if text.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
     let body = &text[skipped..];
+    for found in unseen(text) {
+        say_unseen(found, Place { file, start: found.at, end: found.at + found.character.len_utf8() }, sink);
+    }
     let first = body.lines().next().unwrap_or("");
     let mut reader = ReaderBuilder::new()
         .delimiter(separator(first))

@@ -10,6 +10,7 @@ use std::str;
 
 pub use stamp::{Stamp, stream_day_one};
 
+use crate::diag::unseen;
 use crate::input::near::nearest;
 use crate::input::raw::hours::{KINDS, kind_of};
 use crate::model::RecordKind;
@@ -146,6 +147,9 @@ impl StreamRows {
             })
         };
         let (ship, person) = (need(0)?, need(1)?);
+        if let Some(found) = unseen(&ship).chain(unseen(&person)).next() {
+            return Err(format!("in ship or person there is {}", found.text()));
+        }
         let moment = |column: usize| {
             let text = need(column)?;
             stamp::stamp(&text).ok_or_else(|| format!("`{text}` is not a time; write it like 2027-03-04T08:00 or 2027-03-04T08:00+03:00"))

@@ -33,6 +33,7 @@ fn broken_rows_are_refused_with_a_reason() {
         (b"Alder;2E;2027-03-04T12:00;2027-03-04T08:00;watch;", "it ends before it begins"),
         (b"Alder;2E;4.3.2027 8:00;2027-03-04T08:00;watch;", "`4.3.2027 8:00` is not a time"),
         (b"Alder;2E;2027-03-04T08:00;2027-03-04T12:00;sleep;", "`sleep` is not a kind of work"),
+        ("Al\u{202e}der;2E;2027-03-04T08:00;2027-03-04T12:00;task;".as_bytes(), "in ship or person there is U+202E"),
         (b"Alder;2E;2027-03-04T08:00;2027-04-04T12:00;watch;", "longer than seven days"),
         (b"Alder;2E;2027-03-04T08:00Z;2027-03-04T12:00;watch;", "one of its times has an offset"),
         (b"Alder;2E;2027-03-04T08:00;2027-03-04T12:00;watch;\"open", "not closed"),

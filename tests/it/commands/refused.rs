@@ -62,3 +62,25 @@ fn what_cannot_be_used_is_said_in_lines_of_a_screen() {
     assert!(ran.err.lines().all(|line| line.chars().count() <= 80), "{}", ran.err);
     assert!(ran.err.lines().next().is_some_and(|line| line.chars().count() > 40), "{}", ran.err);
 }
+
+/// If this fails, characters that do not show get into a job, or reach the screen: as they are, as escapes, in an option, in
+/// what is typed, in a record, in a stream.
+#[test]
+fn what_does_not_show_is_refused_with_its_code_point() {
+    let scratch = job("", "");
+    let sound = scratch.read("job/tasks.toml");
+    scratch.write("job/tasks.toml", sound.replace("\"Lift\"", "\"Li\\u202Eft\""));
+    let ran = scratch.run(&["check", "job"]);
+    assert_eq!(ran.code, Some(2));
+    assert!(ran.out.contains("C516") && ran.out.contains("U+202E, which turns the direction of writing"), "{}", ran.out);
+    scratch.write("job/tasks.toml", sound.replace("\"Lift\"", "\"Li\u{200b}ft\""));
+    let ran = scratch.run(&["check", "job"]);
+    assert!(ran.out.contains("tasks.toml:2") && ran.out.contains("U+200B") && !ran.out.contains('\u{200b}'), "{}", ran.out);
+    scratch.write("job/tasks.toml", &sound);
+    scratch.write("job/hours.csv", "person,from,to,kind,note\nA,day -1 08:00,day -1 09:00,task,a\u{2066}b\n");
+    assert!(scratch.run(&["check", "job"]).out.contains("hours.csv:2"));
+    std::fs::remove_file(scratch.path("job/hours.csv")).expect("it was there");
+    let ran = scratch.run(&["pin", "job", "T", "--not", "A", "--why", "so\u{202e}os"]);
+    assert!(ran.code == Some(2) && ran.err.contains("U+202E") && !ran.err.contains('\u{202e}'), "{}", ran.err);
+    assert!(!scratch.path("job/pins.toml").exists());
+}
