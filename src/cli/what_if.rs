@@ -88,22 +88,33 @@ pub(super) fn newest(job: &Job, problem: &Problem, folder: &Path, base: &Tried) 
     let found = latest(folder, job, problem).ok().flatten()?;
     let verified = verify(&found.problem, found.plan).ok()?;
     let (kept, first) = (figures(&verified), base.came.as_ref().ok()?.job.as_ref()?.as_ref().ok()?);
-    let (better, no_better) = ahead(&kept, first, |at| problem.clock.day_time(at))?;
-    Some(format!("Plan {} in the folder, searched for longer, {better}; a line that {no_better} gains nothing.", found.name))
+    let (better, still) = ahead(&kept, first, |at| problem.clock.day_time(at))?;
+    Some(format!(
+        "Plan {} in the folder came of a longer search and {better}. Only a line that {still} gains anything; what else is better than \
+         line 1 a longer search gives as well.",
+        found.name
+    ))
 }
 
-/// In what the newest plan is ahead of line 1, shortfalls first, then dates, then the finish; and when a line is not.
-fn ahead(newest: &JobFigures, first: &JobFigures, day: impl Fn(Moment) -> String) -> Option<(String, &'static str)> {
+/// In what the newest plan is ahead of line 1, shortfalls first, then dates, then the finish; and what a line must do to be
+/// ahead of that plan.
+fn ahead(newest: &JobFigures, first: &JobFigures, day: impl Fn(Moment) -> String) -> Option<(String, String)> {
     let worth = |figures: &JobFigures| (figures.machinery, figures.reserve, figures.late, figures.finish);
     if worth(newest) >= worth(first) {
         return None;
     }
-    Some(if (newest.machinery, newest.reserve) != (first.machinery, first.reserve) {
-        ("falls less short than line 1".to_owned(), "falls no less short than that plan")
+    let ready = day(newest.finish);
+    Some(if (newest.machinery, newest.reserve) == (0, 0) && (first.machinery, first.reserve) != (0, 0) {
+        let still = if newest.late.is_zero() { format!("and is ready before {ready}") } else { "and is less late".to_owned() };
+        ("lacks no machine and nobody to call, where line 1 does".to_owned(), format!("lacks none either {still}"))
+    } else if (newest.machinery, newest.reserve) != (first.machinery, first.reserve) {
+        ("lacks machines or people to call less than line 1".to_owned(), "lacks them less still".to_owned())
+    } else if newest.late != first.late && newest.late.is_zero() {
+        (format!("meets its dates, which line 1 misses by {}", first.late), format!("meets them too and is ready before {ready}"))
     } else if newest.late != first.late {
-        ("is less late than line 1".to_owned(), "is no less late than that plan")
+        (format!("is late by {}, line 1 by {}", newest.late, first.late), format!("is late by less than {}", newest.late))
     } else {
-        (format!("is ready {}, before the {} of line 1", day(newest.finish), day(first.finish)), "ends no earlier than that")
+        (format!("is ready {ready}, line 1 {}", day(first.finish)), format!("is ready before {ready}"))
     })
 }
 
