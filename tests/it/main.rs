@@ -9,6 +9,7 @@ mod critical_path;
 mod day_work;
 mod diagnostics;
 mod examples;
+mod folders;
 mod hours;
 mod labour;
 mod layers;

@@ -72,6 +72,11 @@ impl Scratch {
         self.0.path().join(name)
     }
 
+    /// Leaves the folder where it is when the test is over, and says where.
+    pub(crate) fn keep(self) -> PathBuf {
+        self.0.keep()
+    }
+
     /// Writes a file, making its folder.
     pub(crate) fn write(&self, name: &str, bytes: impl AsRef<[u8]>) {
         let path = self.path(name);

@@ -36,4 +36,15 @@ impl Dice {
     pub(crate) fn pick<T: Clone>(&mut self, list: &[T]) -> T {
         list[self.below(list.len())].clone()
     }
+
+    /// True as often as `often` in a hundred.
+    pub(crate) fn percent(&mut self, often: i32) -> bool {
+        self.number(1, 100) <= often
+    }
+
+    /// So many different ones of a list, or all if there are fewer, in any order.
+    pub(crate) fn several<T: Clone>(&mut self, list: &[T], count: usize) -> Vec<T> {
+        let mut left = list.to_vec();
+        (0..count.min(list.len())).map(|_| left.swap_remove(self.below(left.len()))).collect()
+    }
 }
