@@ -102,6 +102,21 @@ impl Pinned {
             self.team = team;
         }
     }
+
+    /// Gives those who may have any position, and are kept off theirs, the first of `needs` positions that is free and that
+    /// `holds` says they can fill. Where there is none they stay where they are.
+    pub fn seat_beside(&mut self, needs: usize, holds: impl Fn(usize, PersonId) -> bool) {
+        for at in 0..self.team.len() {
+            let (need, person) = self.team[at];
+            if !self.off.contains(&(need, person)) || !self.anywhere.contains(&person) {
+                continue;
+            }
+            let taken = |n: usize| self.team.iter().any(|(other, _)| *other == n);
+            let free = (0..needs).find(|n| !taken(*n) && !self.off.contains(&(*n, person)) && holds(*n, person));
+            self.team[at].0 = free.unwrap_or(need);
+        }
+        self.team.sort_unstable();
+    }
 }
 
 /// A spell that was begun before planning begins and goes on at its start.

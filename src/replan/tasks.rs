@@ -182,9 +182,10 @@ impl Maker<'_> {
                 pinned.off.extend(off);
             }
         }
-        pinned.team.sort_unstable();
         pinned.off.sort_unstable();
         pinned.off.dedup();
+        // What was done by them may bar them from the place that was found for them when nothing was.
+        pinned.seat_beside(base.needs.len(), holds);
         pinned
     }
 

@@ -371,3 +371,35 @@ fn a_call_that_leaves_a_watch_without_rest_says_how_it_is_relieved() {
     let found = scratch.run(&replan);
     assert!(matches!(found.code, Some(0 | 1)), "{}", found.err);
 }
+
+/// If this fails, who is put on a task without a word of the place is left in one that `different` bars them from by what they
+/// have done since, and nothing can be planned any more although another place of the task is free for them.
+#[test]
+fn who_is_put_on_a_task_has_a_place_that_what_they_did_does_not_bar() {
+    let job = Scratch::new();
+    job.write(
+        "job/job.toml",
+        "ship = \"S\"\ntitle = \"t\"\nstart = \"2027-03-01T08:00\"\ndays = 2\nclock = \"UTC+0\"\n[hours]\nday = \"08:00-16:00\"\n\
+         [rest]\nrecorded_from = \"2027-02-20T00:00\"\n",
+    );
+    let hand = |code: &str, can: &str| format!("[person.{code}]\nname = \"{code}\"\ncan = \"{can}\"\nhours = \"day\"\n");
+    job.write("job/crew.toml", hand("A", "LEAD, OOW") + &hand("B", "LEAD") + &hand("C", "OOW") + &hand("D", "LEAD"));
+    let tasks = "[task.T1]\ntext = \"first\"\nneeds = \"LEAD + OOW\"\nhours = 1\n\
+                 [task.T2]\ntext = \"second\"\nneeds = \"LEAD + OOW\"\nhours = 1\nafter = \"T1\"\ndifferent = \"LEAD not from T1\"\n";
+    job.write("job/tasks.toml", tasks);
+    job.write(
+        "job/pins.toml",
+        "[[pin]]\ntask = \"T1\"\nby = \"B\"\n[[pin]]\ntask = \"T1\"\nby = \"C\"\n[[pin]]\ntask = \"T2\"\nnot = \"A\"\n",
+    );
+    assert!(matches!(job.run(&["plan", "job", "--quiet"]).code, Some(0 | 1)));
+    // What was told is that B and C do the first, and that A is on neither; A did the first instead of C.
+    let began = job.run(&["log", "job", "--at", "day 1 08:00", "started", "T1", "by=B,A"]);
+    assert_eq!(began.code, Some(0), "{}", began.err);
+    job.write("job/pins.toml", "[[pin]]\ntask = \"T2\"\nby = \"A\"\n");
+    let ran = job.run(&["replan", "job", "--now", "day 1 09:00"]);
+    assert!(matches!(ran.code, Some(0 | 1)), "{}{}", ran.out, ran.err);
+    let plan = document(&job, "job/plan/002/plan.json");
+    let second = plan["tasks"].as_array().unwrap().iter().find(|t| t["id"] == "T2").unwrap();
+    let people: Vec<&str> = second["spells"][0]["team"].as_array().unwrap().iter().filter_map(|m| m["person"].as_str()).collect();
+    assert_eq!(people, ["D", "A"]);
+}
