@@ -22,7 +22,7 @@ pub(super) fn blamed(printed: &str) -> Result<BTreeSet<Blamed>, String> {
             continue;
         }
         let mut place = None;
-        while let Some(below) = lines.next_if(|l| place.is_none() && !l.is_empty() && !l.starts_with("error") && !l.starts_with("warning"))
+        while let Some(below) = lines.next_if(|l| place.is_none() && !l.is_empty() && !l.starts_with("error") && !l.starts_with("doubtful"))
         {
             place = below.trim_start().strip_prefix("--> ").map(place_of);
         }

@@ -8,7 +8,8 @@ pub(super) fn page(dice: &mut Dice, cast: &Cast) -> String {
     for n in 0..dice.pick(&[0, 0, 1, 2, 3]) {
         duty(dice, cast, n, &mut page);
     }
-    for _ in 0..dice.pick(&[0, 0, 0, 1, 2]) {
+    let bans = if cast.odd(dice, 40) { dice.number(1, 2) } else { 0 };
+    for _ in 0..bans {
         page.item("ban");
         page.words("when", if dice.percent(30) { cast.long_window(dice) } else { cast.window(dice) });
         page.words("tags", dice.pick(&["lift", "hot_work", "x", "running"]));
@@ -40,7 +41,7 @@ fn duty(dice: &mut Dice, cast: &Cast, number: i32, page: &mut Page) {
         _ => dice.several(&people, 2).join(", "),
     };
     page.words("who", who);
-    if dice.percent(40) {
+    if !cast.odd(dice, 60) {
         page.value("may_be_left", true);
     }
     page.words("on_watch", dice.pick(&["excused", "excused", "excused", "excused", "done", "no"]));

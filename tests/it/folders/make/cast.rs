@@ -31,13 +31,16 @@ pub(crate) struct Cast {
     /// Whether there is a second mode beside the sea.
     pub(crate) port: bool,
     pub(crate) tools: Vec<&'static str>,
+    /// Whether little stands in the way of a plan, as on most ships: more than half of the folders are so, so that what comes after the
+    /// first plan is tried often enough.
+    pub(crate) tame: bool,
     /// Whether somebody stands watches.
     pub(crate) watches: bool,
 }
 
 impl Cast {
     pub(crate) fn draw(dice: &mut Dice) -> Self {
-        let slot = dice.pick(&[30, 30, 30, 15, 60]);
+        let slot = dice.pick(&[30, 30, 30, 30, 15, 60, 60]);
         let start = NaiveDate::from_ymd_opt(2027, 3, u32::try_from(dice.number(1, 27)).expect("a day of a month"))
             .and_then(|day| {
                 day.and_hms_opt(dice.pick(&[0, 6, 7, 8, 8, 8, 12, 20]), if slot <= 30 { dice.pick(&[0, 0, 0, 30]) } else { 0 }, 0)
@@ -53,17 +56,23 @@ impl Cast {
         let stands = people.iter().any(|hand| hand.can.contains(&WATCHKEEPING));
         Self {
             start,
-            days: dice.pick(&[1, 2, 2, 3, 4, 5]),
+            days: dice.pick(&[1, 2, 2, 3, 3, 4]),
             slot,
             breaks: breaks.into_iter().filter(|(_, often, _)| dice.percent(*often)).map(|(name, _, when)| (name, when)).collect(),
-            tasks: (1..=dice.number(1, 8)).map(|n| format!("T{n}")).collect(),
+            tasks: (1..=dice.number(1, 7)).map(|n| format!("T{n}")).collect(),
             units: ["G1", "G2", "G3"].into_iter().take(units.unsigned_abs() as usize).collect(),
             port: units > 0 && dice.percent(50),
             tools: ["CR", "RK"].into_iter().take(dice.below(3)).collect(),
+            tame: dice.percent(60),
             watches: stands && dice.percent(45),
             competences,
             people,
         }
+    }
+
+    /// True as often as `often` in a hundred; seldom in a tame folder. Asked for what may leave no plan.
+    pub(crate) fn odd(&self, dice: &mut Dice, often: i32) -> bool {
+        dice.percent(if self.tame { often / 5 } else { often })
     }
 
     /// Minutes by which a time may lie off the hour.

@@ -27,8 +27,8 @@ fn person(dice: &mut Dice, cast: &Cast, hand: &Hand, page: &mut Page) {
     page.table(format_args!("person.{}", hand.code));
     page.words("name", format_args!("Name of {}", hand.code));
     page.words("can", hand.can.join(", "));
-    if dice.percent(92) {
-        let (ordinary, overtime) = if dice.percent(65) { HOURS[0] } else { dice.pick(&HOURS) };
+    if !cast.odd(dice, 8) {
+        let (ordinary, overtime) = if cast.odd(dice, 40) { dice.pick(&HOURS) } else { HOURS[0] };
         page.words("hours", ordinary);
         if !overtime.is_empty() && dice.percent(60) {
             page.words("overtime", dice.pick(overtime));
@@ -37,13 +37,13 @@ fn person(dice: &mut Dice, cast: &Cast, hand: &Hand, page: &mut Page) {
             }
         }
     }
-    if dice.percent(25) {
+    if cast.odd(dice, 25) {
         page.value("cap", dice.pick(&["4", "6", "8", "10", "\"7h30\""]));
     }
-    if dice.percent(15) {
+    if cast.odd(dice, 15) {
         page.words("away", if dice.percent(50) { cast.long_window(dice) } else { cast.window(dice) });
     }
-    if dice.percent(4) {
+    if cast.odd(dice, 5) {
         page.value("age", dice.pick(&[16, 17, 40]));
     }
     if dice.percent(25) {
@@ -51,7 +51,7 @@ fn person(dice: &mut Dice, cast: &Cast, hand: &Hand, page: &mut Page) {
         let names: Vec<&str> = cast.breaks.iter().take(count).map(|(name, _)| *name).collect();
         page.words("breaks", names.join(", "));
     }
-    if dice.percent(10) {
+    if cast.odd(dice, 10) {
         page.words("rest", dice.pick(&["stcw-mlc-rest", "mlc-work", "both", "under-18"]));
     }
 }

@@ -29,7 +29,7 @@ pub(super) fn page(dice: &mut Dice, cast: &Cast) -> String {
     }
     hours(dice, cast, &mut page);
     rest(dice, cast, &mut page);
-    if dice.percent(40) {
+    if cast.odd(dice, 60) {
         reserve(dice, cast, &mut page);
     }
     for n in 1..=dice.pick(&[0, 0, 1, 1, 2]) {
@@ -37,7 +37,7 @@ pub(super) fn page(dice: &mut Dice, cast: &Cast) -> String {
         page.table(format_args!("milestone.M{n}"));
         page.words("text", "ready");
         page.words("tasks", dice.several(&cast.tasks, count).join(", "));
-        page.words("due", if dice.percent(60) { format!("day {} 24:00", cast.days + 1) } else { cast.time(dice) });
+        page.words("due", if cast.odd(dice, 60) { cast.time(dice) } else { format!("day {} 24:00", cast.days + 1) });
         if dice.percent(30) {
             page.value("weight", dice.pick(&[1, 5, 1000]));
         }
@@ -86,7 +86,7 @@ fn rest(dice: &mut Dice, cast: &Cast, page: &mut Page) {
         let from = cast.start - TimeDelta::days(dice.pick(&[7, 8, 14]));
         page.words("recorded_from", from.format("%Y-%m-%dT00:00"));
     }
-    if dice.percent(25) {
+    if cast.odd(dice, 25) {
         page.table("rest.readings");
         for (reading, choices) in READINGS {
             if dice.percent(12) {

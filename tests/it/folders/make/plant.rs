@@ -11,7 +11,7 @@ pub(super) fn machinery(dice: &mut Dice, cast: &Cast) -> String {
     for unit in &cast.units {
         page.table(format_args!("unit.{unit}"));
         page.words("name", format_args!("Set {unit}"));
-        if dice.percent(10) {
+        if cast.odd(dice, 10) {
             page.words("out", cast.long_window(dice));
         }
     }
@@ -43,7 +43,7 @@ pub(super) fn tools(dice: &mut Dice, cast: &Cast) -> String {
     for tool in &cast.tools {
         page.table(format_args!("tool.{tool}"));
         page.value("number", dice.pick(&[1, 1, 2, 3]));
-        if dice.percent(20) {
+        if cast.odd(dice, 20) {
             page.words("away", cast.long_window(dice));
         }
         if dice.percent(10) {

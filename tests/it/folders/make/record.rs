@@ -9,7 +9,7 @@ use crate::support::dice::Dice;
 
 pub(super) fn hours(dice: &mut Dice, cast: &Cast) -> String {
     let mut text = String::new();
-    if dice.percent(50) {
+    if !cast.odd(dice, 60) {
         return text;
     }
     text.push_str("person,from,to,kind,note\n");
@@ -35,7 +35,7 @@ pub(super) fn hours(dice: &mut Dice, cast: &Cast) -> String {
 
 pub(super) fn pins(dice: &mut Dice, cast: &Cast) -> String {
     let mut page = Page::default();
-    if dice.percent(20) {
+    if cast.odd(dice, 25) {
         for _ in 0..dice.pick(&[1, 1, 2, 3]) {
             page.item("pin");
             page.words("task", dice.pick(&cast.tasks));

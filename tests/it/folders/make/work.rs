@@ -30,9 +30,9 @@ fn task(dice: &mut Dice, cast: &Cast, at: usize, opened: &mut Opened, page: &mut
     page.table(format_args!("task.{}", cast.tasks[at]));
     page.words("text", format_args!("do {}", cast.tasks[at]));
     page.words("phase", dice.pick(&["A", "B"]));
-    let longest = if dice.percent(75) { 180 } else { 600 };
+    let longest = if cast.odd(dice, 30) { 600 } else { 180 };
     let minutes = dice.pick(&[30, 45, 60, 60, 90, 120, 120, 180, 240, 300, 400]).min(longest);
-    let unmanned = cast.watches && dice.percent(5);
+    let unmanned = cast.watches && cast.odd(dice, 10);
     if unmanned {
         page.words("needs", "none");
         page.words("attended_by", "ER");
@@ -52,7 +52,7 @@ fn task(dice: &mut Dice, cast: &Cast, at: usize, opened: &mut Opened, page: &mut
         page.words("hold", format_args!("{} until {}", dice.pick(&cast.tools), dice.pick(later)));
     }
     for key in ["not_before", "not_after"] {
-        if dice.percent(5) {
+        if cast.odd(dice, 5) {
             page.words(key, cast.time(dice));
         }
     }
@@ -108,10 +108,10 @@ fn manned(dice: &mut Dice, cast: &Cast, minutes: i32, before: &[String], page: &
     if dice.percent(20) {
         page.value("pause", dice.percent(50));
     }
-    if dice.percent(10) {
+    if cast.odd(dice, 15) {
         page.words("same", team[0]);
     }
-    if !before.is_empty() && dice.percent(10) {
+    if !before.is_empty() && cast.odd(dice, 15) {
         page.words("different", format_args!("{} not from {}", team[0], dice.pick(before)));
     }
     if dice.percent(6) {
