@@ -87,8 +87,7 @@ fn listed(problem: &Problem, set: &[Requirement]) -> Vec<String> {
 fn banned(problem: &Problem, ban: usize) -> String {
     let ban = &problem.bans[ban];
     let tags: Vec<&str> = ban.tags.iter().map(|tag| problem.tags[*tag].code.as_str()).collect();
-    let why = if ban.reason.is_empty() { String::new() } else { format!(" ({})", ban.reason) };
-    format!("of {}{why}", tags.join(", "))
+    format!("of {}{}", tags.join(", "), ban.because())
 }
 
 /// When a ban is.

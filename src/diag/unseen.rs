@@ -1,5 +1,7 @@
 //! Characters that do not show on a screen, or turn the direction in which what follows is written.
 
+use crate::diag::{FileId, Place};
+
 /// What a character does that may not stand in a file of a job.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct Unseen {
@@ -10,6 +12,12 @@ pub struct Unseen {
 }
 
 impl Unseen {
+    /// Where it stands in `file`, of whose text it is.
+    #[must_use]
+    pub const fn place(self, file: FileId) -> Place {
+        Place { file, start: self.at, end: self.at + self.character.len_utf8() }
+    }
+
     /// The code point and what it does: `U+202E, which turns the direction of writing`.
     #[must_use]
     pub fn text(self) -> String {

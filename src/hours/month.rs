@@ -142,7 +142,7 @@ fn row(problem: &Problem, person: PersonId, line: &Timeline, known: Option<Span>
     let shared = |spans: &[Span]| spans.iter().filter_map(|s| s.intersection(span)).map(Span::length).sum();
     let ends_here = |window: Span| span.start() < window.end() && window.end() <= span.end();
     let pieces = match set.readings.short_gap {
-        ShortGap::Neither => line.work().to_vec(),
+        ShortGap::Neither => line.work(),
         ShortGap::Work => line.filled(),
     };
     let extreme = |kind: Kind, length: Minutes, least: bool| {

@@ -74,8 +74,7 @@ fn reason(problem: &Problem, fit: &Fit<'_>, task: TaskId, at: usize) -> (String,
     let slot = Span::of(range.moment(at), range.slot());
     let meets = |span: Span| slot.is_some_and(|slot| slot.overlaps(span));
     if let Some(ban) = problem.bans.iter().find(|ban| meets(ban.span) && ban.tags.iter().any(|tag| own.tags.contains(tag))) {
-        let why = if ban.reason.is_empty() { String::new() } else { format!(" ({})", ban.reason) };
-        return (format!("such work is banned then{why}"), String::new());
+        return (format!("such work is banned then{}", ban.because()), String::new());
     }
     if let Some((tool, _)) = own.tools.iter().find(|(tool, _)| problem.tools[*tool].away.iter().any(|away| meets(*away))) {
         return (format!("{} is away then", problem.tools[*tool].code), String::new());

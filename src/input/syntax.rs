@@ -55,7 +55,7 @@ pub(super) fn parse<'a>(file: FileId, sources: &'a Sources, sink: &Sink) -> Docu
     }
     // Control characters are no TOML, which was said.
     for found in unseen(text).filter(|found| !found.character.is_control()) {
-        say_unseen(found, Place { file, start: found.at, end: found.at + found.character.len_utf8() }, sink);
+        say_unseen(found, found.place(file), sink);
     }
     Document { file, text, root, broken: !errors.is_empty() }
 }

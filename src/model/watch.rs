@@ -175,3 +175,11 @@ pub struct Ban {
     /// Why, in words.
     pub reason: String,
 }
+
+impl Ban {
+    /// Why, to be put behind what is said of it: ` (swell)`, or nothing where no reason is given.
+    #[must_use]
+    pub fn because(&self) -> String {
+        if self.reason.is_empty() { String::new() } else { format!(" ({})", self.reason) }
+    }
+}

@@ -98,7 +98,7 @@ pub enum ShortGap {
     /// Neither work nor rest.
     #[default]
     Neither,
-    /// Work, but for what of it lies in a named break: that is never either.
+    /// Work, named or not. A longer gap that is a named break is neither work nor rest all the same.
     Work,
 }
 
@@ -108,7 +108,7 @@ impl ShortGap {
     pub const fn text(self) -> &'static str {
         match self {
             Self::Neither => "a break too short to be rest is neither work nor rest",
-            Self::Work => "a break too short to be rest is work to the limits on work, unless it is a named break",
+            Self::Work => "a break too short to be rest is work to the limits on work",
         }
     }
 }

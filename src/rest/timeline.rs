@@ -16,6 +16,7 @@ use crate::time::{Minutes, Moment, Span, union};
 pub struct Timeline {
     work: Vec<Span>,
     blocks: Vec<Span>,
+    filled: Vec<Span>,
     rests: Vec<Span>,
     breaks: Vec<Span>,
     clock: ShipClock,
@@ -34,18 +35,13 @@ impl Timeline {
     pub fn new(set: &RuleSet, work: Vec<Span>, breaks: &[Span]) -> Self {
         let work = union(work);
         let breaks = union(breaks.to_vec());
-        let mut blocks: Vec<Span> = Vec::with_capacity(work.len());
-        for &piece in &work {
-            match blocks.last_mut() {
-                Some(last) if is_no_rest(last.end(), piece.start(), set.min_rest, &breaks) => *last = last.hull(piece),
-                _ => blocks.push(piece),
-            }
-        }
+        let blocks = joined(&work, |from, to| is_no_rest(from, to, set.min_rest, &breaks));
+        let filled = joined(&work, |from, to| to - from < set.min_rest);
         let monday = NaiveDate::from_ymd_opt(2001, 1, 1).expect("a date of the calendar");
         let clock = ShipClock::new(monday, Minutes::ZERO, Vec::new()).expect("a clock without changes");
         let all = Span::new(Moment::FAR_PAST, Moment::FAR_FUTURE).expect("the past is before the future");
         let rests = all.without(&blocks);
-        Self { work, blocks, rests, breaks, clock }
+        Self { work, blocks, filled, rests, breaks, clock }
     }
 
     /// The same timeline with the days of `clock`.
@@ -73,12 +69,11 @@ impl Timeline {
         &self.blocks
     }
 
-    /// Work with the gaps too short to be rest, but for the named breaks in them, which are neither work nor rest; joined
-    /// where it touches, in time order.
+    /// Work with the gaps too short to be rest, named breaks or not; a longer gap that is a named break is none of them. In
+    /// time order.
     #[must_use]
-    pub fn filled(&self) -> Vec<Span> {
-        let outside_breaks = self.blocks.iter().flat_map(|block| block.without(&self.breaks));
-        union(outside_breaks.chain(self.work.iter().copied()).collect())
+    pub fn filled(&self) -> &[Span] {
+        &self.filled
     }
 
     /// The named breaks, joined where they touch; in time order.
@@ -115,6 +110,18 @@ impl Timeline {
 pub(in crate::rest) fn touching(spans: &[Span], window: Span) -> impl Iterator<Item = Span> {
     let first = spans.partition_point(|span| span.end() <= window.start());
     spans[first..].iter().copied().take_while(move |span| span.start() < window.end())
+}
+
+/// `work` (in time order, apart), joined over the gaps of which `joins` says so.
+fn joined(work: &[Span], joins: impl Fn(Moment, Moment) -> bool) -> Vec<Span> {
+    let mut all: Vec<Span> = Vec::with_capacity(work.len());
+    for &piece in work {
+        match all.last_mut() {
+            Some(last) if joins(last.end(), piece.start()) => *last = last.hull(piece),
+            _ => all.push(piece),
+        }
+    }
+    all
 }
 
 /// Whether the gap from `from` to `to` between two pieces of work is neither work nor rest.

@@ -31,7 +31,7 @@ struct Bitmap {
     work: Vec<Run>,
     /// Runs of minutes that are no rest.
     taken: Vec<Run>,
-    /// Runs of minutes that are no rest and in no named break, or work.
+    /// Runs of minutes of work, or in a gap too short to be rest.
     filled: Vec<Run>,
     /// Minutes of each, before each minute.
     work_before: Vec<i32>,
@@ -80,15 +80,17 @@ impl Bitmap {
             }
         }
         let work = runs(&at_work);
-        let mut taken = at_work.clone();
+        let (mut taken, mut filled) = (at_work.clone(), at_work.clone());
         for pair in work.windows(2) {
             let (from, to) = (pair[0].1, pair[1].0);
             let named = (from..to).all(|minute| on_break[index(minute)]);
             if to - from < min_rest || named {
                 (from..to).for_each(|minute| taken[index(minute)] = true);
             }
+            if to - from < min_rest {
+                (from..to).for_each(|minute| filled[index(minute)] = true);
+            }
         }
-        let filled: Vec<bool> = (0..taken.len()).map(|i| at_work[i] || taken[i] && !on_break[i]).collect();
         let (work_before, taken_before, filled_before) = (before(&at_work), before(&taken), before(&filled));
         Self { work, work_before, taken_before, filled_before, taken: runs(&taken), filled: runs(&filled) }
     }

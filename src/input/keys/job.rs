@@ -141,12 +141,7 @@ const READINGS: &[Key] = &[
     ),
     key("divided", "\"least hours\" or \"all rest\"", "\"least hours\"", "what must fit the allowed number of periods"),
     key("least_rest", "HOURS, up to 24", "1", "the shortest gap that is rest"),
-    key(
-        "short_gap",
-        "\"neither\" or \"work\"",
-        "\"neither\"",
-        "what a shorter gap is to the limits on work; a named break is neither in any case",
-    ),
+    key("short_gap", "\"neither\" or \"work\"", "\"neither\"", "what a shorter gap is to the limits on work, named or not"),
     key("edge", "\"part\" or \"whole\"", "\"part\"", "how a rest over the edge of a window counts"),
     key("drill", "\"work\" or \"exempt\"", "\"work\"", "what a drill is"),
     key("emergency", "\"excused\", \"removes\" or \"nothing\"", "\"excused\"", "what an emergency does to a finding that only it makes"),

@@ -162,9 +162,8 @@ fn lower_reserve(raw: &RawReserve, people: &IdVec<PersonId, Person>, index: &Ind
         let place = raw.kinds.first().map_or(raw.head, |first| first.word.place());
         sink.say(Code::ReserveTooLarge, message, place, "", "ask for fewer, or add the competence to somebody");
     }
-    let hours = raw.between.as_ref().map_or((Minutes::ZERO, Minutes::DAY), |b| (Minutes::new(b.value.from), Minutes::new(b.value.to)));
     let call = raw.call.unwrap_or(Minutes::hours(1));
-    Reserve { kinds, call, unbooked: raw.unbooked.as_ref().map_or(Minutes::ZERO, |unbooked| unbooked.value), hours }
+    Reserve { kinds, call, unbooked: raw.unbooked.as_ref().map_or(Minutes::ZERO, |unbooked| unbooked.value), hours: raw.hours() }
 }
 
 fn in_modes(raw: &RawReserve, modes: &IdVec<ModeId, Mode>, index: &Index, sink: &Sink) -> Vec<ModeId> {

@@ -13,13 +13,11 @@ use crate::time::{Minutes, Span};
 pub(in crate::input) fn more_than_there_is(reserves: &[RawReserve], people: &IdVec<PersonId, Person>, times: &Times, sink: &Sink) {
     for reserve in reserves {
         let Some(unbooked) = reserve.unbooked.as_ref().filter(|unbooked| unbooked.value > Minutes::ZERO) else { continue };
-        let hours =
-            reserve.between.as_ref().map_or((Minutes::ZERO, Minutes::DAY), |b| (Minutes::new(b.value.from), Minutes::new(b.value.to)));
         // Of a day that is only partly in the job, in proportion.
         let enough = |day: &Day| {
             i64::from(day.there.get()) * i64::from(day.full.get()) >= i64::from(unbooked.value.get()) * i64::from(day.inside.get())
         };
-        let days: Vec<Day> = days(people, hours, times);
+        let days: Vec<Day> = days(people, reserve.hours(), times);
         if days.is_empty() || days.iter().any(enough) {
             continue;
         }

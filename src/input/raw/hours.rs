@@ -64,7 +64,7 @@ pub(in crate::input) fn read(file: FileId, sources: &Sources, sink: &Sink) -> Ho
     let skipped = if text.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
     let body = &text[skipped..];
     for found in unseen(text) {
-        say_unseen(found, Place { file, start: found.at, end: found.at + found.character.len_utf8() }, sink);
+        say_unseen(found, found.place(file), sink);
     }
     let first = body.lines().next().unwrap_or("");
     let mut reader = ReaderBuilder::new()

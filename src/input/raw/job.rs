@@ -74,6 +74,13 @@ pub(in crate::input) struct Reserve {
     pub modes: Option<phrase::Who>,
 }
 
+impl Reserve {
+    /// Between which hours unbooked time counts: all day where nothing is said.
+    pub(in crate::input) fn hours(&self) -> (Minutes, Minutes) {
+        self.between.as_ref().map_or((Minutes::ZERO, Minutes::DAY), |b| (Minutes::new(b.value.from), Minutes::new(b.value.to)))
+    }
+}
+
 /// A milestone.
 pub(in crate::input) struct Milestone {
     /// Its code.

@@ -4,7 +4,7 @@ use crate::rest::Finding;
 use crate::rest::line::Line;
 use crate::rest::line::check::{WORK_GAPS, Which};
 use crate::rest::line::rules::{Of, SumWindows};
-use crate::rest::line::view::{Gaps, Parted, Stretches, View, Where, filled};
+use crate::rest::line::view::{Gaps, Stretches, View, Where};
 use crate::time::{Minutes, Moment, Span};
 
 /// More than any slack: every sum is tested, whatever the slack.
@@ -48,14 +48,7 @@ impl Line {
             return true;
         }
         let pieces = View::with(around.pieces, around.cut_piece, Some(call), around.tail, WORK_GAPS);
-        if !self.passes_call(Of::Work, &pieces, place, added(length), &around) {
-            return false;
-        }
-        !self.frame.rules.fills || {
-            let with = Parted(&around.filled(Some(call), self.gaps()));
-            let without = Parted(&around.filled(None, self.gaps()));
-            self.check(Of::Filled, &with, place, EVERYTHING, Which::All, |finding| self.has(Of::Filled, &without, &finding))
-        }
+        self.passes_call(Of::Work, &pieces, place, added(length), &around)
     }
 
     /// How long before a call of at most `length` work can matter to whether it fits; what ended earlier does not.
@@ -76,10 +69,7 @@ impl Line {
 
     /// Whether every finding of the view is one that the timeline without the call has too.
     fn passes_call(&self, of: Of, view: &View<'_>, place: Where, added: Minutes, around: &Around<'_>) -> bool {
-        let without = match of {
-            Of::Blocks => View::with(around.blocks, around.cut_block, None, around.tail, self.gaps()),
-            Of::Work | Of::Filled => View::with(around.pieces, around.cut_piece, None, around.tail, WORK_GAPS),
-        };
+        let without = around.without(of, self.gaps());
         self.check(of, view, place, added, Which::All, |finding| self.has(of, &without, &finding))
     }
 
@@ -97,7 +87,7 @@ impl Line {
     }
 
     /// Whether `view` has `finding` too, at least as bad.
-    fn has(&self, of: Of, view: &impl Stretches, finding: &Finding) -> bool {
+    fn has(&self, of: Of, view: &View<'_>, finding: &Finding) -> bool {
         // A window that shares time with its first and with its last minute covers it.
         let (from, to) = (finding.window.start(), finding.window.end());
         let minute = Minutes::new(1);
@@ -111,9 +101,12 @@ impl Line {
     }
 }
 
-impl Around<'_> {
-    /// The work, with the call or without, with short gaps filled.
-    fn filled(&self, call: Option<Span>, gaps: Gaps<'_>) -> Vec<Span> {
-        filled(self.pieces.iter().copied().chain(self.cut_piece).chain(call).chain(self.tail.iter().copied()), gaps)
+impl<'a> Around<'a> {
+    /// The timeline without the call.
+    fn without(&self, of: Of, gaps: Gaps<'a>) -> View<'a> {
+        match of {
+            Of::Blocks => View::with(self.blocks, self.cut_block, None, self.tail, gaps),
+            Of::Work => View::with(self.pieces, self.cut_piece, None, self.tail, WORK_GAPS),
+        }
     }
 }

@@ -52,7 +52,7 @@ impl Book<'_> {
             let passes = match (of, run.gap) {
                 (Of::Blocks, None) => runs::runs(run, view, place, report),
                 (Of::Work, Some(gap)) => runs::runs(run, &view.with_gaps(Gaps::of(gap)), place, report),
-                (Of::Blocks, Some(_)) | (Of::Work, None) | (Of::Filled, _) => true,
+                (Of::Blocks, Some(_)) | (Of::Work, None) => true,
             };
             if !passes {
                 return false;
@@ -69,15 +69,24 @@ impl Book<'_> {
             if sum.of != of || spared(number) || !which.wants(sum.rule) {
                 continue;
             }
-            let passes = match sum.windows {
-                SumWindows::Anchored(length) => sums::anchored(sum, length, view, place, report),
-                SumWindows::Laid => sums::laid(sum, &self.laid[number], view, place, report),
+            let passes = match sum.gap {
+                None => self.adds_up(number, view, place, report),
+                Some(gap) => self.adds_up(number, &view.with_gaps(Gaps::of(gap)), place, report),
             };
             if !passes {
                 return false;
             }
         }
         true
+    }
+
+    #[inline]
+    fn adds_up(&self, number: usize, view: &impl Stretches, place: Where, report: &mut impl FnMut(Finding) -> bool) -> bool {
+        let sum = &self.rules.sums[number];
+        match sum.windows {
+            SumWindows::Anchored(length) => sums::anchored(sum, length, view, place, report),
+            SumWindows::Laid => sums::laid(sum, &self.laid[number], view, place, report),
+        }
     }
 }
 

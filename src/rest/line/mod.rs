@@ -25,7 +25,7 @@ use crate::rest::line::check::{Book, WORK_GAPS, Which};
 use crate::rest::line::place::{Place, place};
 use crate::rest::line::rules::{Of, SumWindows};
 use crate::rest::line::trail::Trail;
-use crate::rest::line::view::{Gaps, Parted, Stretches, View, Where, filled};
+use crate::rest::line::view::{Gaps, View, Where};
 use crate::rest::{Finding, Timeline, findings, judge};
 use crate::time::{Minutes, Span, union};
 
@@ -237,25 +237,16 @@ impl Line {
         if !self.frame.rules.uses_pieces {
             return true;
         }
-        if let Some(region) = piece.changed {
-            let view = View::around(&self.pieces[..piece.first], piece.span, &self.pieces[piece.end..], WORK_GAPS);
-            if !self.passes(Of::Work, &view, region, piece.added) {
-                return false;
-            }
-        }
-        !self.frame.rules.fills || self.fits_filled(block, piece)
-    }
-
-    /// The same for rules on work with short gaps filled, which are laid out anew: few read them so.
-    fn fits_filled(&self, block: Place, piece: Place) -> bool {
-        let Some(region) = block.changed.into_iter().chain(piece.changed).reduce(Span::hull) else { return true };
-        let (before, after) = (&self.pieces[..piece.first], &self.pieces[piece.end..]);
-        let work = before.iter().chain([&piece.span]).chain(after).copied();
-        self.passes(Of::Filled, &Parted(&filled(work, self.gaps())), region, block.added.max(piece.added))
+        let Some(changed) = piece.changed else { return true };
+        let view = View::around(&self.pieces[..piece.first], piece.span, &self.pieces[piece.end..], WORK_GAPS);
+        // A gap beside it may have become too short to be rest.
+        let beside = self.frame.rules.goes_on;
+        let region = Span::new(changed.start() - beside, changed.end() + beside).unwrap_or(changed);
+        self.passes(Of::Work, &view, region, piece.added)
     }
 
     /// Whether no finding in a window that shares time with `region` counts.
-    fn passes(&self, of: Of, view: &impl Stretches, region: Span, added: Minutes) -> bool {
+    fn passes(&self, of: Of, view: &View<'_>, region: Span, added: Minutes) -> bool {
         let place = Where { region, scope: self.frame.scope };
         self.check(of, view, place, added, Which::All, |finding| self.is_recorded(&finding))
     }
@@ -267,15 +258,7 @@ impl Line {
 
     /// Tests rules in the windows that matter; sums are left out whose slack is at least `added`. Each finding
     /// goes to `excused`, which says whether to carry on.
-    fn check(
-        &self,
-        of: Of,
-        view: &impl Stretches,
-        place: Where,
-        added: Minutes,
-        which: Which,
-        mut excused: impl FnMut(Finding) -> bool,
-    ) -> bool {
+    fn check(&self, of: Of, view: &View<'_>, place: Where, added: Minutes, which: Which, mut excused: impl FnMut(Finding) -> bool) -> bool {
         let spared = |number: usize| self.slack[number] >= added;
         let book = Book { rules: &self.frame.rules, laid: &self.frame.laid };
         book.check(of, view, place, which, spared, &mut excused)
@@ -288,21 +271,19 @@ impl Line {
             let left = match self.frame.rules.sums[number].of {
                 Of::Blocks => self.slack[number] - blocks,
                 Of::Work => self.slack[number] - work,
-                Of::Filled => continue,
             };
             self.slack[number] = if left < ENOUGH { self.measure_slack(number) } else { left };
         }
     }
 
     /// How much may be added anywhere without breaking a sum; nothing where its windows are laid out by the
-    /// clock, or short gaps are filled, so that these, which are few, are always tested.
+    /// clock or short gaps are added, so that these, which are few, are always tested.
     fn measure_slack(&self, number: usize) -> Minutes {
         let sum = &self.frame.rules.sums[number];
-        let SumWindows::Anchored(length) = sum.windows else { return Minutes::new(-1) };
+        let (SumWindows::Anchored(length), None) = (sum.windows, sum.gap) else { return Minutes::new(-1) };
         let spans = match sum.of {
             Of::Blocks => &self.blocks,
             Of::Work => &self.pieces,
-            Of::Filled => return Minutes::new(-1),
         };
         sum.limit.most(length) - sums::most_covered(spans, length, self.frame.scope.start())
     }

@@ -20,8 +20,8 @@ pub struct ClosedRules {
     pub(super) runs: Vec<Run>,
     /// Whether a rule looks at pieces of work.
     pub(super) uses_pieces: bool,
-    /// Whether one looks at them with short gaps filled.
-    pub(super) fills: bool,
+    /// Over what gaps between two of them a sum goes on.
+    pub(super) goes_on: Minutes,
 }
 
 /// A rule that cannot steer the planner, and why.
@@ -77,6 +77,8 @@ pub(super) struct Sum {
     pub(super) rule: usize,
     pub(super) windows: SumWindows,
     pub(super) of: Of,
+    /// Shorter gaps between pieces of work are added too.
+    pub(super) gap: Option<Minutes>,
     pub(super) limit: SumLimit,
 }
 
@@ -96,8 +98,6 @@ pub(super) enum Of {
     Blocks,
     /// Pieces of work.
     Work,
-    /// Pieces of work with the gaps too short to be rest, but for named breaks.
-    Filled,
 }
 
 /// What the sum is compared with.
@@ -152,7 +152,7 @@ impl ClosedRules {
     /// Every rule that is not.
     pub fn new(set: &RuleSet) -> Result<Self, Vec<NotClosed>> {
         let mut closed =
-            Self { set: set.clone(), groups: Vec::new(), sums: Vec::new(), runs: Vec::new(), uses_pieces: false, fills: false };
+            Self { set: set.clone(), groups: Vec::new(), sums: Vec::new(), runs: Vec::new(), uses_pieces: false, goes_on: Minutes::ZERO };
         let mut errors = Vec::new();
         if set.readings.counted == Counted::Shown {
             let why = "hours are counted as the ship's clock shows them";
@@ -172,9 +172,9 @@ impl ClosedRules {
             group.quick = quick(&group.full);
             group.most = group.full.iter().map(|c| c.at_least).max().unwrap_or(Minutes::ZERO);
         }
-        closed.fills = closed.sums.iter().any(|sum| sum.of == Of::Filled);
+        closed.goes_on = closed.sums.iter().filter_map(|sum| sum.gap).max().unwrap_or(Minutes::ZERO);
         let sums = closed.sums.iter().any(|sum| sum.of == Of::Work);
-        closed.uses_pieces = closed.fills || sums || closed.runs.iter().any(|run| run.gap.is_some());
+        closed.uses_pieces = sums || closed.runs.iter().any(|run| run.gap.is_some());
         Ok(closed)
     }
 
@@ -198,18 +198,18 @@ impl ClosedRules {
         match *kind {
             Kind::TotalRest(TotalRest { window, at_least, windows, edge: Edge::Part }) => {
                 let windows = sum_windows(windows, window)?;
-                self.sums.push(Sum { rule, windows, of: Of::Blocks, limit: SumLimit::Rest(at_least) });
+                self.sums.push(Sum { rule, windows, of: Of::Blocks, gap: None, limit: SumLimit::Rest(at_least) });
             }
             Kind::MostWork(MostWork { window, at_most, windows, short_gap }) => {
-                let of = match short_gap {
-                    ShortGap::Neither => Of::Work,
-                    ShortGap::Work => Of::Filled,
+                let gap = match short_gap {
+                    ShortGap::Neither => None,
+                    ShortGap::Work => Some(self.set.min_rest),
                 };
                 let windows = sum_windows(windows, window)?;
-                self.sums.push(Sum { rule, windows, of, limit: SumLimit::Most(at_most) });
+                self.sums.push(Sum { rule, windows, of: Of::Work, gap, limit: SumLimit::Most(at_most) });
             }
             Kind::NightWork(night) => {
-                self.sums.push(Sum { rule, windows: SumWindows::Laid, of: Of::Work, limit: SumLimit::Most(night.at_most) });
+                self.sums.push(Sum { rule, windows: SumWindows::Laid, of: Of::Work, gap: None, limit: SumLimit::Most(night.at_most) });
             }
             Kind::BestRests(BestRests { window, count, at_least, windows: Windows::Anchored, edge: Edge::Part }) => {
                 self.condition(window, window, Condition { rule, measure: Measure::Best(count), at_least });

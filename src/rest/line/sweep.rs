@@ -4,7 +4,7 @@ use crate::clock::ShipClock;
 use crate::rest::Finding;
 use crate::rest::line::check::{Book, Which};
 use crate::rest::line::rules::{ClosedRules, Of};
-use crate::rest::line::view::{Gaps, Parted, Where, filled};
+use crate::rest::line::view::{Gaps, Parted, Where};
 use crate::time::{Minutes, Span};
 
 /// Checks timelines one after the other: exactly the findings of the naive checker, in time linear in the
@@ -16,7 +16,6 @@ pub struct Sweep {
     laid: Vec<Vec<Span>>,
     pieces: Vec<Span>,
     blocks: Vec<Span>,
-    filled: Vec<Span>,
     found: Vec<Finding>,
 }
 
@@ -25,7 +24,7 @@ impl Sweep {
     #[must_use]
     pub fn new(rules: &ClosedRules, clock: &ShipClock, scope: Span) -> Self {
         let laid = rules.laid(clock, scope);
-        Self { rules: rules.clone(), scope, laid, pieces: Vec::new(), blocks: Vec::new(), filled: Vec::new(), found: Vec::new() }
+        Self { rules: rules.clone(), scope, laid, pieces: Vec::new(), blocks: Vec::new(), found: Vec::new() }
     }
 
     /// Looks at other windows from now on: those that share time with `scope`, with the days of `clock`.
@@ -52,10 +51,6 @@ impl Sweep {
         book.check(Of::Blocks, &Parted(&self.blocks), place, Which::All, |_| false, &mut note);
         if self.rules.uses_pieces {
             book.check(Of::Work, &Parted(&self.pieces), place, Which::All, |_| false, &mut note);
-        }
-        if self.rules.fills {
-            self.filled = filled(self.pieces.iter().copied(), gaps);
-            book.check(Of::Filled, &Parted(&self.filled), place, Which::All, |_| false, &mut note);
         }
         self.found.sort_unstable();
         self.found.dedup();

@@ -244,7 +244,7 @@ fn agrees_on_both_regimes() {
     agree(&RuleSet::by_code("both").expect("built in"), 300);
 }
 
-/// If it fails, the planner and the verifier disagree where short gaps are work, and named breaks neither.
+/// If it fails, the planner and the verifier disagree where short gaps are work, and longer named breaks neither.
 #[test]
 fn agrees_where_short_gaps_are_work() {
     let both = RuleSet::by_code("both").expect("built in");

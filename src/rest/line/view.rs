@@ -26,38 +26,10 @@ impl Gaps<'_> {
         gap < self.least || (gap <= self.longest && self.in_break(from, to))
     }
 
-    /// What of the gap from `from` to `to` lies outside these breaks.
-    fn outside_breaks(&self, from: Moment, to: Moment) -> Vec<Span> {
-        let first = self.breaks.partition_point(|named| named.end() <= from);
-        let after = self.breaks.partition_point(|named| named.start() < to);
-        Span::new(from, to).map_or(Vec::new(), |gap| gap.without(&self.breaks[first..after.max(first)]))
-    }
-
     fn in_break(&self, from: Moment, to: Moment) -> bool {
         let after = self.breaks.partition_point(|named| named.start() <= from);
         after > 0 && to <= self.breaks[after - 1].end()
     }
-}
-
-/// `work` (sorted by start) with those gaps filled that do not part it, but for what of them lies in breaks; joined where it
-/// touches.
-pub(super) fn filled(work: impl IntoIterator<Item = Span>, gaps: Gaps<'_>) -> Vec<Span> {
-    fn add(all: &mut Vec<Span>, span: Span) {
-        match all.last_mut() {
-            Some(last) if span.start() <= last.end() => *last = last.hull(span),
-            _ => all.push(span),
-        }
-    }
-    let mut all: Vec<Span> = Vec::new();
-    let mut worked_until = Moment::FAR_PAST;
-    for span in work {
-        if worked_until < span.start() && gaps.join(worked_until, span.start()) {
-            gaps.outside_breaks(worked_until, span.start()).into_iter().for_each(|part| add(&mut all, part));
-        }
-        add(&mut all, span);
-        worked_until = worked_until.max(span.end());
-    }
-    all
 }
 
 /// Stretches in time order without overlap: some before, up to two in the middle, some after. Where a gap

@@ -13,7 +13,7 @@ use crate::time::{Minutes, Span};
 ///
 /// Reading: every moment, which is the same as the windows from every start of a piece of work and back
 /// from every end of one; a break too short to be rest is neither work nor rest, unless `short_gap` says
-/// that it is work; a named break is neither in any case; exactly the limit passes.
+/// that it is work, named or not; a longer named break is neither in any case; exactly the limit passes.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct MostWork {
     /// Length of the window.
@@ -28,13 +28,9 @@ pub struct MostWork {
 
 impl MostWork {
     pub(super) fn measure(&self, timeline: &Timeline, scope: Span) -> Vec<Measured> {
-        let filled;
         let pieces = match self.short_gap {
             ShortGap::Neither => timeline.work(),
-            ShortGap::Work => {
-                filled = timeline.filled();
-                &filled
-            }
+            ShortGap::Work => timeline.filled(),
         };
         let windows = windows::list(self.windows, self.window, pieces, timeline, scope);
         let work = |window| touching(pieces, window).filter_map(|piece| piece.intersection(window)).map(Span::length).sum();
